@@ -1,0 +1,110 @@
+"""Dose calibration: the line, its inverse, portions, and an honest spread."""
+
+from decimal import Decimal
+
+import numpy as np
+import pytest
+from hypothesis import given
+from hypothesis import strategies as st
+
+from workshop.trade.coffee.dosing import DoseFit, DoseTrial, fit_dose
+from workshop.trade.scales import Scale, ScaleKind
+
+D = Decimal
+SECONDS = Scale(ScaleKind.SECONDS, D(0), D(20), D("0.1"), None)
+DIAL = Scale(ScaleKind.CLOCK, D(7), D(5), D("0.25"), None)
+
+
+def trial(setting: str, dose_g: str, portions: int = 1, *, topped_up: bool = False) -> DoseTrial:
+    return DoseTrial(D(setting), D(dose_g), portions, topped_up)
+
+
+def test_two_lengths_part_the_rate_from_the_start_of_the_motor() -> None:
+    fit = fit_dose([trial("4", "7"), trial("8", "15")], SECONDS)
+    assert (fit.rate, fit.offset) == (D(2), D("0.5"))  # 2 g/s after half a second, by hand
+    assert fit.exact_setting_for(D(18)) == D("9.5")
+
+
+def test_the_line_is_the_least_squares_line() -> None:
+    seconds, grams = ["4", "5", "8", "8", "11"], ["7.1", "8.7", "15.2", "14.6", "21.3"]
+    fit = fit_dose([trial(s, g) for s, g in zip(seconds, grams, strict=True)], SECONDS)
+    slope, intercept = np.polyfit([float(s) for s in seconds], [float(g) for g in grams], 1)
+    assert float(fit.rate) == pytest.approx(slope, rel=1e-12)
+    assert float(fit.offset) == pytest.approx(-intercept / slope, rel=1e-10)
+
+
+def test_portions_are_weighted_by_their_number() -> None:
+    trials = [trial("4", "7.2"), trial("6", "21.6", 2), trial("9", "17.4")]
+    fit = fit_dose(trials, SECONDS)
+    per_portion = [7.2, 10.8, 17.4]
+    slope, intercept = np.polyfit([4.0, 6.0, 9.0], per_portion, 1, w=np.sqrt([1.0, 2.0, 1.0]))
+    assert float(fit.rate) == pytest.approx(slope, rel=1e-12)
+    assert float(fit.offset) == pytest.approx(-intercept / slope, rel=1e-10)
+
+
+def test_a_dose_in_two_portions_pays_the_start_twice() -> None:
+    fit = fit_dose([trial("4", "7"), trial("8", "15")], SECONDS)
+    assert fit.exact_setting_for(D(18), 2) == D(5)
+    whole = fit.setting_for(D(18), 2)
+    assert whole is not None
+    assert (whole.setting, whole.portions, whole.mean_g) == (D(5), 2, D(18))
+
+
+def test_hand_held_top_ups_stay_out_of_the_fit() -> None:
+    trials = [trial("4", "7"), trial("8", "15")]
+    assert fit_dose([*trials, trial("8", "19", topped_up=True)], SECONDS) == fit_dose(trials, SECONDS)
+
+
+def test_a_clock_face_dial_that_runs_past_twelve_is_a_straight_line_too() -> None:
+    fit = fit_dose([trial("9", "8"), trial("1", "16")], DIAL)  # two and six hours up from seven o'clock
+    assert (fit.rate, fit.offset) == (D(2), D(-2))
+    answer = fit.setting_for(D(14))
+    assert answer is not None
+    assert answer.setting == 0  # 12 o'clock
+    assert fit.exact_setting_for(D(16)) == 1
+
+
+def test_a_dose_the_dial_does_not_reach_is_not_answered() -> None:
+    fit = fit_dose([trial("9", "8"), trial("1", "16")], DIAL)
+    assert fit.setting_for(D(40)) is None
+    assert fit.setting_for(D(1)) is None
+
+
+def test_spread_covers_both_ways_a_wild_grinder_came_out() -> None:
+    steady = fit_dose([trial("4", "7"), trial("6", "11"), trial("8", "15")], SECONDS)
+    wild = fit_dose([trial("4", "7"), trial("4", "9"), trial("8", "14"), trial("8", "16")], SECONDS)
+    assert width(wild, "6") > width(steady, "6")
+    # common practice, 0.3 to 0.5 g by time: two perfect trials do not pretend to more
+    assert D("0.3") < width(fit_dose([trial("4", "7"), trial("8", "15")], SECONDS), "6") / 2 < D("0.6")
+
+
+def width(fit: DoseFit, setting: str) -> Decimal:
+    dose = fit.dose_at(D(setting))
+    return dose.high_g - dose.low_g
+
+
+@given(st.lists(st.tuples(st.integers(20, 150), st.integers(-8, 8)), min_size=3, max_size=8))
+def test_the_band_is_narrowest_at_the_middle_of_the_trials(rows: list[tuple[int, int]]) -> None:
+    trials = [DoseTrial(D(tenths) / 10, D(tenths) / 5 + D(miss) / 20) for tenths, miss in rows]
+    try:
+        fit = fit_dose(trials, SECONDS)
+    except ValueError:
+        return
+    middle = fit.centre
+    assert width(fit, str(middle + 4)) > width(fit, str(middle + 2)) or fit.dose_at(middle + 2).low_g == 0
+
+
+def test_trials_that_cannot_make_a_line_are_refused() -> None:
+    with pytest.raises(ValueError, match="two settings"):
+        fit_dose([trial("4", "7"), trial("4", "7.2")], SECONDS)
+    with pytest.raises(ValueError, match="did not give more"):
+        fit_dose([trial("4", "9"), trial("8", "7")], SECONDS)
+    with pytest.raises(ValueError, match="at least one portion"):
+        trial("4", "9", 0)
+    fit = fit_dose([trial("4", "7"), trial("8", "15")], SECONDS)
+    with pytest.raises(ValueError, match="more than nothing"):
+        fit.setting_for(D(0))
+    with pytest.raises(ValueError, match="more than nothing"):
+        fit.exact_setting_for(D(18), 0)
+    with pytest.raises(ValueError, match="at least one portion"):
+        fit.dose_at(D(4), 0)

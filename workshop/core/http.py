@@ -1,0 +1,108 @@
+"""The request's side of an act: who, when, which key; and one answer for every outcome."""
+
+from collections.abc import Callable
+from typing import Any, cast
+
+from django.contrib import messages
+from django.core.exceptions import PermissionDenied
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, redirect
+from django.utils import timezone
+
+from workshop.core import acts, forms, services, stations
+from workshop.core.models import Job, JournalEntry, Shop, User
+
+Page = Callable[..., HttpResponse]
+
+
+def person(request: HttpRequest) -> User:
+    """Return the signed-in person (the middleware lets nobody else through)."""
+    return cast(User, request.user)
+
+
+def owner_only(request: HttpRequest) -> None:
+    """Let only the owner go on. :raises PermissionDenied: for anybody else."""
+    if not person(request).is_owner:
+        raise PermissionDenied("Only the owner of the workshop may do this.")
+
+
+def act(request: HttpRequest) -> acts.Act:
+    """Return who acts, now, with the key of the form pressed. The clock is read here and in commands only."""
+    key = request.POST.get("key") or None
+    return acts.Act(by=person(request), at=timezone.now(), key=key if key and len(key) <= 64 else None)
+
+
+def the_shop() -> Shop:
+    """Return the workshop. :raises Http404: before it is set up (the middleware leads to the set-up page)."""
+    return get_object_or_404(Shop, pk=1)
+
+
+def job_of(name: str) -> Job:
+    """Return the machine's open job, or its latest, with machine, notes and place. :raises Http404: no such name."""
+    jobs = Job.objects.for_page().filter(machine__slug=name).order_by("closed_at", "-pk")
+    open_first = jobs.filter(closed_at__isnull=True).first()
+    return open_first or get_object_or_404(jobs.order_by("-pk")[:1])
+
+
+def answer(
+    request: HttpRequest,
+    form: forms.ActForm,
+    *,
+    do: Callable[[acts.Act], JournalEntry],
+    to: str | Callable[[JournalEntry], str],
+    page: Callable[[forms.ActForm, int], HttpResponse],
+    say: str | Callable[[JournalEntry], str] | None = None,
+) -> HttpResponse:
+    """Answer a pressed form: 422 with sentences, 409 with both versions, else redirect with the entry's words.
+
+    A second press of the same form meets the first one's entry and gets the same redirect.
+    """
+    if not form.is_valid():
+        return page(form, 422)
+    try:
+        entry = do(act(request))
+    except acts.AlreadyDone as done:
+        entry = done.entry
+    except acts.Refused as refused:
+        for reason in refused.reasons:
+            form.add_error(refused.field or None, reason)
+        return page(form, 422)
+    except acts.Stale as stale:
+        return page(_after_stale(form, stale), 409)
+    words = say(entry) if callable(say) else say
+    messages.success(request, words or f"{entry.sentence}.")
+    return redirect(to(entry) if callable(to) else to)
+
+
+def _after_stale(form: forms.ActForm, stale: acts.Stale) -> forms.ActForm:
+    """Keep what was typed, show what the row says now, and let a second press choose knowingly."""
+    data = form.data.copy()
+    data[form.add_prefix("key")] = forms.new_key()
+    if stale.version is not None:
+        data[form.add_prefix("version")] = str(stale.version)
+    form.data = data
+    form.stale = stale.now  # type: ignore[attr-defined]  # read by the error summary only
+    return form
+
+
+class SignOffForm(forms.ActForm):
+    """The button that finishes a station: it carries the fingerprint of the facts on the page."""
+
+    seen = forms.forms.CharField(widget=forms.forms.HiddenInput, required=False, max_length=64)
+
+
+def sign_off(request: HttpRequest, name: str, station: stations.Station[Any], page: Page) -> HttpResponse:
+    """Serve a station's sign-off button: a refused one shows the station's page again, with what is missing."""
+    job = job_of(name)
+    return answer(
+        request,
+        SignOffForm(request.POST),
+        do=lambda a: services.sign_off(a, station, job, seen=request.POST.get("seen", "")),
+        to=job.machine.get_absolute_url(),
+        page=lambda form, status: page(request, name, form, status),
+    )
+
+
+def fresh_sign_off(station: stations.Station[Any], facts: stations.Facts) -> SignOffForm:
+    """Return an unpressed sign-off form for the facts on the page."""
+    return SignOffForm(initial={"seen": stations.fingerprint(facts)})

@@ -1,0 +1,97 @@
+"""The words the whole house shares: roles, kinds of machine, how a job ends, what a wait is for."""
+
+from django.db import models
+
+
+class Role(models.TextChoices):
+    """What a person may do here."""
+
+    OWNER = "OWNER", "Owner"
+    TECHNICIAN = "TECHNICIAN", "Technician"
+
+
+class Kind(models.TextChoices):
+    """Kinds of machine, by how they heat water."""
+
+    SINGLE_BOILER = "SINGLE_BOILER", "Single boiler"
+    HEAT_EXCHANGER = "HEAT_EXCHANGER", "Heat exchanger"
+    DUAL_BOILER = "DUAL_BOILER", "Dual boiler"
+    THERMOBLOCK = "THERMOBLOCK", "Thermoblock"
+    LEVER = "LEVER", "Lever"
+    GRINDER = "GRINDER", "Grinder alone"
+
+
+class Metal(models.TextChoices):
+    """What the boiler is made of: it decides which acid may go in."""
+
+    BRASS = "BRASS", "Brass"
+    COPPER = "COPPER", "Copper"
+    STAINLESS = "STAINLESS", "Stainless steel"
+    ALUMINIUM = "ALUMINIUM", "Aluminium"
+
+
+class Pump(models.TextChoices):
+    """What pushes the water."""
+
+    VIBRATORY = "VIBRATORY", "Vibratory pump"
+    ROTARY = "ROTARY", "Rotary pump"
+    NONE = "NONE", "No pump"
+
+
+class JobKind(models.TextChoices):
+    """Why a machine passes through the workshop."""
+
+    REFURBISH = "REFURBISH", "Bought and refurbished"
+    CAME_BACK = "CAME_BACK", "Came back"
+
+
+class ClosedAs(models.TextChoices):
+    """How a job ends."""
+
+    SOLD_PROVED = "SOLD_PROVED", "Sold, proved"
+    SOLD_UNTESTED = "SOLD_UNTESTED", "Sold untested or faulty"
+    STRIPPED = "STRIPPED", "Stripped for parts"
+    SCRAPPED = "SCRAPPED", "Scrapped"
+    GIVEN_BACK = "GIVEN_BACK", "Given back"
+    KEPT = "KEPT", "Kept"
+
+
+class WaitFor(models.TextChoices):
+    """What a machine can wait for."""
+
+    PART = "PART", "a part"
+    PERSON = "PERSON", "a person"
+    MONEY = "MONEY", "money"
+    DECISION = "DECISION", "a decision"
+
+
+class Area(models.TextChoices):
+    """Which room of the journal an entry belongs to; it decides who may read it."""
+
+    BENCH = "BENCH", "Bench"
+    MONEY = "MONEY", "Money"
+    PERSON = "PERSON", "People"
+    SHOP = "SHOP", "Our workshop"
+
+
+class Paper(models.TextChoices):
+    """Sheet sizes."""
+
+    A4 = "A4", "A4"
+    LETTER = "LETTER", "Letter"
+
+
+class InstrumentKind(models.TextChoices):
+    """Instruments a workshop may own; those it does not own are not asked for."""
+
+    EARTH = "EARTH", "Earth continuity meter"
+    INSULATION = "INSULATION", "Insulation tester"
+    LEAKAGE = "LEAKAGE", "Leakage current meter"
+    WATT = "WATT", "Plug-in watt meter"
+    GAUGE = "GAUGE", "Group pressure gauge"
+    THERMOMETER = "THERMOMETER", "Group thermometer"
+    SCALE = "SCALE", "Scale to 0.1 g"
+    TIMER = "TIMER", "Timer"
+    PH = "PH", "pH meter or strips"
+    REFRACTOMETER = "REFRACTOMETER", "Coffee refractometer"
+    CALIPER = "CALIPER", "Caliper"

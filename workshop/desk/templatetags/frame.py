@@ -1,0 +1,20 @@
+"""`{% machine_frame %}`: puts head, rail, strip and next step of the page's `job` into the context."""
+
+from typing import Any
+
+from django import template
+
+from workshop.desk import frame as frames
+
+register = template.Library()
+
+
+@register.simple_tag(takes_context=True)
+def machine_frame(context: template.Context) -> str:
+    """Fill the frame's names into the template's context, from its `job`."""
+    job: Any = context["job"]
+    found = frames.frame(job)
+    values = {"head": found.head, "rail": found.rail, "strip": found.strip, "next": found.next, "rail_here": found.here}
+    for name, value in values.items():
+        context[name] = value
+    return ""

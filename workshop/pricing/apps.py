@@ -1,0 +1,10 @@
+"""Money: cost, price, payments."""
+
+from django.apps import AppConfig
+
+
+class PricingConfig(AppConfig):
+    """Registers the app."""
+
+    name = "workshop.pricing"
+    label = "pricing"
