@@ -1,0 +1,116 @@
+"""What the coffee room rests on: its sources, and each figure with its unit.
+
+Figures marked house policy are judgements made from the measured series named in their comment.
+"""
+
+from decimal import Decimal
+
+from workshop.trade.sources import COMMON_PRACTICE, FROM_MEMORY, HOUSE_POLICY, Figure, Seen, Source
+
+PAIR_RULE = Source(
+    "C-01",
+    "World Barista Championship rules and regulations, later text",
+    "espresso definition: shots drawn as a pair agree within 3.0 s",
+    Seen.SECOND_HAND,
+)
+CAMERON_2020 = Source(
+    "C-02",
+    "Cameron et al., Matter 2 (2020) 631",
+    "supplementary table S3 (dial and seconds), read in a public transcription",
+    Seen.SECOND_HAND,
+)
+SMRKE_2024 = Source(
+    "C-03",
+    "Smrke et al., Scientific Reports 14 (2024) 5612",
+    "figure 7, seconds against burr gap, digitised",
+    Seen.SECOND_HAND,
+)
+GAGNE_2019 = Source(
+    "C-04",
+    "J. Gagné, Measuring and Reporting Extraction Yield (2019)",
+    "weighed cup: extraction yield = strength x beverage / dose",
+    Seen.SECOND_HAND,
+)
+ITALIAN_ESPRESSO = Source(
+    "C-05",
+    "Italian Espresso National Institute, certified values as restated on a blog",
+    "dose 7 +/- 0.5 g",
+    Seen.SECOND_HAND,
+)
+RECIPE_POLL_2009 = Source(
+    "C-06",
+    "Espresso poll of about 90 recipes (2009-10-17)",
+    "mean 27 s",
+    Seen.READ,
+)
+VOLUMETRIC_REPEAT = Source(
+    "C-07",
+    "Baristas' forum thread on the accuracy of volumetric buttons",
+    "with coffee within 1 to 2 g",
+    Seen.SECOND_HAND,
+)
+DEAD_TIME_2026 = Source(
+    "C-08",
+    "Waszkiewicz et al., Physics of Fluids 38 (2026) 063113",
+    "first drip after about 8 s",
+    Seen.SECOND_HAND,
+)
+STEAM_FORMULATION = Source(
+    "C-09",
+    "IAPWS R7-97(2012), industrial formulation for water and steam",
+    "region 4, equation 31, table 34 (coefficients read in public code)",
+    Seen.SECOND_HAND,
+)
+MILK_HEAT = Source(
+    "C-10",
+    "Milk warmed by steam: 150 g from 4 to 60 °C takes 33.0 kJ",
+    "3.93 kJ/(kg K); 2455 kJ/kg from steam at 120 °C to water at 60 °C",
+    Seen.COMPUTED,
+)
+OHM_AND_JOULE = Source(
+    "C-11", "Ohm's and Joule's laws", "R = V x V / W, I = W / V; any physics textbook", Seen.COMPUTED
+)
+
+# --- pulling ---------------------------------------------------------------------------------------------
+
+PAIR_AGREEMENT_S = Figure(Decimal("3.0"), "s", PAIR_RULE)
+DOSE_AGREEMENT_G = Figure(Decimal("0.5"), "g", ITALIAN_ESPRESSO)
+YIELD_BAND_SHARE = Figure(Decimal("0.10"), "of the target yield", COMMON_PRACTICE)
+BUTTON_REPEAT_G = Figure(Decimal(2), "g either side", VOLUMETRIC_REPEAT)
+# "By time within 0.3 to 0.5 g", read as covering about 8 doses in 10: 0.4 / 1.28.
+TIMED_DOSE_SD_G = Figure(Decimal("0.31"), "g", COMMON_PRACTICE)
+# Trials' worth of trust in that spread before the grinder's own trials count for more.
+TIMED_DOSE_TRUST = Figure(Decimal(4), "trials", HOUSE_POLICY)
+
+# --- dial-in: what is believed of a grinder before its first shot ----------------------------------------
+
+BAND_LEVEL = Figure(Decimal("0.80"), "chance inside the band", HOUSE_POLICY)
+START_TIME_S = Figure(Decimal(27), "s", RECIPE_POLL_2009)
+# A first shot off an unknown grinder lies within a factor e of the poll's mean about two times in three.
+START_TIME_SD_LN = Figure(Decimal("1.0"), "ln s", HOUSE_POLICY)
+# From one end of a grinder's dial to the other time changes about twelvefold (e to the 2.5), loosely: a café
+# dial of Table S3 gives 0.38 for each unit, and a built-in grinder's whole dial covers less than that.
+TRAVEL_LN = Figure(Decimal("2.5"), "ln s over the whole scale", HOUSE_POLICY)
+TRAVEL_SD_LN = Figure(Decimal("1.5"), "ln s over the whole scale", HOUSE_POLICY)
+# How much the slope wanders along the dial, for each unit of expected ln-time travel: figure 7 leaves 0.144
+# ln s about its straight line over two units (its repeats taken off), so 6 x 0.144 x 0.144 / 2; Table S3 is
+# far straighter.
+WANDER_LN2 = Figure(Decimal("0.06"), "ln2 s per ln s of travel", SMRKE_2024)
+# Flow falls at least as the dose and more as it packs; no table of time against dose alone was found.
+DOSE_EXPONENT = Figure(Decimal("1.5"), "ln s per ln g", HOUSE_POLICY)
+DOSE_EXPONENT_SD = Figure(Decimal("1.0"), "ln s per ln g", HOUSE_POLICY)
+YIELD_EXPONENT = Figure(Decimal("1.0"), "ln s per ln g", CAMERON_2020)
+# With 8 s before the first drip of a 27 s shot the exponent is (27 - 8) / 27 = 0.7, so 1 give or take 0.25.
+YIELD_EXPONENT_SD = Figure(Decimal("0.25"), "ln s per ln g", DEAD_TIME_2026)
+# Repeats at one setting spread 3 to 11 %, mean 6 %, in a laboratory; a hand tamp at the bench a little more.
+REPEAT_SD_LN = Figure(Decimal("0.08"), "ln s", SMRKE_2024)
+REPEAT_TRUST = Figure(Decimal(6), "repeats", HOUSE_POLICY)
+# Closer than this two settings' times tell nothing of which grinds finer: the repeats' own spread.
+NOT_INFORMATION_LN = Figure(Decimal("0.10"), "ln s", SMRKE_2024)
+
+# --- heat ------------------------------------------------------------------------------------------------
+
+MILK_HEAT_KJ_KG_K = Figure(Decimal("3.93"), "kJ/(kg K)", MILK_HEAT)
+WATER_HEAT_KJ_KG_K = Figure(Decimal("4.18"), "kJ/(kg K)", FROM_MEMORY)
+CONDENSING_KJ_KG = Figure(Decimal(2455), "kJ/kg", MILK_HEAT)
+ATMOSPHERE_BAR = Figure(Decimal("1.01325"), "bar", STEAM_FORMULATION)
