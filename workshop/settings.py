@@ -77,7 +77,7 @@ AUTH_USER_MODEL = "core.User"
 LOGIN_URL = "sign_in"
 LOGIN_REDIRECT_URL = "home"
 LOGOUT_REDIRECT_URL = "sign_in"
-CSRF_FAILURE_VIEW = "workshop.core.views.csrf_failure"
+CSRF_FAILURE_VIEW = "workshop.core.views.door.csrf_failure"
 AUTH_PASSWORD_VALIDATORS = [
     {"NAME": "django.contrib.auth.password_validation.MinimumLengthValidator", "OPTIONS": {"min_length": 10}},
     {"NAME": "django.contrib.auth.password_validation.CommonPasswordValidator"},

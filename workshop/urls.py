@@ -2,13 +2,13 @@
 
 from django.urls import include, path
 
-from workshop.core import views as core_views
+from workshop.core.views import door
 
 urlpatterns = [
-    path("health/", core_views.health, name="health"),
-    path("sign-in/", core_views.sign_in, name="sign_in"),
-    path("sign-out/", core_views.sign_out, name="sign_out"),
-    path("first-run/", core_views.first_run, name="first_run"),
+    path("health/", door.health, name="health"),
+    path("sign-in/", door.sign_in, name="sign_in"),
+    path("sign-out/", door.sign_out, name="sign_out"),
+    path("first-run/", door.first_run, name="first_run"),
     path("", include("workshop.core.urls")),
     path("", include("intake.urls")),
     path("", include("workshop.parts.urls")),

@@ -7,7 +7,9 @@ from django.db import models
 from django.db.models import Q
 
 
-def one_of(field: str, words: type[StrEnum] | type[models.TextChoices], *, blank: bool = False) -> models.CheckConstraint:
+def one_of(
+    field: str, words: type[StrEnum] | type[models.TextChoices], *, blank: bool = False
+) -> models.CheckConstraint:
     """Return the CHECK that holds a choice column to its words (choices alone do not bind the database)."""
     values = [str(word.value) for word in words] + ([""] if blank else [])
     return models.CheckConstraint(

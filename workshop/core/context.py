@@ -11,4 +11,7 @@ from workshop.trade.money.tax import TaxRule
 
 def shop(request: HttpRequest) -> dict[str, Any]:
     """Return the workshop (one query, only on pages that use it)."""
-    return {"shop": SimpleLazyObject(lambda: Shop.objects.filter(pk=1).first()), "TAX_NONE": TaxRule.NONE.value}
+    return {
+        "shop": SimpleLazyObject(lambda: Shop.objects.filter(pk=1).first()),
+        "TAX_NONE": TaxRule.NONE.value,
+    }

@@ -5,6 +5,7 @@ from typing import Any, cast
 
 from django.contrib import messages
 from django.core.exceptions import PermissionDenied
+from django.forms import CharField, HiddenInput
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect
 from django.utils import timezone
@@ -88,7 +89,7 @@ def _after_stale(form: forms.ActForm, stale: acts.Stale) -> forms.ActForm:
 class SignOffForm(forms.ActForm):
     """The button that finishes a station: it carries the fingerprint of the facts on the page."""
 
-    seen = forms.forms.CharField(widget=forms.forms.HiddenInput, required=False, max_length=64)
+    seen = CharField(widget=HiddenInput, required=False, max_length=64)
 
 
 def sign_off(request: HttpRequest, name: str, station: stations.Station[Any], page: Page) -> HttpResponse:

@@ -33,7 +33,11 @@ def keep(request: HttpRequest) -> None:
     """Park a POST's text fields in the session, if they are of a size a person can have typed."""
     fields = fields_of(request.POST)
     if fields and sum(len(value) for _, value in fields) <= _LIMIT:
-        request.session[_SESSION_KEY] = {"path": request.path, "fields": fields, "had_files": bool(request.FILES)}
+        request.session[_SESSION_KEY] = {
+            "path": request.path,
+            "fields": fields,
+            "had_files": bool(request.FILES),
+        }
 
 
 def waiting(request: HttpRequest) -> Typing | None:

@@ -13,7 +13,9 @@ from workshop.core.models import Shop, User
 class SignInMiddleware(LoginRequiredMiddleware):
     """Lead strangers to sign-in (or to the first-run page), and keep what they typed."""
 
-    def process_view(self, request: HttpRequest, view_func: Any, view_args: Any, view_kwargs: Any) -> HttpResponse | None:
+    def process_view(
+        self, request: HttpRequest, view_func: Any, view_args: Any, view_kwargs: Any
+    ) -> HttpResponse | None:
         """Let signed-in people through; lead an owner without a workshop to set it up first."""
         if not getattr(view_func, "login_required", True):
             return None

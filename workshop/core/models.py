@@ -63,7 +63,11 @@ class Shop(models.Model):
     version = models.PositiveIntegerField(default=1)
 
     class Meta:
-        constraints = [one_of("tax_rule", TaxRule), one_of("paper", words.Paper), at_least("hardness_mmol_l", 0)]
+        constraints = [
+            one_of("tax_rule", TaxRule),
+            one_of("paper", words.Paper),
+            at_least("hardness_mmol_l", 0),
+        ]
 
     def __str__(self) -> str:
         return self.name
@@ -140,7 +144,9 @@ class ModelNotes(models.Model):
     grind_low = fields.decimal(6, 2)
     grind_high = fields.decimal(6, 2)
     grind_step = fields.decimal(5, 2)
-    grind_finer = models.CharField(max_length=6, blank=True, choices=[("LOWER", "a lower number"), ("HIGHER", "a higher number")])
+    grind_finer = models.CharField(
+        max_length=6, blank=True, choices=[("LOWER", "a lower number"), ("HIGHER", "a higher number")]
+    )
     dose_scale = fields.word(ScaleKind, blank=True)
     timed_button = models.BooleanField(null=True, blank=True, help_text="True: timed; False: metered; empty: none.")
     basket_mm = fields.decimal(4, 1)
@@ -184,23 +190,13 @@ class ModelNotes(models.Model):
 class Control(models.Model):
     """A knob, lever or button of a model: what it says, where it is, what it does."""
 
-    class Use(models.TextChoices):
-        """What the control is for."""
-
-        POWER = "POWER", "Power"
-        COFFEE = "COFFEE", "Coffee"
-        HOT_WATER = "HOT_WATER", "Hot water"
-        STEAM = "STEAM", "Steam"
-        GRIND = "GRIND", "Grind setting"
-        DOSE = "DOSE", "Dose"
-
     notes = models.ForeignKey(ModelNotes, models.CASCADE, related_name="controls")
-    use = fields.word(Use)
+    use = fields.word(words.ControlUse)
     label = models.CharField(max_length=60)
     place = models.CharField(max_length=60, blank=True)
 
     class Meta:
-        constraints = [one_of("use", Use)]
+        constraints = [one_of("use", words.ControlUse)]
 
     def __str__(self) -> str:
         return self.label
@@ -319,7 +315,9 @@ class Signoff(models.Model):
         constraints = [
             paired("withdrawn"),
             models.UniqueConstraint(
-                fields=["job", "station"], condition=Q(withdrawn_at__isnull=True), name="core_signoff_one_standing"
+                fields=["job", "station"],
+                condition=Q(withdrawn_at__isnull=True),
+                name="core_signoff_one_standing",
             ),
         ]
 
@@ -352,7 +350,8 @@ class JournalEntry(models.Model):
 
     append_only: ClassVar[bool] = True
 
-    key = models.CharField(max_length=64, null=True, unique=True, default=None)
+    # NULL, not "": only keys of forms must be unique.
+    key = models.CharField(max_length=64, null=True, unique=True, default=None)  # noqa: DJ001
     by = models.ForeignKey(User, models.PROTECT, related_name="+")
     at = models.DateTimeField()
     verb = models.CharField(max_length=40)
@@ -377,14 +376,6 @@ class Reading(models.Model):
 
     append_only: ClassVar[bool] = True
 
-    class Outcome(models.TextChoices):
-        """What the reading says against its limit."""
-
-        PASS = "PASS", "within the limit"
-        FAIL = "FAIL", "outside the limit"
-        RECORDED = "RECORDED", "recorded, no limit"
-        NOT_POSSIBLE = "NOT_POSSIBLE", "not possible"
-
     job = models.ForeignKey(Job, models.PROTECT, related_name="readings")
     card = models.CharField(max_length=24)
     item = models.CharField(max_length=40)
@@ -394,7 +385,7 @@ class Reading(models.Model):
     sign = models.CharField(max_length=1, blank=True, choices=[(">", "over"), ("<", "under")])
     state = models.CharField(max_length=60, blank=True, help_text="What was seen, when no number is read.")
     unit = models.CharField(max_length=12, blank=True)
-    outcome = fields.word(Outcome)
+    outcome = fields.word(words.Outcome)
     limit_low = fields.reading()
     limit_high = fields.reading()
     limit_words = models.CharField(max_length=80, blank=True)
@@ -410,7 +401,7 @@ class Reading(models.Model):
     struck = models.BooleanField(default=False)
 
     class Meta:
-        constraints = [one_of("outcome", Outcome)]
+        constraints = [one_of("outcome", words.Outcome)]
         indexes = [models.Index(fields=["job", "item", "-at"], name="core_reading_job_item_at")]
 
     def __str__(self) -> str:

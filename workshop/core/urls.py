@@ -1,8 +1,17 @@
-"""Addresses of the core: typing that was kept. The workshop's own pages are served by the desk."""
+"""Addresses of the core: our workshop, model notes, typing that was kept."""
 
 from django.urls import path
 
-from workshop.core import views
+from workshop.core.views import door, notes, shop
 
 app_name = "core"
-urlpatterns = [path("kept/", views.kept_typing, name="kept_typing")]
+urlpatterns = [
+    path("kept/", door.kept_typing, name="kept_typing"),
+    path("our-workshop/", shop.shop_edit, name="shop_edit"),
+    path("our-workshop/instruments/add/", shop.instrument_add, name="instrument_add"),
+    path("our-workshop/instruments/<int:pk>/retire/", shop.instrument_retire, name="instrument_retire"),
+    path("our-workshop/people/add/", shop.user_add, name="user_add"),
+    path("models/", notes.model_notes, name="model_notes"),
+    path("models/add/", notes.model_notes_add, name="model_notes_add"),
+    path("models/<int:pk>/", notes.model_notes_edit, name="model_notes_edit"),
+]

@@ -95,3 +95,23 @@ class InstrumentKind(models.TextChoices):
     PH = "PH", "pH meter or strips"
     REFRACTOMETER = "REFRACTOMETER", "Coffee refractometer"
     CALIPER = "CALIPER", "Caliper"
+
+
+class ControlUse(models.TextChoices):
+    """What a knob, lever or button of a machine is for."""
+
+    POWER = "POWER", "Power"
+    COFFEE = "COFFEE", "Coffee"
+    HOT_WATER = "HOT_WATER", "Hot water"
+    STEAM = "STEAM", "Steam"
+    GRIND = "GRIND", "Grind setting"
+    DOSE = "DOSE", "Dose"
+
+
+class Outcome(models.TextChoices):
+    """What a reading says against its limit."""
+
+    PASS = "PASS", "within the limit"
+    FAIL = "FAIL", "outside the limit"
+    RECORDED = "RECORDED", "recorded, no limit"
+    NOT_POSSIBLE = "NOT_POSSIBLE", "not possible"

@@ -95,7 +95,11 @@ def _wait(job: Job, wait: Wait) -> dict[str, str]:
 
 
 def _stop(job: Job, stop: bench_stops.Stop) -> dict[str, str]:
-    return {"words": stop.words, "link": reverse(stop.page, args=[job.machine.slug]), "link_words": stop.link_words}
+    return {
+        "words": stop.words,
+        "link": reverse(stop.page, args=[job.machine.slug]),
+        "link_words": stop.link_words,
+    }
 
 
 def next_step(job: Job, standing: list[Standing]) -> dict[str, str] | None:
@@ -107,7 +111,11 @@ def next_step(job: Job, standing: list[Standing]) -> dict[str, str] | None:
             continue
         if s.unmet:
             first = s.unmet[0]
-            return {"words": first.sentence, "url": _link(job, first.page, first.anchor), "button": f"Go to {s.station.label}"}
+            return {
+                "words": first.sentence,
+                "url": _link(job, first.page, first.anchor),
+                "button": f"Go to {s.station.label}",
+            }
         return {
             "words": f"Sign off {s.station.label}: nothing is missing.",
             "url": _link(job, s.station.page, "sign-off"),

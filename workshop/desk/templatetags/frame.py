@@ -14,7 +14,13 @@ def machine_frame(context: template.Context) -> str:
     """Fill the frame's names into the template's context, from its `job`."""
     job: Any = context["job"]
     found = frames.frame(job)
-    values = {"head": found.head, "rail": found.rail, "strip": found.strip, "next": found.next, "rail_here": found.here}
+    values = {
+        "head": found.head,
+        "rail": found.rail,
+        "strip": found.strip,
+        "next": found.next,
+        "rail_here": found.here,
+    }
     for name, value in values.items():
         context[name] = value
     return ""

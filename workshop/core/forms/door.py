@@ -33,7 +33,9 @@ class NewUserForm(ActForm):
     username = forms.CharField(label="Sign-in name", max_length=40, help_text="Short, without spaces, like ana.")
     first_name = forms.CharField(label="Name spoken at the bench", max_length=40)
     password = forms.CharField(
-        label="Password", widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}), help_text="Ten characters or more."
+        label="Password",
+        widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
+        help_text="Ten characters or more.",
     )
 
     def clean_username(self) -> str:

@@ -8,8 +8,9 @@ from django.urls import reverse
 from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_GET, require_POST
 
-from workshop.core import access, kept, services
+from workshop.core import kept, services
 from workshop.core.acts import Refused
+from workshop.core.forms import door
 from workshop.core.models import User
 
 
@@ -26,13 +27,15 @@ def sign_in(request: HttpRequest) -> HttpResponse:
     """Let a person in; paste and password managers work."""
     if not User.objects.exists():
         return redirect("first_run")
-    form = access.SignInForm(request, data=request.POST or None)
+    form = door.SignInForm(request, data=request.POST or None)
     if request.method == "POST" and form.is_valid():
         login(request, form.get_user())
         if kept.waiting(request):
             return redirect("core:kept_typing")
         wanted = request.POST.get("next") or request.GET.get("next", "")
-        safe = url_has_allowed_host_and_scheme(wanted, allowed_hosts={request.get_host()}, require_https=request.is_secure())
+        safe = url_has_allowed_host_and_scheme(
+            wanted, allowed_hosts={request.get_host()}, require_https=request.is_secure()
+        )
         return redirect(wanted if safe else "home")
     status = 422 if request.method == "POST" else 200
     return render(request, "core/sign_in.html", {"form": form, "next": request.GET.get("next", "")}, status=status)
@@ -50,7 +53,7 @@ def first_run(request: HttpRequest) -> HttpResponse:
     """Make the first person, the owner, on an empty database; closed for ever after."""
     if User.objects.exists():
         return redirect("sign_in")
-    form = access.FirstOwnerForm(request.POST or None)
+    form = door.FirstOwnerForm(request.POST or None)
     if request.method == "POST" and form.is_valid():
         try:
             owner = services.first_owner(**form.values)
@@ -79,5 +82,3 @@ def csrf_failure(request: HttpRequest, reason: str = "") -> HttpResponse:
     typing = kept.Typing(request.path, kept.fields_of(request.POST), bool(request.FILES))
     signing_in = request.path in (reverse("sign_in"), reverse("first_run"))
     return render(request, "core/page_too_old.html", {"typing": typing, "signing_in": signing_in}, status=403)
-
-

@@ -1,0 +1,172 @@
+"""Forms of Our workshop: the workshop itself, its instruments, the people who sign in."""
+
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+
+from workshop.core.forms.base import ActForm, MeasureField, MoneyField, VersionedForm
+from workshop.core.forms.door import NewUserForm
+from workshop.core.models import Shop
+from workshop.core.profiles import COUNTRIES, CURRENCIES
+from workshop.core.words import InstrumentKind, Paper, Role
+from workshop.trade.money.tax import TaxRule
+from workshop.trade.safety.electrical import PROFILES, profile_for
+from workshop.trade.water.hardness import HardnessUnit, from_mmol_l, to_mmol_l
+
+
+class ShopForm(VersionedForm):
+    """Our workshop. Without a tax rule no page shows a tax field."""
+
+    name = forms.CharField(label="Name of the workshop", max_length=80)
+    tagline = forms.CharField(label="One line under it", max_length=120, required=False)
+    phone = forms.CharField(
+        label="Phone",
+        max_length=40,
+        required=False,
+        help_text="Printed on each sheet: the buyer calls this first.",
+    )
+    address = forms.CharField(label="Address", max_length=200, required=False)
+    country = forms.ChoiceField(
+        label="Where it stands",
+        choices=COUNTRIES,
+        help_text="Electrical limits, holds and tax rules follow the place.",
+    )
+    profile = forms.ChoiceField(
+        label="Electrical profile",
+        required=False,
+        choices=[("", "The usual one for the place"), *((code, p.title) for code, p in PROFILES.items())],
+    )
+    currency = forms.ChoiceField(label="Currency", choices=[(code, code) for code in CURRENCIES])
+    tax_rule = forms.ChoiceField(
+        label="Tax on second-hand goods",
+        choices=[(rule.value, rule.label) for rule in TaxRule],
+        help_text="Not chosen: no tax is asked or shown anywhere. Ask your adviser which rule is yours.",
+    )
+    tax_number = forms.CharField(label="Tax number", max_length=30, required=False)
+    hourly_rate_minor = MoneyField(
+        label="An hour at the bench", required=False, help_text="What an hour's work costs you."
+    )
+    overhead_minor_per_h = MoneyField(
+        label="Overhead for each bench hour",
+        required=False,
+        help_text="Rent, light and tools, shared over bench hours.",
+    )
+    selling_fee_percent = MeasureField(
+        label="Selling fee",
+        unit="%",
+        required=False,
+        min_value=0,
+        max_value=60,
+        max_digits=5,
+        decimal_places=2,
+    )
+    payment_fee_percent = MeasureField(
+        label="Payment fee",
+        unit="%",
+        required=False,
+        min_value=0,
+        max_value=30,
+        max_digits=5,
+        decimal_places=2,
+    )
+    fixed_fee_minor = MoneyField(label="Fixed fee a sale", required=False)
+    profit_wanted_minor = MoneyField(label="Profit wanted on a machine", required=False)
+    mean_claim_minor = MoneyField(
+        label="What a return costs on average",
+        required=False,
+        help_text="Sets the reserve put aside for returns.",
+    )
+    full_set_price_minor = MoneyField(label="Full proving set from this price", required=False)
+    paper = forms.ChoiceField(label="Paper", choices=Paper.choices)
+    warranty_months = forms.IntegerField(
+        label="Warranty",
+        min_value=0,
+        max_value=120,
+        help_text="In months. The law's rights stand beside it.",
+        widget=forms.NumberInput(attrs={"data-unit": "months"}),
+    )
+    warranty_words = forms.CharField(
+        label="Warranty in your words",
+        required=False,
+        max_length=600,
+        widget=forms.Textarea(attrs={"rows": 4}),
+    )
+    hardness = MeasureField(
+        label="Hardness of your water",
+        required=False,
+        min_value=0,
+        max_value=2000,
+        max_digits=8,
+        decimal_places=3,
+    )
+    hardness_unit = forms.ChoiceField(label="Hardness unit", choices=[(u.value, u.label) for u in HardnessUnit])
+    alkalinity_mg_l = MeasureField(
+        label="Alkalinity of your water",
+        unit="mg/L",
+        required=False,
+        min_value=0,
+        max_value=2000,
+        max_digits=6,
+        decimal_places=1,
+        help_text="As calcium carbonate, from your supplier's report.",
+    )
+    feed_ph = MeasureField(
+        label="pH of your water", required=False, min_value=4, max_value=11, max_digits=4, decimal_places=2
+    )
+
+    @staticmethod
+    def initial_of(shop: Shop | None) -> dict[str, Any]:
+        """Return what the form shows for a workshop, or for a new one."""
+        if shop is None:
+            return {
+                "hardness_unit": HardnessUnit.MG_L_CACO3.value,
+                "warranty_months": 12,
+                "currency": "GBP",
+                "tax_rule": TaxRule.NONE.value,
+            }
+        shown = {name: getattr(shop, name) for name in ShopForm.base_fields if hasattr(shop, name)}
+        unit = HardnessUnit.MG_L_CACO3
+        hardness = None if shop.hardness_mmol_l is None else round(from_mmol_l(shop.hardness_mmol_l, unit))
+        return {**shown, "hardness": hardness, "hardness_unit": unit.value}
+
+    @property
+    def values(self) -> dict[str, Any]:
+        """Return columns of Shop: hardness in mmol/L, empty amounts as zero, the profile of the place."""
+        values = super().values
+        hardness, unit = values.pop("hardness"), HardnessUnit(values.pop("hardness_unit"))
+        values["hardness_mmol_l"] = None if hardness is None else round(to_mmol_l(hardness, unit), 3)
+        values["profile"] = values["profile"] or profile_for(values["country"]).code
+        for name in _ZERO_WHEN_EMPTY:
+            values[name] = values[name] if values[name] is not None else _ZERO_WHEN_EMPTY[name]
+        return values
+
+
+_ZERO_WHEN_EMPTY: dict[str, int | Decimal] = {
+    "hourly_rate_minor": 0,
+    "overhead_minor_per_h": 0,
+    "fixed_fee_minor": 0,
+    "profit_wanted_minor": 0,
+    "mean_claim_minor": 0,
+    "selling_fee_percent": Decimal(0),
+    "payment_fee_percent": Decimal(0),
+}
+
+
+class InstrumentForm(ActForm):
+    """An instrument the workshop owns."""
+
+    kind = forms.ChoiceField(label="Kind", choices=InstrumentKind.choices)
+    name = forms.CharField(label="Name", max_length=80, help_text="As you call it at the bench.")
+    serial = forms.CharField(label="Serial", max_length=40, required=False)
+    calibration_due_on = forms.DateField(
+        label="Calibration due", required=False, widget=forms.DateInput(attrs={"type": "date"})
+    )
+    pass_fail_only = forms.BooleanField(label="It shows pass or fail only", required=False)
+
+
+class UserForm(NewUserForm):
+    """Somebody else who may sign in."""
+
+    role = forms.ChoiceField(label="Role", choices=Role.choices, help_text="A technician does not see prices.")
+    field_order = ["username", "first_name", "role", "password"]

@@ -1,0 +1,30 @@
+"""The core's writers: the only code that changes its rows, one transaction and one journal entry an act."""
+
+from workshop.core.services.machines import change_machine, move_machine, place_named
+from workshop.core.services.notes import save_notes
+from workshop.core.services.people import add_person, add_user, change_person, first_owner
+from workshop.core.services.readings import Found, record_reading, strike_reading
+from workshop.core.services.shop import add_instrument, next_number, retire_instrument, save_shop
+from workshop.core.services.stations import begin_wait, end_wait, sign_off, withdraw_sign_off
+
+__all__ = [
+    "Found",
+    "add_instrument",
+    "add_person",
+    "add_user",
+    "begin_wait",
+    "change_machine",
+    "change_person",
+    "end_wait",
+    "first_owner",
+    "move_machine",
+    "next_number",
+    "place_named",
+    "record_reading",
+    "retire_instrument",
+    "save_notes",
+    "save_shop",
+    "sign_off",
+    "strike_reading",
+    "withdraw_sign_off",
+]

@@ -1,0 +1,49 @@
+"""Writers of the workshop itself: its facts, its instruments, its running numbers."""
+
+from collections.abc import Mapping
+from typing import Any
+
+from workshop.core import acts
+from workshop.core.acts import Act, Refused
+from workshop.core.models import Counter, Instrument, JournalEntry, Shop
+from workshop.core.words import Area
+
+
+def save_shop(act: Act, shop: Shop | None, version: int, values: Mapping[str, Any]) -> JournalEntry:
+    """Set the workshop up, or change it. :raises Refused: a new currency once money was recorded."""
+    with acts.once(act):
+        if shop is None:
+            row = Shop.objects.create(pk=1, **values)
+            return acts.write(act, "open_shop", f"Opened {row.name}", row, area=Area.SHOP)
+        used = JournalEntry.objects.filter(area=Area.MONEY).exists()
+        if used and values.get("currency", shop.currency) != shop.currency:
+            raise Refused("The currency is fixed once a price was recorded.", field="currency")
+        before, after = acts.change(shop, version, values)
+        return acts.write(act, "change_shop", "Changed our workshop", shop, area=Area.SHOP, before=before, after=after)
+
+
+def add_instrument(act: Act, values: Mapping[str, Any]) -> JournalEntry:
+    """Add an instrument the workshop owns."""
+    with acts.once(act):
+        row = Instrument.objects.create(**values)
+        return acts.write(act, "add_instrument", f"Added instrument {row.name}", row, area=Area.SHOP)
+
+
+def retire_instrument(act: Act, instrument: Instrument) -> JournalEntry:
+    """Retire an instrument; its old readings keep naming it."""
+    with acts.once(act):
+        instrument.retired = True
+        instrument.save(update_fields=["retired"])
+        return acts.write(act, "retire_instrument", f"Retired instrument {instrument.name}", instrument, area=Area.SHOP)
+
+
+def next_number(name: str) -> int:
+    """Take the next gapless number of a counter inside the caller's transaction (compare and set).
+
+    :raises Stale: when another press took it first; the caller renders and tries again.
+    """
+    counter, _ = Counter.objects.get_or_create(name=name)
+    number = counter.last + 1
+    if not Counter.objects.filter(name=name, last=number - 1).update(last=number):
+        raise acts.Stale({name: "another sheet took this number. Press again."})
+    return number
