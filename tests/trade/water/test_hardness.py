@@ -23,7 +23,7 @@ units = st.sampled_from(HardnessUnit)
 readings = st.decimals(min_value=0, max_value=2000, places=3)
 
 
-# Printed by karrasch-eckert.de (2009): 1 mmol/L = 5.6 dH = 7.02 e = 10 fH = 100 ppm, and so on for 1 dH, e, fH.
+# Printed by karrasch-eckert.de (2009): 1 mmol/L = 5.6 dH = 7.02 e = 10 fH = 100 ppm, and likewise for each.
 @pytest.mark.parametrize(
     ("of", "to", "printed"),
     [
