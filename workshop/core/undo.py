@@ -1,0 +1,32 @@
+"""What the core can take back, by the verb of the journal entry."""
+
+from collections.abc import Callable
+
+from workshop.core import services
+from workshop.core.acts import Act, Refused
+from workshop.core.models import JournalEntry, Reading, Signoff, Wait
+
+Undo = Callable[[Act, JournalEntry], JournalEntry]
+
+
+def subject_pk(entry: JournalEntry) -> int:
+    """Return the id of the row an entry speaks of."""
+    return int(entry.subject.rsplit(":", 1)[1])
+
+
+def _reading(act: Act, entry: JournalEntry) -> JournalEntry:
+    return services.strike_reading(act, Reading.objects.get(pk=subject_pk(entry)))
+
+
+def _sign_off(act: Act, entry: JournalEntry) -> JournalEntry:
+    row = Signoff.objects.select_related("job__machine").get(pk=subject_pk(entry))
+    if row.withdrawn_at is not None:
+        raise Refused("This sign-off was withdrawn already.")
+    return services.withdraw_sign_off(act, row.job, row.station)
+
+
+def _wait(act: Act, entry: JournalEntry) -> JournalEntry:
+    return services.end_wait(act, Wait.objects.select_related("job__machine").get(pk=subject_pk(entry)))
+
+
+UNDO: dict[str, Undo] = {"record_reading": _reading, "sign_off": _sign_off, "begin_wait": _wait}

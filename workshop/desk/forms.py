@@ -1,0 +1,77 @@
+"""Forms of the desk: facts of a machine, where it stands, what it waits for."""
+
+from django import forms
+
+from workshop.core.forms import ActForm, MeasureField, VersionedForm
+from workshop.core.words import WaitFor
+from workshop.desk.stations import STATIONS
+from workshop.trade.safety.electrical import ApplianceClass
+
+
+class MachineForm(VersionedForm):
+    """Facts of one unit, from its plate and cord."""
+
+    serial = forms.CharField(label="Serial number", max_length=40, required=False, help_text="From the plate.")
+    serial_unreadable = forms.BooleanField(label="It cannot be read: I will photograph the plate", required=False)
+    finish = forms.CharField(label="Finish", max_length=40, required=False)
+    volts = forms.IntegerField(
+        label="Volts on the plate",
+        required=False,
+        min_value=1,
+        max_value=500,
+        widget=forms.NumberInput(attrs={"data-unit": "V"}),
+    )
+    watts = forms.IntegerField(
+        label="Watts on the plate",
+        required=False,
+        min_value=1,
+        max_value=20000,
+        widget=forms.NumberInput(attrs={"data-unit": "W"}),
+    )
+    appliance_class = forms.ChoiceField(label="Class", choices=[(c.value, c.label) for c in ApplianceClass])
+    cord_length_m = MeasureField(
+        label="Cord length",
+        unit="m",
+        required=False,
+        min_value=0,
+        max_value=50,
+        max_digits=4,
+        decimal_places=2,
+        help_text="From plug to case, for the earth limit.",
+    )
+    cord_section_mm2 = MeasureField(
+        label="Cord section",
+        unit="mm²",
+        required=False,
+        min_value=0,
+        max_value=10,
+        max_digits=4,
+        decimal_places=2,
+        help_text="Printed on the cord, like 3 × 1.0.",
+    )
+    plug = forms.CharField(label="Plug", max_length=20, required=False)
+    fuse_a = forms.IntegerField(
+        label="Plug fuse", required=False, min_value=1, max_value=63, widget=forms.NumberInput(attrs={"data-unit": "A"})
+    )
+    date_code = forms.CharField(
+        label="Made", max_length=24, required=False, help_text="As on the plate: week 31 of 2017."
+    )
+    cycle_count = forms.IntegerField(label="Cups counted", required=False, min_value=0, max_value=10_000_000)
+
+
+class MoveForm(VersionedForm):
+    """Where the machine stands now."""
+
+    place = forms.CharField(label="It stands at", max_length=40)
+
+
+class WaitForm(ActForm):
+    """What the machine waits for."""
+
+    station = forms.ChoiceField(label="It holds up", choices=[(s.code, s.label) for s in STATIONS])
+    kind = forms.ChoiceField(label="It waits for", choices=[(k.value, k.label) for k in WaitFor])
+    what = forms.CharField(label="What exactly", max_length=120, help_text="Like: a vacuum valve.")
+    who = forms.CharField(label="Who moves it", max_length=60, required=False)
+    look_again_on = forms.DateField(
+        label="Look again on", required=False, widget=forms.DateInput(attrs={"type": "date"})
+    )

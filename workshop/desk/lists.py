@@ -1,0 +1,82 @@
+"""Rows of the pages over many machines."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from django.db.models import Q
+
+from handover import strip as handover_strip
+from workshop.core.models import Job, Machine
+from workshop.core.stations import State
+from workshop.core.templatetags.measures import money
+from workshop.desk import frame, stations
+from workshop.pricing import asking, owed
+
+FOUND_SHOWN = 50  # more hits than this want another word. House policy.
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One machine in a list."""
+
+    name: str
+    url: str
+    words: str
+    when: str
+    rail: list[frame.RailStep]
+
+
+@dataclass(frozen=True, slots=True)
+class Group:
+    """The machines that stand at one station."""
+
+    label: str
+    lines: list[Line]
+
+
+def by_station() -> list[Group]:
+    """Return every open machine under the first station it has not finished."""
+    jobs = {job.pk: job for job in Job.objects.open().for_page().order_by("opened_at", "pk")}
+    standings, waits = stations.standings(list(jobs)), stations.waits(list(jobs))
+    groups: dict[str, list[Line]] = {station.label: [] for station in stations.STATIONS}
+    for pk, job in jobs.items():
+        here = next((s for s in standings[pk] if s.state in (State.NOT_BEGUN, State.BEGUN)), standings[pk][-1])
+        step = frame.next_step(job, standings[pk])
+        words = step["words"] if step else "Nothing left to do."
+        url = step["url"] if step else job.machine.get_absolute_url()
+        place = str(job.machine.place or "")
+        line = Line(job.machine.name, url, words, place, frame.rail(job, standings[pk], waits[pk]))
+        groups[here.station.label].append(line)
+    return [Group(label, lines) for label, lines in groups.items() if lines]
+
+
+def for_sale(today: date) -> list[Line]:
+    """Return machines whose Prove and Price are finished and that nobody has reserved, oldest first."""
+    jobs = {job.pk: job for job in Job.objects.open().for_page().order_by("opened_at", "pk")}
+    standings, waits = stations.standings(list(jobs)), stations.waits(list(jobs))
+    reserved, prices = handover_strip.reserved(list(jobs)), asking.prices(list(jobs))
+    lines = []
+    for pk, job in jobs.items():
+        done = {s.station.code for s in standings[pk] if s.state in (State.FINISHED, State.NOT_NEEDED)}
+        if {"PROVE", "PRICE"} <= done and pk not in reserved:
+            words = f"{job.machine.notes}. Asking {money(prices.get(pk), owed.shop())}."
+            age = frame.days_since(job.opened_at.date(), today)
+            rail = frame.rail(job, standings[pk], waits[pk])
+            lines.append(Line(job.machine.name, job.machine.get_absolute_url(), words, f"here {age}", rail))
+    return lines
+
+
+def find(words: str) -> list[Machine]:
+    """Return machines whose name, serial, place, maker or model holds every word (case is ignored)."""
+    machines = Machine.objects.select_related("notes", "place").order_by("name", "pk")
+    if not words:
+        return []
+    for word in words.split():
+        machines = machines.filter(
+            Q(name__icontains=word)
+            | Q(serial__icontains=word)
+            | Q(place__name__icontains=word)
+            | Q(notes__maker__icontains=word)
+            | Q(notes__model__icontains=word)
+        )
+    return list(machines[:FOUND_SHOWN])

@@ -1,0 +1,177 @@
+"""This morning: each question answered from real rows, with one sentence a machine."""
+
+from dataclasses import dataclass, field
+from datetime import date
+
+from django.urls import reverse
+
+from handover import strip as handover_strip
+from workshop.bench import stops as bench_stops
+from workshop.core.models import Job, Wait
+from workshop.core.stations import Standing, State
+from workshop.core.templatetags.measures import money, short_day
+from workshop.core.words import JobKind
+from workshop.desk import frame, stations
+from workshop.pricing import gain, owed
+
+READY_SHOWN = 5  # more would bury the answer; the Bench page lists them all. House policy.
+
+
+@dataclass(frozen=True, slots=True)
+class Row:
+    """One line of the ledger."""
+
+    name: str
+    url: str
+    words: str
+    when: str
+    rail: list[frame.RailStep] = field(default_factory=list)
+    label: str = ""  # stands in the rail's column when there is no rail ("owes us")
+    stop: bool = False
+    heavy: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Question:
+    """One question with its answer."""
+
+    title: str
+    summary: str
+    rows: list[Row]
+    empty: str
+
+
+@dataclass(frozen=True, slots=True)
+class Morning:
+    """The whole page."""
+
+    next: dict[str, str] | None
+    questions: list[Question]
+    nothing: bool
+
+
+@dataclass(frozen=True, slots=True)
+class _Known:
+    """What was read once about all open jobs."""
+
+    jobs: dict[int, Job]
+    standings: dict[int, list[Standing]]
+    waits: dict[int, list[Wait]]
+    stops: dict[int, list[bench_stops.Stop]]
+    reserved: dict[int, handover_strip.Reserved]
+    gains: dict[int, int | None]
+
+    def rail(self, job_id: int) -> list[frame.RailStep]:
+        """Return the rail of one job."""
+        return frame.rail(self.jobs[job_id], self.standings[job_id], self.waits[job_id])
+
+    def row(self, job_id: int, words: str, when: str, *, stop: bool = False) -> Row:
+        """Return a ledger line of one job."""
+        machine = self.jobs[job_id].machine
+        return Row(machine.name, machine.get_absolute_url(), words, when, self.rail(job_id), stop=stop)
+
+    def next_words(self, job_id: int) -> str:
+        """Return the next step of one job in words."""
+        step = frame.next_step(self.jobs[job_id], self.standings[job_id])
+        return step["words"] if step else "Nothing left to do."
+
+
+def _read() -> _Known:
+    jobs = {job.pk: job for job in Job.objects.open().for_page().order_by("opened_at", "pk")}
+    ids = list(jobs)
+    return _Known(
+        jobs,
+        stations.standings(ids),
+        stations.waits(ids),
+        bench_stops.stops(ids),
+        handover_strip.reserved(ids),
+        gain.per_hour_minor(ids),
+    )
+
+
+def morning(today: date, *, shows_money: bool) -> Morning:
+    """Return the page. A person who may not see prices gets neither Owed nor gains."""
+    known = _read()
+    ready = _ready(known, shows_money)
+    questions = [_reserved(known), _stuck(known, today), _came_back(known)]
+    if shows_money:
+        questions.append(_owed(today))
+    questions.append(ready)
+    return Morning(_next(known, ready), questions, nothing=not known.jobs)
+
+
+def _reserved(known: _Known) -> Question:
+    rows = []
+    for job_id, reserved in sorted(known.reserved.items(), key=lambda kv: (kv[1].collect_on or date.max, kv[0])):
+        stop = next(iter(known.stops[job_id]), None)
+        who = f"{reserved.buyer} collects" if reserved.collect_on else f"{reserved.buyer} has not named a day"
+        words = f"{stop.words} {who}." if stop else f"{who}. {known.next_words(job_id)}"
+        rows.append(known.row(job_id, words, short_day(reserved.collect_on), stop=stop is not None))
+    first = f", next on {rows[0].when}" if rows and rows[0].when else ""
+    return Question("Reserved", f"{len(rows)}{first}", rows, "Nobody waits for a machine.")
+
+
+def _stuck(known: _Known, today: date) -> Question:
+    waiting = [(wait, job_id) for job_id, waits in known.waits.items() for wait in waits]
+    waiting.sort(key=lambda pair: (pair[0].since_on, pair[1]))
+    rows = []
+    for wait, job_id in waiting:
+        who = f". {wait.who} moves it" if wait.who else ""
+        rows.append(known.row(job_id, f"Waiting for {wait.what}{who}", frame.days_since(wait.since_on, today)))
+    longest = f", longest {rows[0].when}" if rows else ""
+    return Question("Stuck", f"{len(rows)}{longest}", rows, "Nothing is stuck.")
+
+
+def _came_back(known: _Known) -> Question:
+    jobs = [job for job in known.jobs.values() if job.kind == JobKind.CAME_BACK]
+    rows = [known.row(job.pk, f"“{job.complaint}”", short_day(job.opened_at)) for job in jobs]
+    return Question("Came back", str(len(rows)), rows, "Nothing has come back.")
+
+
+def _owed(today: date) -> Question:
+    lines = owed.lines()
+    rows = [
+        Row(
+            line.person,
+            line.url or reverse("owed"),
+            line.words,
+            money(line.amount_minor, line.shop),
+            label="owes us" if line.to_us else "we owe",
+            heavy=True,
+        )
+        for line in lines
+    ]
+    oldest = f", oldest {frame.days_since(min(line.since_on for line in lines), today)}" if lines else ""
+    count = "1 line" if len(lines) == 1 else f"{len(lines)} lines"
+    return Question("Owed", f"{count}{oldest}", rows, "Square with everyone.")
+
+
+def _ready(known: _Known, shows_money: bool) -> Question:
+    """What can be worked on now: by the date agreed, then by net gain for each remaining bench hour."""
+    ids = [job_id for job_id in known.jobs if not known.waits[job_id] and _open(known, job_id)]
+    ids.sort(key=lambda job_id: _urgency(known, job_id))
+    rows = []
+    for job_id in ids[:READY_SHOWN]:
+        gained = known.gains.get(job_id)
+        when = f"{money(gained, owed.shop())} an hour" if shows_money and gained is not None else ""
+        rows.append(known.row(job_id, known.next_words(job_id), when))
+    rest = len(ids) - len(rows)
+    return Question("Ready", f"{len(ids)}" + (f", {rest} more on the bench" if rest else ""), rows, "Nothing is ready.")
+
+
+def _open(known: _Known, job_id: int) -> bool:
+    return any(s.state in (State.NOT_BEGUN, State.BEGUN) for s in known.standings[job_id])
+
+
+def _urgency(known: _Known, job_id: int) -> tuple[date, float, int]:
+    reserved = known.reserved.get(job_id)
+    due = reserved.collect_on if reserved and reserved.collect_on else date.max
+    gained = known.gains.get(job_id)
+    return (due, -gained if gained is not None else float("inf"), job_id)
+
+
+def _next(known: _Known, ready: Question) -> dict[str, str] | None:
+    if not ready.rows:
+        return None
+    row = ready.rows[0]
+    return {"words": row.words, "name": row.name, "url": row.url, "button": f"Open {row.name}"}

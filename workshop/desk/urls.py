@@ -1,0 +1,20 @@
+"""Addresses of the desk: the only un-namespaced names lower floors may reverse upward."""
+
+from django.urls import path
+
+from workshop.desk.views import lists, machine
+
+urlpatterns = [
+    path("", lists.home, name="home"),
+    path("bench/", lists.bench, name="bench"),
+    path("for-sale/", lists.for_sale, name="for_sale"),
+    path("owed/", lists.owed, name="owed"),
+    path("find/", lists.find, name="find"),
+    path("record/", lists.record, name="record"),
+    path("record/<int:pk>/undo/", machine.undo, name="undo"),
+    path("machines/<slug:name>/", machine.machine, name="machine"),
+    path("machines/<slug:name>/facts/", machine.machine_edit, name="machine_edit"),
+    path("machines/<slug:name>/move/", machine.machine_move, name="machine_move"),
+    path("machines/<slug:name>/waits/begin/", machine.wait_begin, name="wait_begin"),
+    path("machines/<slug:name>/waits/<int:pk>/end/", machine.wait_end, name="wait_end"),
+]

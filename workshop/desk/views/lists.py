@@ -1,0 +1,56 @@
+"""Pages over many machines: This morning, Bench, For sale, Owed, Find, Record."""
+
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.utils import timezone
+
+from workshop.core import http
+from workshop.core.models import JournalEntry
+from workshop.core.words import Area
+from workshop.desk import lists, morning
+from workshop.desk.undo import UNDO
+from workshop.pricing import owed as owed_lines
+
+RECORD_SHOWN = 200  # a page of the journal; older entries are on each machine's own record. House policy.
+
+
+def home(request: HttpRequest) -> HttpResponse:
+    """This morning."""
+    today = timezone.localdate()
+    page = morning.morning(today, shows_money=http.person(request).is_owner)
+    return render(request, "desk/home.html", {"page": page, "today": today, "nav": "home"})
+
+
+def bench(request: HttpRequest) -> HttpResponse:
+    """Every open machine with its next step, by station."""
+    return render(request, "desk/bench.html", {"groups": lists.by_station(), "nav": "bench"})
+
+
+def for_sale(request: HttpRequest) -> HttpResponse:
+    """Machines proved and priced that nobody has reserved, longest waiting first."""
+    rows = lists.for_sale(timezone.localdate())
+    return render(request, "desk/for_sale.html", {"rows": rows, "nav": "for_sale"})
+
+
+def owed(request: HttpRequest) -> HttpResponse:
+    """Who owes whom, oldest first."""
+    http.owner_only(request)
+    return render(
+        request, "desk/owed.html", {"lines": owed_lines.lines(), "today": timezone.localdate(), "nav": "owed"}
+    )
+
+
+def find(request: HttpRequest) -> HttpResponse:
+    """Find machines by name, serial or place."""
+    words = request.GET.get("q", "").strip()[:80]
+    return render(request, "desk/find.html", {"words": words, "rows": lists.find(words), "nav": "find"})
+
+
+def record(request: HttpRequest) -> HttpResponse:
+    """Who did what, newest first. Money and people are for the owner's eyes."""
+    entries = JournalEntry.objects.select_related("by", "machine").order_by("-at", "-pk")
+    if not http.person(request).is_owner:
+        entries = entries.filter(area=Area.BENCH)
+    return render(
+        request, "desk/record.html", {"entries": entries[:RECORD_SHOWN], "undoable": set(UNDO), "nav": "record"}
+    )
