@@ -1,5 +1,6 @@
 """The sources of the water room: hardness, scale, descaling, rinsing."""
 
+from dataclasses import dataclass
 from decimal import Decimal
 
 from workshop.trade.sources import COMMON_PRACTICE, FROM_MEMORY, HOUSE_POLICY, Figure, Seen, Source
@@ -96,3 +97,25 @@ CARBONIC_PK2 = Figure(Decimal("10.33"), "at 25 C", PHREEQC)
 WATER_PK = Figure(Decimal("14.0"), "at 25 C", PHREEQC)
 LOW_MINERAL_BELOW_MG_L = Figure(Decimal(20), "mg/L alkalinity as CaCO3", HOUSE_POLICY)
 EXHAUSTED_FROM_SHARE = Figure(Decimal("0.65"), "of the alkalinity used up", HOUSE_POLICY)
+
+
+@dataclass(frozen=True, slots=True)
+class CitratePoint:
+    """Grams of scale one litre of citric acid takes before calcium citrate saturates, at a strength."""
+
+    percent: Decimal
+    scale_g_per_l: Decimal
+    source: Source
+
+
+CITRATE_G_PER_L = tuple(
+    CitratePoint(Decimal(percent), Decimal(grams), PHREEQC)
+    for percent, grams in (
+        ("0.5", "1.9"),
+        ("1", "3.1"),
+        ("2", "5.5"),
+        ("3", "7.6"),
+        ("5", "10.7"),
+        ("8", "15.6"),
+    )
+)
