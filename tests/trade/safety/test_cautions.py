@@ -12,6 +12,7 @@ from workshop.trade.safety.cautions import (
     blocks,
     for_trigger,
     lifting_trigger,
+    needs_another_flush,
     stored_wet_trigger,
 )
 
@@ -84,3 +85,8 @@ def test_stored_wet_from_the_seventh_day():
         Trigger.STORED_WET,
         Trigger.STORED_WET,
     ]
+
+
+def test_lead_above_ten_asks_for_another_flush():
+    # BfR: limit 10 µg/kg, up to 1600 found after descaling (check value 20: 12 is flushed again).
+    assert [needs_another_flush(Decimal(lead)) for lead in ("9.9", "10", "12", "1600")] == [False, False, True, True]

@@ -112,17 +112,13 @@ def plain_number(value: Decimal) -> str:
     return f"{trimmed:.{places}f}"
 
 
-def at_most(
-    code: str, measure: Measure, high: Decimal, edition: str, source: Source, note: str = ""
-) -> Limit:
+def at_most(code: str, measure: Measure, high: Decimal, edition: str, source: Source, note: str = "") -> Limit:
     """A limit that a reading may not exceed."""
     words = f"{plain_number(high)} {measure.unit} or less{note}"
     return Limit(code, None, high, measure.unit, words, edition, source)
 
 
-def at_least(
-    code: str, measure: Measure, low: Decimal, edition: str, source: Source, note: str = ""
-) -> Limit:
+def at_least(code: str, measure: Measure, low: Decimal, edition: str, source: Source, note: str = "") -> Limit:
     """A limit that a reading may not fall under."""
     words = f"{plain_number(low)} {measure.unit} or more{note}"
     return Limit(code, low, None, measure.unit, words, edition, source)

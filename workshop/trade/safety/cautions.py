@@ -67,6 +67,7 @@ class Block(StrEnum):
 STORED_DAYS = Figure(Decimal("7"), "days", sources.STAGNANT)
 HEAVY_KG = Figure(Decimal("16"), "kg", sources.LIFTING)
 TWO_PEOPLE_KG = Figure(Decimal("25"), "kg", sources.LIFTING)
+LEAD_LIMIT = Figure(Decimal("10"), "µg/kg", sources.LEAD)
 
 MAINS = Caution(
     "mains",
@@ -238,3 +239,8 @@ def lifting_trigger(mass_kg: Decimal) -> Trigger | None:
 def stored_wet_trigger(days_with_water: int) -> Trigger | None:
     """Whether water stood long enough to warn."""
     return Trigger.STORED_WET if days_with_water >= STORED_DAYS.value else None
+
+
+def needs_another_flush(lead_ug_per_kg: Decimal) -> bool:
+    """Whether a measured lead reading after descaling asks for one more flush (S-25)."""
+    return lead_ug_per_kg > LEAD_LIMIT.value

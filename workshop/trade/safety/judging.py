@@ -67,9 +67,7 @@ def judge(limit: Limit | None, value: Decimal, *, sign: Sign = "") -> Judgement:
     else:
         passed = sign != ">" and limit.high is not None and value <= limit.high
     state = State.PASS if passed else State.FAIL
-    return Judgement(
-        state, value, sign, limit, f"{shown} {limit.unit}, limit {limit.words}: {state.label.lower()}"
-    )
+    return Judgement(state, value, sign, limit, f"{shown} {limit.unit}, limit {limit.words}: {state.label.lower()}")
 
 
 def insulation_volts(appliance: Appliance) -> int:

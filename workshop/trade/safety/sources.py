@@ -73,12 +73,8 @@ US_TYPE_TEST = Source(
     _QUOTED,
 )
 UK_FUSE = Source("S-13", "BS 1362 plug fuse", "3 A to 700 W, 13 A above: a test firm's plug page", _QUOTED)
-POWER_INPUT = Source(
-    "S-14", "IEC 60335-1 clause 10, power input of heating appliances", "over 200 W", Seen.MEMORY
-)
-SURGE_PARTS = Source(
-    "S-15", "Surge arresters under a 500 V insulation test", "two test training pages", _QUOTED
-)
+POWER_INPUT = Source("S-14", "IEC 60335-1 clause 10, power input of heating appliances", "over 200 W", Seen.MEMORY)
+SURGE_PARTS = Source("S-15", "Surge arresters under a 500 V insulation test", "two test training pages", _QUOTED)
 OHMS_LAW = Source("S-16", "Ohm's law", "I = U / R, P = U² / R", Seen.COMPUTED)
 
 BURN_CHART = Source("S-20", "Severe burns of adults by hot water", "burn-centre chart, quoted twice", _QUOTED)
@@ -88,9 +84,7 @@ BURN_DEGREES = Source(
     "antiscald.com, exposure time to receive a severe burn",
     _QUOTED,
 )
-SATURATED_STEAM = Source(
-    "S-22", "IAPWS-IF97, region 4", "saturation temperature at gauge + 1.013 bar", Seen.COMPUTED
-)
+SATURATED_STEAM = Source("S-22", "IAPWS-IF97, region 4", "saturation temperature at gauge + 1.013 bar", Seen.COMPUTED)
 
 ACID_LABELS = Source(
     "S-23",
@@ -98,18 +92,14 @@ ACID_LABELS = Source(
     "notifications; the own data sheet rules",
     _QUOTED,
 )
-BLEACH = Source(
-    "S-24", "Acid and hypochlorite give chlorine gas", "a state health department's warning", _QUOTED
-)
+BLEACH = Source("S-24", "Acid and hypochlorite give chlorine gas", "a state health department's warning", _QUOTED)
 LEAD = Source(
     "S-25",
     "BfR opinions 029/2013 and 003/2014, lead from coffee machines after descaling",
     "annual report 2013 page 61, and its question page",
     Seen.READ,
 )
-STAGNANT = Source(
-    "S-26", "HSG274 part 2, little-used outlets", "unused for 7 days or more, weekly flush", _QUOTED
-)
+STAGNANT = Source("S-26", "HSG274 part 2, little-used outlets", "unused for 7 days or more, weekly flush", _QUOTED)
 LIFTING = Source(
     "S-27",
     "HSE L23 lifting filter",
@@ -136,9 +126,7 @@ UNTESTED_SALE = Source(
 )
 FOOD_CONTACT = Source("S-31", "EU 1935/2004, materials touching food", "framework regulation", Seen.MEMORY)
 
-HOLD_NSW = Source(
-    "S-40", "fairtrading.nsw.gov.au, second-hand dealers", "at least 14 days before sale", Seen.READ
-)
+HOLD_NSW = Source("S-40", "fairtrading.nsw.gov.au, second-hand dealers", "at least 14 days before sale", Seen.READ)
 HOLD_VIC = Source(
     "S-41",
     "consumer.vic.gov.au, second-hand dealers, keeping records",
