@@ -1,0 +1,191 @@
+"""The only door to WeasyPrint: a sheet's content in, its HTML and a tagged, archival PDF out.
+
+The same content gives the same bytes, in any process: the dates and the identifier come from the content, the
+fonts from our own files, and nothing is fetched but our static files and photos by their address in the store.
+Pango is not safe in parallel, so one lock holds every layout, and one font configuration serves a process.
+"""
+
+import contextlib
+import hashlib
+import io
+import os
+import threading
+from collections.abc import Callable, Iterator
+from dataclasses import dataclass
+from datetime import UTC, datetime, time
+from functools import lru_cache
+from pathlib import Path
+from typing import Any
+from urllib.request import url2pathname
+
+from django.conf import settings
+from django.template.loader import render_to_string
+from django.utils import translation
+
+from handover import layout
+from handover.sheet import SheetContent
+
+VARIANT = "pdf/a-3a"  # tagged, archival, and keeps attachments
+PHOTO = "photo:"
+# Our own table: the machine's own list of file types differs from place to place.
+KINDS = {".css": "text/css", ".svg": "image/svg+xml", ".ttf": "font/ttf"}
+DRAWER, COUNTER = "sheet-drawer", "sheet-counter"
+_LAYOUT = threading.Lock()
+
+
+class PdfUnavailable(RuntimeError):
+    """The system libraries that draw the PDF are missing; the message says which packages bring them."""
+
+    def __init__(self) -> None:
+        super().__init__(
+            "The handover sheet cannot be drawn until the system packages "
+            "libpangoft2-1.0-0 and libharfbuzz-subset0 are installed with apt-get install."
+        )
+
+
+class AssetRefused(RuntimeError):
+    """A picture, font or stylesheet of the sheet is missing, or lies outside what a sheet may fetch."""
+
+
+@dataclass(frozen=True, slots=True)
+class Attached:
+    """A file carried inside the PDF, such as the care dates; `words` say what it is."""
+
+    name: str
+    data: bytes
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class Rendered:
+    """One sheet drawn: the HTML it was made from, the PDF, its page count and the PDF's SHA-256."""
+
+    html: str
+    pdf: bytes
+    pages: int
+    sha256: str
+
+
+def render(
+    content: SheetContent, *, photo: Callable[[str], bytes], attached: tuple[Attached, ...] = ()
+) -> Rendered:
+    """Draw a sheet. `photo` returns the bytes kept under an address.
+
+    :raises PdfUnavailable: the system libraries are missing.
+    :raises AssetRefused: a photo, font or stylesheet cannot be had.
+    """
+    weasyprint = _weasyprint()
+    with _LAYOUT, _refusals():
+        html, document = _laid_out(weasyprint, content, photo)
+        document.metadata.attachments = [_attachment(weasyprint, file, content) for file in attached]
+        pdf: bytes = document.write_pdf(pdf_identifier=_identifier(content), pdf_variant=VARIANT)
+    return Rendered(html, pdf, len(document.pages), hashlib.sha256(pdf).hexdigest())
+
+
+def html_of(content: SheetContent, *, receipt_apart: bool) -> str:
+    """Return the sheet's whole HTML page, in the sheet's own language whoever asks for it."""
+    context = layout.prepare(content, lambda sha: PHOTO + sha, receipt_apart=receipt_apart)
+    with translation.override(content.language):
+        return render_to_string("handover/sheet.html", context)
+
+
+def _laid_out(weasyprint: Any, content: SheetContent, photo: Callable[[str], bytes]) -> tuple[str, Any]:
+    """Lay the sheet out; if page 2 overflows, again with marks and receipt together on a page of their own."""
+    apart = layout.wants_receipt_apart(content)
+    html = html_of(content, receipt_apart=apart)
+    document = _layout(weasyprint, html, photo)
+    if apart or not _drawer_spills(document):
+        return html, document
+    html = html_of(content, receipt_apart=True)
+    return html, _layout(weasyprint, html, photo)
+
+
+def _layout(weasyprint: Any, html: str, photo: Callable[[str], bytes]) -> Any:
+    page = weasyprint.HTML(string=html, base_url=_static().as_uri() + "/", url_fetcher=_fetcher(photo))
+    return page.render(font_config=_fonts(os.getpid()), pdf_variant=VARIANT)
+
+
+def _drawer_spills(document: Any) -> bool:
+    """Whether what belongs on page 2 runs on to another page."""
+    first = next(at for at, page in enumerate(document.pages) if DRAWER in page.anchors)
+    return first < len(document.pages) - 1
+
+
+def _identifier(content: SheetContent) -> bytes:
+    return hashlib.sha256(content.to_json().encode()).digest()[:16]
+
+
+def _attachment(weasyprint: Any, file: Attached, content: SheetContent) -> Any:
+    # One-shot objects: made anew for each drawing, dated by the sheet, or the bytes would differ.
+    on = datetime.combine(content.issued_on, time(), UTC)
+    return weasyprint.Attachment(
+        string=file.data, name=file.name, description=file.words, created=on, modified=on, relationship="Supplement"
+    )
+
+
+# --- WeasyPrint, loaded late -----------------------------------------------------------------------------
+
+
+def _weasyprint() -> Any:
+    """Import on first use: it takes a third of a second, and fails where Pango is not installed."""
+    try:
+        with contextlib.redirect_stdout(io.StringIO()), contextlib.redirect_stderr(io.StringIO()):
+            import weasyprint
+    except OSError as missing:
+        raise PdfUnavailable from missing
+    return weasyprint
+
+
+@lru_cache(maxsize=1)
+def _fonts(process: int) -> Any:
+    """One font configuration a process; the process number is the key, so that a fork makes its own."""
+    from weasyprint.text.fonts import FontConfiguration
+
+    return FontConfiguration()
+
+
+@contextlib.contextmanager
+def _refusals() -> Iterator[None]:
+    """Turn the library's BaseException into ours: it would pass `except Exception` and leave the view."""
+    from weasyprint.urls import FatalURLFetchingError
+
+    try:
+        yield
+    except FatalURLFetchingError as refused:
+        raise AssetRefused(str(refused)) from refused
+
+
+def _static() -> Path:
+    return Path(settings.BASE_DIR, "static").resolve()
+
+
+def _fetcher(photo: Callable[[str], bytes]) -> Any:
+    """A fetcher for our static files and photos by address; everything else ends the drawing."""
+    from weasyprint.urls import FatalURLFetchingError, URLFetcher, URLFetcherResponse
+
+    class OurFilesOnly(URLFetcher):  # type: ignore[misc]  # the library is untyped
+        """Never the network: a sheet that needs it would differ from day to day."""
+
+        def fetch(self, url: str, headers: dict[str, str] | None = None) -> Any:
+            """Return the bytes behind one address, or end the drawing."""
+            try:
+                return URLFetcherResponse(url, _bytes_of(url, photo), {"Content-Type": _kind_of(url)})
+            except (OSError, LookupError) as missing:
+                raise FatalURLFetchingError(f"The sheet may not or cannot fetch {url}") from missing
+
+    return OurFilesOnly(allow_redirects=False)
+
+
+def _bytes_of(url: str, photo: Callable[[str], bytes]) -> bytes:
+    if url.startswith(PHOTO):
+        return photo(url.removeprefix(PHOTO))
+    if not url.startswith("file:"):
+        raise LookupError(url)
+    path = Path(url2pathname(url.removeprefix("file:").removeprefix("//"))).resolve()
+    if not path.is_relative_to(_static()):
+        raise LookupError(url)
+    return path.read_bytes()
+
+
+def _kind_of(url: str) -> str:
+    return "image/jpeg" if url.startswith(PHOTO) else KINDS.get(Path(url).suffix, "application/octet-stream")

@@ -1,0 +1,399 @@
+"""The shot chart: seconds against grinder setting, worked out once and drawn at several sizes.
+
+`draw` is pure: it turns a `ShotChart` (Decimals, as stored) into prepared numbers as text, which the one
+partial `templates/shared/_shot_chart.html` prints on the page and on paper. Shape carries the meaning
+(dot, ring, cross, dashed ring), so it reads in black and white. Geometry uses floats: nothing of it is stored.
+"""
+
+from dataclasses import dataclass
+from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
+
+TICK_STEP_S = Decimal(5)
+GLYPH_WIDTH = 0.58  # of the type size: the mean width of a letter or figure in our typeface, measured
+
+
+@dataclass(frozen=True, slots=True)
+class ShotPoint:
+    """One pulled shot: its place on the grinder's travel, its time, and whether it was spoilt."""
+
+    setting: Decimal
+    time_s: Decimal
+    spoilt: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class CurvePoint:
+    """The fitted time at a setting, with the edges between which about 8 in 10 shots should land."""
+
+    setting: Decimal
+    time_s: Decimal
+    low_s: Decimal
+    high_s: Decimal
+
+
+@dataclass(frozen=True, slots=True)
+class SettingLabel:
+    """A setting in the words of its scale: "12", or "2:30" on a clock-face dial."""
+
+    setting: Decimal
+    words: str
+
+
+@dataclass(frozen=True, slots=True)
+class ShotChart:
+    """What the chart shows; settings as travel from the low end of the scale, times in seconds.
+
+    `finer` says which way along the scale grinds finer, so that finer always stands on the left.
+    """
+
+    points: tuple[ShotPoint, ...]
+    curve: tuple[CurvePoint, ...]
+    window_low_s: Decimal
+    window_high_s: Decimal
+    chosen: ShotPoint | None = None
+    to_try: ShotPoint | None = None
+    labels: tuple[SettingLabel, ...] = ()
+    finer: str = "LOWER"
+    time_words: str = "seconds"
+    setting_words: str = "grinder"
+    window_words: str = "aim here"
+
+
+@dataclass(frozen=True, slots=True)
+class Size:
+    """A drawing size in its own units, with the size of its words."""
+
+    code: str
+    width: int
+    height: int
+    font: float
+
+
+PAPER = Size("paper", 198, 128, 10.5)  # 70 mm wide: one unit is one point
+WIDE = Size("wide", 718, 380, 16)
+NARROW = Size("narrow", 358, 320, 16)
+
+
+@dataclass(frozen=True, slots=True)
+class Text:
+    """Words at a place; `anchor` is start, middle or end."""
+
+    x: str
+    y: str
+    words: str
+    anchor: str
+    bold: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class Spot:
+    """A mark on the chart, with its word and the line that leads to it."""
+
+    x: str
+    y: str
+    leader: str = ""
+    text: Text | None = None
+
+
+@dataclass(frozen=True, slots=True)
+class Drawing:
+    """Prepared numbers for the partial: every field is text for one SVG attribute."""
+
+    size: Size
+    title: str
+    band: str
+    band_edges: tuple[str, ...]
+    line: str
+    hatch: str
+    window: tuple[str, str, str, str]  # x, y, width, height
+    axis: str
+    ticks: str
+    texts: tuple[Text, ...]
+    shots: tuple[Spot, ...]
+    spoilt: tuple[Spot, ...]
+    chosen: Spot | None
+    to_try: Spot | None
+    dot: str
+    ring: str
+
+
+@dataclass(frozen=True, slots=True)
+class _Frame:
+    """The plot's inside and the two scales."""
+
+    size: Size
+    left: float
+    right: float
+    top: float
+    bottom: float
+    first: float
+    last: float
+    low_s: float
+    high_s: float
+
+    def x(self, setting: Decimal | float) -> float:
+        return self.left + (float(setting) - self.first) / (self.last - self.first) * (self.right - self.left)
+
+    def y(self, time_s: Decimal | float) -> float:
+        share = (float(time_s) - self.low_s) / (self.high_s - self.low_s)
+        return self.bottom - share * (self.bottom - self.top)
+
+
+def draw(chart: ShotChart, size: Size) -> Drawing:
+    """Return the chart drawn at a size. Raises ValueError without a shot or with an empty target time."""
+    if not chart.points:
+        raise ValueError("A shot chart needs at least one pulled shot.")
+    if chart.window_low_s >= chart.window_high_s:
+        raise ValueError("The target time must begin before it ends.")
+    frame = _frame(chart, size)
+    band, edges, line = _curve(chart, frame)
+    return Drawing(
+        size=size,
+        title=describe(chart),
+        band=band,
+        band_edges=edges,
+        line=line,
+        hatch=_hatch(chart, frame),
+        window=_window(chart, frame),
+        axis=f"M{_n(frame.left)} {_n(frame.top)}V{_n(frame.bottom)}H{_n(frame.right)}",
+        ticks=_ticks(chart, frame),
+        texts=_texts(chart, frame),
+        shots=tuple(_spot(frame, p) for p in chart.points if not p.spoilt and _inside(frame, p)),
+        spoilt=tuple(_spoilt(frame, p) for p in chart.points if p.spoilt and _inside(frame, p)),
+        chosen=_named(frame, chart.chosen, "yours", chart.window_words, low_side=False),
+        to_try=_named(frame, chart.to_try, _try_words(chart), chart.window_words, low_side=chart.chosen is not None),
+        dot=_n(size.font * 0.27),
+        ring=_n(size.font * 0.62),
+    )
+
+
+def describe(chart: ShotChart) -> str:
+    """Return the chart in words, for those who do not see it: every shot, the target, the setting that is yours."""
+    said = [
+        f"{_label(chart, p.setting)} gave {_plain(p.time_s)} s{' (spoilt)' if p.spoilt else ''}" for p in chart.points
+    ]
+    words = f"{chart.time_words.capitalize()} against {chart.setting_words}: {', '.join(said)}."
+    words += f" {chart.window_words.capitalize()}: {_plain(chart.window_low_s)} to {_plain(chart.window_high_s)} s."
+    if chart.chosen:
+        words += f" Yours: {_label(chart, chart.chosen.setting)}."
+    if chart.to_try:
+        words += f" Next to try: {_label(chart, chart.to_try.setting)}, never pulled on this machine."
+    return words
+
+
+# --- the frame and its scales ----------------------------------------------------------------------------
+
+
+def _frame(chart: ShotChart, size: Size) -> _Frame:
+    settings = [p.setting for p in (*chart.points, *chart.curve)] + [
+        p.setting for p in (chart.chosen, chart.to_try) if p
+    ]
+    low, high = min(settings), max(settings)
+    if low == high:
+        low, high = low - 1, high + 1
+    elif not chart.curve:
+        low, high = low - (high - low) / 10, high + (high - low) / 10
+    first, last = (low, high) if chart.finer == "LOWER" else (high, low)
+    low_s, high_s = _time_range(chart)
+    font = size.font
+    return _Frame(
+        size, font * 2.6, size.width - 2.0, font * 1.75, size.height - font * 3.1, float(first), float(last),
+        float(low_s), float(high_s),
+    )  # fmt: skip
+
+
+def _time_range(chart: ShotChart) -> tuple[Decimal, Decimal]:
+    """The seconds from bottom to top: shots, curve and window, with a little air, never below nothing."""
+    times = [p.time_s for p in (*chart.points, *chart.curve)] + [chart.window_low_s, chart.window_high_s]
+    times += [p.time_s for p in (chart.chosen, chart.to_try) if p]
+    low, high = min(times), max(times)
+    air = (high - low) / 12
+    return max(low - air, Decimal(0)), high + air
+
+
+def _time_ticks(chart: ShotChart) -> list[Decimal]:
+    """The window's edges, and one round number beyond each where it stands clear of them."""
+    low, high = _time_range(chart)
+    room = (high - low) / 8
+    under = (low / TICK_STEP_S).to_integral_value(ROUND_CEILING) * TICK_STEP_S
+    over = (high / TICK_STEP_S).to_integral_value(ROUND_FLOOR) * TICK_STEP_S
+    ticks = [chart.window_low_s, chart.window_high_s]
+    if chart.window_low_s - under >= room:
+        ticks.append(under)
+    if over - chart.window_high_s >= room:
+        ticks.append(over)
+    return sorted(ticks)
+
+
+def _setting_ticks(chart: ShotChart, frame: _Frame) -> list[Decimal]:
+    """The settings that were pulled, the chosen one first; one whose words would touch another's is left out."""
+    first = [p.setting for p in (chart.chosen, chart.to_try) if p]
+    rest = sorted({p.setting for p in chart.points} - set(first), key=lambda s: (frame.x(s) - frame.left))
+    kept: list[Decimal] = []
+    for setting in [*dict.fromkeys(first), *_ends_first(rest)]:
+        if all(_clear(chart, frame, setting, other) for other in kept):
+            kept.append(setting)
+    return sorted(kept)
+
+
+def _ends_first(settings: list[Decimal]) -> list[Decimal]:
+    return [*settings[:1], *settings[-1:], *settings[1:-1]] if len(settings) > 1 else settings
+
+
+def _clear(chart: ShotChart, frame: _Frame, a: Decimal, b: Decimal) -> bool:
+    wide = sum(_width(frame.size, _label(chart, setting)) for setting in (a, b)) / 2
+    return abs(frame.x(a) - frame.x(b)) >= wide + frame.size.font * 0.4
+
+
+def _ticks(chart: ShotChart, frame: _Frame) -> str:
+    long = frame.size.font * 0.4
+    across = [f"M{_n(frame.left - long)} {_n(frame.y(t))}H{_n(frame.left)}" for t in _time_ticks(chart)]
+    down = [f"M{_n(frame.x(s))} {_n(frame.bottom)}v{_n(long)}" for s in _setting_ticks(chart, frame)]
+    return "".join(across + down)
+
+
+# --- curve, band and window ------------------------------------------------------------------------------
+
+
+def _curve(chart: ShotChart, frame: _Frame) -> tuple[str, tuple[str, ...], str]:
+    """Band outline, its edges and the middle line; the parts that leave the frame are cut, not bent."""
+    if len(chart.curve) < 2:
+        return "", (), ""
+    low, mid, high = (
+        [(frame.x(p.setting), frame.y(t)) for p, t in zip(chart.curve, times, strict=True)]
+        for times in zip(*((p.low_s, p.time_s, p.high_s) for p in chart.curve), strict=True)
+    )
+    bottom, top = _held(frame, low), _held(frame, high)
+    band = _path([*top, *reversed(bottom)]) + "Z"
+    edges = tuple(run for side in (top, bottom) for run in _runs(frame, side))
+    return band, edges, "".join(_runs(frame, _held(frame, mid)))
+
+
+def _held(frame: _Frame, path: list[tuple[float, float]]) -> list[tuple[float, float]]:
+    """The path with its crossings of the frame added and what lies outside pressed onto the frame's edge."""
+    full = [path[0]]
+    for (x1, y1), (x2, y2) in zip(path, path[1:], strict=False):
+        cuts = [(edge - y1) / (y2 - y1) for edge in (frame.top, frame.bottom) if (y1 - edge) * (y2 - edge) < 0]
+        full += [(x1 + share * (x2 - x1), y1 + share * (y2 - y1)) for share in sorted(cuts)] + [(x2, y2)]
+    return [(x, min(max(y, frame.top), frame.bottom)) for x, y in full]
+
+
+def _runs(frame: _Frame, path: list[tuple[float, float]]) -> list[str]:
+    """The stretches of a held path that do not run along the frame's top or bottom edge."""
+    runs: list[list[tuple[float, float]]] = []
+    for here, there in zip(path, path[1:], strict=False):
+        if here[1] == there[1] and here[1] in (frame.top, frame.bottom):
+            continue
+        if runs and runs[-1][-1] == here:
+            runs[-1].append(there)
+        else:
+            runs.append([here, there])
+    return [_path(run) for run in runs]
+
+
+def _window(chart: ShotChart, frame: _Frame) -> tuple[str, str, str, str]:
+    top, bottom = frame.y(chart.window_high_s), frame.y(chart.window_low_s)
+    return _n(frame.left), _n(top), _n(frame.right - frame.left), _n(bottom - top)
+
+
+def _hatch(chart: ShotChart, frame: _Frame) -> str:
+    """Slanted lines that fill the window, as one path: no pattern, so no ids to clash on a page."""
+    top, bottom = frame.y(chart.window_high_s), frame.y(chart.window_low_s)
+    tall, step, lines = bottom - top, frame.size.font * 0.36, []
+    start = frame.left - tall + step
+    while start < frame.right:
+        x1, x2 = max(start, frame.left), min(start + tall, frame.right)
+        lines.append(f"M{_n(x1)} {_n(bottom - (x1 - start))}L{_n(x2)} {_n(bottom - (x2 - start))}")
+        start += step
+    return "".join(lines)
+
+
+# --- words and marks -------------------------------------------------------------------------------------
+
+
+def _texts(chart: ShotChart, frame: _Frame) -> tuple[Text, ...]:
+    font, edges = frame.size.font, (chart.window_low_s, chart.window_high_s)
+    texts = [Text("0", _n(font * 0.82), chart.time_words, "start", bold=True)]
+    for time_s in _time_ticks(chart):
+        y = frame.y(time_s) + font * 0.36
+        texts.append(Text(_n(frame.left - font * 0.65), _n(y), _plain(time_s), "end", bold=time_s in edges))
+    chosen = chart.chosen.setting if chart.chosen else None
+    for setting in _setting_ticks(chart, frame):
+        x = _n(_within(frame, frame.x(setting), _label(chart, setting)))
+        texts.append(Text(x, _n(frame.bottom + font * 1.4), _label(chart, setting), "middle", setting == chosen))
+    y_window = _n(frame.y(chart.window_high_s) - font * 0.42)
+    texts.append(Text(_n(frame.right), y_window, chart.window_words, "end", bold=frame.size is not PAPER))
+    foot = _n(frame.size.height - font * 0.3)
+    middle = _n((frame.left + frame.right) / 2)
+    ends = (("finer", _n(frame.left), "start"), ("coarser", _n(frame.right), "end"))
+    texts += [Text(x, foot, words, anchor) for words, x, anchor in ends]
+    return (*texts, Text(middle, foot, chart.setting_words, "middle"))
+
+
+def _within(frame: _Frame, x: float, words: str) -> float:
+    half = _width(frame.size, words) / 2
+    return min(x, frame.size.width - half)
+
+
+def _named(
+    frame: _Frame, point: ShotPoint | None, words: str, window_words: str, *, low_side: bool
+) -> Spot | None:
+    """A ringed setting with its word: up and right of the falling curve, or, near the right end, down and left."""
+    if point is None:
+        return None
+    x, y, font = frame.x(point.setting), frame.y(point.time_s), frame.size.font
+    reach = font * 2.2 + _width(frame.size, words) + _width(frame.size, window_words)
+    below = low_side or x + reach > frame.right
+    way = -1 if below else 1
+    ring = font * 0.62
+    end_x, end_y = x + way * font * 1.6, y - way * font * 2.5
+    end_y = min(max(end_y, frame.top + font * 0.4), frame.bottom - font * 0.9)
+    share = ring * 1.25 / max(((end_x - x) ** 2 + (end_y - y) ** 2) ** 0.5, 0.01)
+    leader = f"M{_n(x + (end_x - x) * share)} {_n(y + (end_y - y) * share)}L{_n(end_x)} {_n(end_y)}"
+    text_y = end_y + font * (0.75 if below else 0.1)
+    text = Text(_n(end_x + way * font * 0.25), _n(text_y), words, "end" if below else "start", bold=True)
+    return Spot(_n(x), _n(y), leader, text)
+
+
+def _try_words(chart: ShotChart) -> str:
+    return f"try {_label(chart, chart.to_try.setting)}" if chart.to_try else ""
+
+
+def _spot(frame: _Frame, point: ShotPoint) -> Spot:
+    return Spot(_n(frame.x(point.setting)), _n(frame.y(point.time_s)))
+
+
+def _spoilt(frame: _Frame, point: ShotPoint) -> Spot:
+    x, y, font = frame.x(point.setting), frame.y(point.time_s), frame.size.font
+    room = x + font + _width(frame.size, "spoilt") < frame.right
+    side, anchor = (font * 0.7, "start") if room else (-font * 0.7, "end")
+    arm = font * 0.3
+    cross = f"M{_n(x - arm)} {_n(y - arm)}l{_n(2 * arm)} {_n(2 * arm)}m0 {_n(-2 * arm)}l{_n(-2 * arm)} {_n(2 * arm)}"
+    return Spot(_n(x), _n(y), cross, Text(_n(x + side), _n(y + font * 0.34), "spoilt", anchor))
+
+
+def _inside(frame: _Frame, point: ShotPoint) -> bool:
+    return frame.low_s <= float(point.time_s) <= frame.high_s
+
+
+def _label(chart: ShotChart, setting: Decimal) -> str:
+    return next((label.words for label in chart.labels if label.setting == setting), _plain(setting))
+
+
+def _width(size: Size, words: str) -> float:
+    return len(words) * size.font * GLYPH_WIDTH
+
+
+def _plain(value: Decimal) -> str:
+    text = format(value, "f")
+    return text.rstrip("0").rstrip(".") if "." in text else text
+
+
+def _path(points: list[tuple[float, float]]) -> str:
+    return "M" + "L".join(f"{_n(x)} {_n(y)}" for x, y in points)
+
+
+def _n(value: float) -> str:
+    """A coordinate with at most two decimals, written the same on every machine."""
+    text = f"{value:.2f}".rstrip("0").rstrip(".")
+    return "0" if text in ("-0", "") else text
