@@ -11,6 +11,7 @@ from hypothesis import strategies as st
 from workshop.trade.scales import (
     Scale,
     ScaleKind,
+    fineness,
     is_finer,
     next_coarser,
     next_finer,
@@ -149,6 +150,8 @@ def test_finer_follows_the_model_notes() -> None:
     assert not is_finer(STEPS, D(8), D(5))
     assert not is_finer(STEPS, D(5), D(5))
     assert is_finer(HALVES, D(8), D(5))
+    assert (fineness(STEPS, D(16)), fineness(STEPS, D(1))) == (0, 15)
+    assert (fineness(HALVES, D(0)), fineness(HALVES, D(10))) == (0, 10)
 
 
 def test_on_a_dial_that_runs_past_twelve_order_follows_the_travel() -> None:

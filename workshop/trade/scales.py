@@ -109,6 +109,12 @@ def is_finer(scale: Scale, a: Decimal, b: Decimal) -> bool:
     return _finer_sign(scale) * ahead > 0
 
 
+def fineness(scale: Scale, value: Decimal) -> Decimal:
+    """How far a value lies from the coarsest end; ValueError on a scale without a finer side."""
+    distance = travel(scale, value)
+    return distance if _finer_sign(scale) > 0 else scale.span - distance
+
+
 def snap(scale: Scale, value: Decimal) -> Decimal:
     """The mark nearest to a value, a half-way value going up; beyond an end, that end's mark."""
     distance = travel(scale, value)
@@ -177,9 +183,7 @@ def _number(scale: Scale, entry: str) -> Decimal:
         raise ValueError(f'"{entry}" is not a number; write one like {say(scale, scale.low)}.')
     sign, digits, unit = found.groups()
     if unit not in UNIT_WORDS[scale.kind]:
-        raise ValueError(
-            f'This scale is in {scale.kind}, not "{unit}"; write one like {say(scale, scale.low)}.'
-        )
+        raise ValueError(f'This scale is in {scale.kind}, not "{unit}"; write one like {say(scale, scale.low)}.')
     value = Decimal(digits.replace(",", "."))
     return -value if sign in ("-", "−") else value
 

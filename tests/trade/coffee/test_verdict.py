@@ -21,9 +21,7 @@ D = Decimal
 TARGET = Target(D(25), D(31), D(18), D(36))
 
 
-def pulled(
-    time_s: str, setting: str = "7", *, yield_g: str = "36", dose_g: str = "18", spoilt: bool = False
-) -> Shot:
+def pulled(time_s: str, setting: str = "7", *, yield_g: str = "36", dose_g: str = "18", spoilt: bool = False) -> Shot:
     return Shot(D(setting), D(dose_g), D(yield_g), D(time_s), spoilt=spoilt)
 
 

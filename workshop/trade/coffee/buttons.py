@@ -41,9 +41,7 @@ def button_result(
     mean_g = sum(delivered_g, Decimal(0)) / len(delivered_g)
     farthest_g = max(abs(grams - mean_g) for grams in delivered_g)
     spread_g = max(delivered_g) - min(delivered_g)
-    return ButtonResult(
-        mean_g, spread_g, _verdict(len(delivered_g), farthest_g, mean_g, target_g, tolerance_g)
-    )
+    return ButtonResult(mean_g, spread_g, _verdict(len(delivered_g), farthest_g, mean_g, target_g, tolerance_g))
 
 
 def _verdict(
