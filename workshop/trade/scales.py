@@ -25,6 +25,19 @@ class ScaleKind(StrEnum):
     SECONDS = "seconds"
     BAR = "bar"
 
+    @property
+    def label(self) -> str:
+        """What a form calls it."""
+        return _LABELS[self]
+
+
+_LABELS = {
+    ScaleKind.STEPS: "Numbered steps",
+    ScaleKind.CLOCK: "A bare dial, read like a clock face",
+    ScaleKind.GRAMS: "Grams",
+    ScaleKind.SECONDS: "Seconds",
+    ScaleKind.BAR: "Bar",
+}
 
 UNITS = {ScaleKind.GRAMS: "g", ScaleKind.SECONDS: "s", ScaleKind.BAR: "bar"}
 
