@@ -203,26 +203,28 @@ def _frame(chart: ShotChart, size: Size) -> _Frame:
 
 
 def _time_range(chart: ShotChart) -> tuple[Decimal, Decimal]:
-    """The seconds from bottom to top: shots, curve and window, with a little air, never below nothing."""
+    """The seconds from bottom to top: shots, curve and window, out to the next round number, never below nothing."""
     times = [p.time_s for p in (*chart.points, *chart.curve)] + [chart.window_low_s, chart.window_high_s]
     times += [p.time_s for p in (chart.chosen, chart.to_try) if p]
-    low, high = min(times), max(times)
-    air = (high - low) / 12
-    return max(low - air, Decimal(0)), high + air
+    air = (max(times) - min(times)) / 24
+    low = _round_to(TICK_STEP_S, min(times) - air, ROUND_FLOOR)
+    return max(low, Decimal(0)), _round_to(TICK_STEP_S, max(times) + air, ROUND_CEILING)
 
 
 def _time_ticks(chart: ShotChart) -> list[Decimal]:
-    """The window's edges, and one round number beyond each where it stands clear of them."""
+    """The window's edges, and the ends of the range where they stand clear of them."""
     low, high = _time_range(chart)
-    room = (high - low) / 8
-    under = (low / TICK_STEP_S).to_integral_value(ROUND_CEILING) * TICK_STEP_S
-    over = (high / TICK_STEP_S).to_integral_value(ROUND_FLOOR) * TICK_STEP_S
+    room = (high - low) / 6
     ticks = [chart.window_low_s, chart.window_high_s]
-    if chart.window_low_s - under >= room:
-        ticks.append(under)
-    if over - chart.window_high_s >= room:
-        ticks.append(over)
+    if chart.window_low_s - low >= room:
+        ticks.append(low)
+    if high - chart.window_high_s >= room:
+        ticks.append(high)
     return sorted(ticks)
+
+
+def _round_to(step: Decimal, value: Decimal, way: str) -> Decimal:
+    return (value / step).to_integral_value(way) * step
 
 
 def _setting_ticks(chart: ShotChart, frame: _Frame) -> list[Decimal]:

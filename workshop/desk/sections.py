@@ -1,0 +1,92 @@
+"""The plain sections of the Machine page, in order: each room prepares its own, the desk puts them in line."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from django.urls import reverse
+
+from intake import pages as intake_pages
+from workshop.bench import pages as bench_pages
+from workshop.core.models import Job, Machine
+from workshop.core.stations import Standing, State
+from workshop.core.templatetags.measures import measure
+from workshop.core.words import Area
+from workshop.desk import stations
+from workshop.desk.undo import UNDO
+from workshop.pricing import pages as pricing_pages
+
+RECORD_SHOWN = 40  # the newest on the page itself; Record has the rest. House policy.
+
+
+@dataclass(frozen=True, slots=True)
+class Section:
+    """One section: the template that prints it and the rows it prints."""
+
+    template: str
+    data: Any
+
+
+def sections(job: Job, *, shows_money: bool) -> dict[str, Any]:
+    """Return the context of the Machine page. A person who may not see prices gets no Money section."""
+    standing = stations.standings([job.pk])[job.pk]
+    entries = job.journal.select_related("by").order_by("-at", "-pk")
+    rooms = [
+        Section("intake/_marks_section.html", intake_pages.marks_section(job)),
+        Section("bench/_readings_section.html", bench_pages.readings_section(job)),
+        Section("bench/_work_section.html", bench_pages.work_section(job)),
+        Section("bench/_coffee_section.html", bench_pages.coffee_section(job)),
+        Section("intake/_photos_section.html", intake_pages.photos_section(job)),
+    ]
+    if shows_money:
+        rooms.append(Section("pricing/_money_section.html", pricing_pages.money_section(job)))
+    else:
+        entries = entries.exclude(area=Area.MONEY)
+    return {
+        "finish": finish(job, standing),
+        "facts": facts(job.machine),
+        "sections": rooms,
+        "waits": stations.waits([job.pk])[job.pk],
+        "entries": entries[:RECORD_SHOWN],
+        "undoable": set(UNDO),
+    }
+
+
+def finish(job: Job, standing: list[Standing]) -> dict[str, Any] | None:
+    """Return what is missing at the first station that is not finished."""
+    here = next((s for s in standing if s.state in (State.NOT_BEGUN, State.BEGUN)), None)
+    if here is None or job.closed_at is not None:
+        return None
+    name = job.machine.slug
+    rows = [
+        {"sentence": u.sentence, "url": reverse(u.page, args=[name]) + (f"#{u.anchor}" if u.anchor else "")}
+        for u in here.unmet
+    ]
+    return {"label": here.station.label, "url": reverse(here.station.page, args=[name]), "rows": rows}
+
+
+def facts(machine: Machine) -> list[tuple[str, str]]:
+    """Return the facts that are known of one unit, as label and words."""
+    notes = machine.notes
+    mains = [measure(machine.volts, "V"), measure(machine.watts, "W"), machine.get_appliance_class_display()]
+    cord = [measure(machine.cord_length_m, "m"), measure(machine.cord_section_mm2, "mm²")]
+    boiler = [notes.get_boiler_metal_display().lower(), measure(notes.brew_boiler_l or notes.steam_boiler_l, "L")]
+    grinder = ""
+    if notes.grind_low is not None and notes.grind_high is not None:
+        finer = {"LOWER": "lower is finer", "HIGHER": "higher is finer"}.get(notes.grind_finer, "")
+        grinder = f"{measure(notes.grind_low)} to {measure(notes.grind_high)}, {finer}".rstrip(", ")
+    rows = [
+        ("Model", str(notes)),
+        ("Mains", _joined(mains)),
+        ("Cord", _joined(cord)),
+        ("Plug", _joined([measure(machine.fuse_a, "A fuse"), machine.plug])),
+        ("Boiler", _joined(boiler)),
+        ("Grinder", grinder),
+        ("Made", machine.date_code),
+        ("Finish", machine.finish),
+        ("Cups counted", measure(machine.cycle_count)),
+    ]
+    return [(label, value) for label, value in rows if value]
+
+
+def _joined(parts: list[str]) -> str:
+    return ", ".join(part for part in parts if part)
