@@ -1,0 +1,58 @@
+"""The words of intake: what a photo is for, which walk, how a finding ends, where on a face."""
+
+from django.db import models
+
+
+class PhotoFor(models.TextChoices):
+    """What a photo shows."""
+
+    ARRIVAL = "ARRIVAL", "How it arrived"
+    MARK = "MARK", "A mark"
+    PLATE = "PLATE", "The maker's plate"
+    SOLD = "SOLD", "As it is sold"
+    OTHER = "OTHER", "Something else"
+
+
+class WalkKind(models.TextChoices):
+    """Which time round it is."""
+
+    ARRIVAL = "ARRIVAL", "On arrival"
+    SOLD = "SOLD", "Second look, before the sale"
+
+
+class RecallFound(models.TextChoices):
+    """What the registers say of this model."""
+
+    NOTHING = "NOTHING", "It is not listed"
+    RECALLED = "RECALLED", "It is recalled"
+
+
+class FindingEnd(models.TextChoices):
+    """How a finding ends; what is left is told to the buyer."""
+
+    OPEN = "OPEN", "Open"
+    MENDED = "MENDED", "Mended"
+    NOT_SEEN_AGAIN = "NOT_SEEN_AGAIN", "Not seen again"
+    LEFT = "LEFT", "Left as it is"
+
+
+class NothingOf(models.TextChoices):
+    """Questions that "nothing" answers."""
+
+    SAID = "SAID", "The seller said nothing about it"
+    FOUND = "FOUND", "Nothing wrong was found"
+    LOOSE = "LOOSE", "No loose part came with it"
+
+
+class Zone(models.TextChoices):
+    """The nine zones of a face as one looks at the drawing; `intake.zones` puts them into words for each face."""
+
+    HIGH_LEFT = "high-left", "high left"
+    HIGH_MIDDLE = "high-middle", "high"
+    HIGH_RIGHT = "high-right", "high right"
+    MIDDLE_LEFT = "middle-left", "left"
+    MIDDLE = "middle", "middle"
+    MIDDLE_RIGHT = "middle-right", "right"
+    LOW_LEFT = "low-left", "low left"
+    LOW_MIDDLE = "low-middle", "low"
+    LOW_RIGHT = "low-right", "low right"
