@@ -90,7 +90,7 @@ def _wait(job: Job, wait: Wait) -> dict[str, str]:
     return {
         "words": f"Waiting for {wait.what}",
         "more": f"since {short_day(wait.since_on)}.{who}{look}",
-        "url": reverse("wait_end", args=[job.machine.slug, wait.pk]),
+        "url": f"{job.machine.get_absolute_url()}#waits",
     }
 
 

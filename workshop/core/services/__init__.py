@@ -1,7 +1,7 @@
 """The core's writers: the only code that changes its rows, one transaction and one journal entry an act."""
 
 from workshop.core.services.machines import change_machine, move_machine, place_named
-from workshop.core.services.notes import save_notes
+from workshop.core.services.notes import new_notes, save_notes
 from workshop.core.services.people import add_person, add_user, change_person, first_owner
 from workshop.core.services.readings import Found, record_reading, strike_reading
 from workshop.core.services.shop import add_instrument, next_number, retire_instrument, save_shop
@@ -18,6 +18,7 @@ __all__ = [
     "end_wait",
     "first_owner",
     "move_machine",
+    "new_notes",
     "next_number",
     "place_named",
     "record_reading",

@@ -5,6 +5,7 @@ from typing import Any
 
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
+from workshop.core.defaults import lay_defaults
 from workshop.core.models import Control, JournalEntry, ModelNotes, SafetyPart, SealPosition
 from workshop.core.words import Area, ControlUse
 
@@ -19,10 +20,13 @@ def save_notes(act: Act, notes: ModelNotes | None, version: int, values: Mapping
         after: dict[str, Any] = {}
         if notes is None:
             notes = ModelNotes.objects.create(**plain)
+            if not values.get("seals_text"):
+                lay_defaults(notes)
         else:
             before, after = acts.change(notes, version, plain)
         _set_controls(notes, values.get("controls_text", ""))
-        _set_seals(notes, values.get("seals_text", ""))
+        if values.get("seals_text"):
+            _set_seals(notes, values["seals_text"])
         _set_safety(notes, values.get("safety_text", ""))
         return acts.write(
             act,
@@ -75,3 +79,13 @@ def _set_safety(notes: ModelNotes, text: str) -> None:
     rows = [SafetyPart(notes=notes, name=c[0][:60], rating=(c[1] if len(c) > 1 else "")[:40]) for c in _cells(text)]
     notes.safety_parts.all().delete()
     SafetyPart.objects.bulk_create(rows)
+
+
+def new_notes(*, maker: str, model: str, kind: str) -> ModelNotes:
+    """Return the notes of that maker and model, making them from the kind's defaults inside the caller's transaction."""
+    known = ModelNotes.objects.filter(maker__iexact=maker, model__iexact=model).first()
+    if known is not None:
+        return known
+    notes = ModelNotes.objects.create(maker=maker, model=model, kind=kind)
+    lay_defaults(notes)
+    return notes
