@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from workshop.trade.seals.gland import (
@@ -116,6 +116,7 @@ def test_the_two_branches_join_at_three_per_cent():
     assert thinning_percent(Decimal("3.001")) == Decimal("2.29")
 
 
+@settings(deadline=None)  # a busy machine is no fault of the sum
 @given(st.decimals(-5, 24, places=2), st.decimals(0, 1, places=2))
 def test_more_stretch_never_thickens(stretch, more):
     assert 0 <= thinning_percent(stretch) <= thinning_percent(stretch + more)
@@ -164,6 +165,7 @@ def test_the_bands_include_their_ends():
     )
 
 
+@settings(deadline=None)  # a busy machine is no fault of the sum
 @given(lengths, lengths, lengths, st.decimals("0.1", 10, places=2))
 def test_a_deeper_groove_never_squeezes_or_fills_more(section, depth, width, deeper):
     shallow, deep = depth, depth + deeper

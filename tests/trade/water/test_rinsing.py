@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 
 from tests.trade.water import phreeqc_bench
@@ -75,6 +75,7 @@ def test_weaker_than_the_target_needs_no_water(kind):
     assert kind.label != kind.value
 
 
+@settings(deadline=None)  # a busy machine is no fault of the sum
 @given(st.sampled_from(BoilerKind), strengths, targets, targets)
 def test_a_stricter_target_never_takes_less_water(kind, strength, one, other):
     strict, loose = sorted((one, other))
@@ -85,6 +86,7 @@ def test_a_stricter_target_never_takes_less_water(kind, strength, one, other):
     assert need[strict] >= need[loose]
 
 
+@settings(deadline=None)  # a busy machine is no fault of the sum
 @given(strengths, targets, st.decimals("0.5", "0.99", places=2))
 def test_the_fills_reach_the_target_and_one_fewer_does_not(strength, target, share):
     fills = fills_needed(strength_percent=strength, drained_fraction=share, target_mg_l=target)
@@ -185,6 +187,7 @@ def test_low_mineral_water_finds_less_than_hard_water_hides():
     assert hard > 10 > 1 > low
 
 
+@settings(deadline=None)  # a busy machine is no fault of the sum
 @given(
     st.sampled_from(Agent),
     st.decimals(1, 400, places=0),

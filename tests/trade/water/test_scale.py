@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from tests.trade.water import phreeqc_bench
@@ -63,6 +63,7 @@ def test_the_month_worked_in_the_faq():  # section 1.7: 2.11 g
     assert month_g == pytest.approx(Decimal("2.11"), abs=Decimal("0.03"))
 
 
+@settings(deadline=None)  # a busy machine is no fault of the sum
 @given(st.decimals(min_value=100, max_value=400, places=0), st.decimals(min_value=90, max_value=400, places=0))
 def test_what_is_left_after_scaling_stands_at_index_nought(hardness, alkalinity):
     """The form is the Langelier index at nought, with the pH that air leaves and solids equal to hardness."""
@@ -142,6 +143,7 @@ def test_twice_the_scale_allowed_is_twice_the_litres():
     assert interval(limit_g=5).litres == pytest.approx(2 * interval().litres, abs=Decimal("0.2"))
 
 
+@settings(deadline=None)  # a busy machine is no fault of the sum
 @given(waters, waters, heats, rises)
 def test_harder_water_never_gives_a_longer_interval(hardness, alkalinity, temp_c, more):
     before = interval(hardness_mg_l=hardness, alkalinity_mg_l=alkalinity, temp_c=temp_c)
@@ -153,6 +155,7 @@ def test_harder_water_never_gives_a_longer_interval(hardness, alkalinity, temp_c
     assert more_alkaline.litres <= before.litres
 
 
+@settings(deadline=None)  # a busy machine is no fault of the sum
 @given(waters, waters, st.decimals(min_value=5, max_value=100, places=1), st.decimals(0, 50, places=1))
 def test_hotter_water_never_scales_less_nor_more_than_there_is(hardness, alkalinity, temp_c, hotter):
     cool = scale_mg_per_l(hardness, alkalinity, temp_c)
@@ -160,6 +163,7 @@ def test_hotter_water_never_scales_less_nor_more_than_there_is(hardness, alkalin
     assert 0 <= cool <= hot <= upper_bound_mg_per_l(hardness, alkalinity)
 
 
+@settings(deadline=None)  # a busy machine is no fault of the sum
 @given(st.decimals(min_value="0.1", max_value=30, places=1), st.decimals(min_value=0, max_value=30, places=1))
 def test_more_use_never_gives_more_days(litres, more):
     assert interval(litres_per_day=litres + more).days <= interval(litres_per_day=litres).days
