@@ -1,0 +1,101 @@
+"""What other rooms ask of intake, for many jobs at once: each answer is a constant number of queries."""
+
+from collections.abc import Collection
+from dataclasses import dataclass
+from datetime import date
+
+from intake import zones
+from intake.models import Finding, Mark, Purchase, RecallCheck, Walk
+from intake.words import FindingEnd, RecallFound, WalkKind
+
+_ALL_FACES = tuple(face.value for face in zones.FACES)
+
+
+@dataclass(frozen=True, slots=True)
+class Hold:
+    """The wait the law demands before a machine may be sold, and where it says so, before it may be worked on."""
+
+    until_on: date
+    blocks_work: bool
+    words: str
+
+    def stands(self, today: date) -> bool:
+        """Say whether it must still be held on this day (`until_on` is the first free day)."""
+        return today < self.until_on
+
+    def stops_work(self, today: date) -> bool:
+        """Say whether opening, descaling and stripping must wait on this day; selling waits while it stands."""
+        return self.blocks_work and self.stands(today)
+
+
+@dataclass(frozen=True, slots=True)
+class SecondLook:
+    """The second look at the marks before a sale. `looks` and `marks` are row ids, for a sign-off to rest on."""
+
+    begun: bool = False
+    faces_unseen: tuple[str, ...] = _ALL_FACES
+    looks: tuple[int, ...] = ()
+    marks: tuple[int, ...] = ()
+
+    @property
+    def done(self) -> bool:
+        """Say whether all six faces were looked at again."""
+        return self.begun and not self.faces_unseen
+
+
+def hold(job_ids: Collection[int]) -> dict[int, Hold | None]:
+    """Return the hold of each job; None where the place demands none, or nothing was bought."""
+    held: dict[int, Hold | None] = dict.fromkeys(job_ids)
+    for row in Purchase.objects.filter(job_id__in=job_ids, hold_until_on__isnull=False):
+        if row.hold_until_on:
+            held[row.job_id] = Hold(row.hold_until_on, row.hold_blocks_work, row.hold_words)
+    return held
+
+
+def second_look(job_ids: Collection[int]) -> dict[int, SecondLook]:
+    """Return how far the second look of each job is."""
+    looks = dict.fromkeys(job_ids, SecondLook())
+    marks = _second_marks(job_ids)
+    walks = Walk.objects.filter(job_id__in=job_ids, kind=WalkKind.SOLD).prefetch_related("looks")
+    for walk in walks:
+        seen = {look.face: look.pk for look in walk.looks.all()}
+        unseen = tuple(face for face in _ALL_FACES if face not in seen)
+        looks[walk.job_id] = SecondLook(True, unseen, tuple(sorted(seen.values())), tuple(marks[walk.job_id]))
+    return looks
+
+
+def _second_marks(job_ids: Collection[int]) -> dict[int, list[int]]:
+    found: dict[int, list[int]] = {job_id: [] for job_id in job_ids}
+    rows = Mark.objects.filter(walk__job_id__in=job_ids, walk__kind=WalkKind.SOLD, withdrawn_at__isnull=True)
+    for job_id, pk in rows.order_by("pk").values_list("walk__job_id", "pk"):
+        found[job_id].append(pk)
+    return found
+
+
+def findings(job_ids: Collection[int]) -> dict[int, list[Finding]]:
+    """Return every finding of each job, in the order found."""
+    found: dict[int, list[Finding]] = {job_id: [] for job_id in job_ids}
+    for row in Finding.objects.filter(job_id__in=job_ids).order_by("pk"):
+        found[row.job_id].append(row)
+    return found
+
+
+def open_findings(job_ids: Collection[int]) -> dict[int, list[Finding]]:
+    """Return the findings of each job that have no end yet."""
+    return {job_id: [f for f in rows if f.end == FindingEnd.OPEN] for job_id, rows in findings(job_ids).items()}
+
+
+def purchases(job_ids: Collection[int]) -> dict[int, Purchase | None]:
+    """Return how each job's machine was bought; None for one that came back."""
+    bought: dict[int, Purchase | None] = dict.fromkeys(job_ids)
+    for row in Purchase.objects.filter(job_id__in=job_ids).select_related("seller"):
+        bought[row.job_id] = row
+    return bought
+
+
+def recalled(job_ids: Collection[int]) -> dict[int, bool]:
+    """Return whether the latest look into the registers found each job's machine recalled."""
+    found = dict.fromkeys(job_ids, False)
+    for check in RecallCheck.objects.filter(job_id__in=job_ids).order_by("looked_on", "pk"):
+        found[check.job_id] = check.found == RecallFound.RECALLED
+    return found

@@ -1,0 +1,158 @@
+"""What the Intake page prints, prepared from a job's rows."""
+
+from dataclasses import dataclass
+from typing import Any
+
+from django.urls import reverse
+
+from intake import pages
+from intake.models import Nothing, Purchase, RecallCheck
+from intake.registers import Register, registers_for
+from intake.services.arrival import usual_parts
+from intake.stations import CHECKS, STATION, IntakeFacts
+from intake.words import NothingOf, RecallFound
+from workshop.core import stations
+from workshop.core.models import Job, Machine, Shop, Signoff
+from workshop.core.templatetags.measures import day, money
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line of "Intake is finished when"."""
+
+    what: str
+    glyph: str
+    state: str
+    found: str
+    url: str
+
+
+@dataclass(frozen=True, slots=True)
+class IntakePage:
+    """Everything the page prints but its forms."""
+
+    facts: IntakeFacts
+    lines: list[Line]
+    signoff: Signoff | None
+    changed: bool
+    purchase: Purchase | None
+    bought: list[tuple[str, str]]
+    hold_words: str
+    same_serial: list[str]
+    nothings: set[str]
+    findings: list[pages.FindingRow]
+    loose_parts: list[pages.LoosePartRow]
+    usual_left: int
+    registers: tuple[Register, ...]
+    recalls: list[dict[str, Any]]
+    photos: list[pages.PhotoRow]
+
+
+def intake_page(job: Job, shop: Shop, *, shows_money: bool) -> IntakePage:
+    """Return the page's rows. A person who may not see prices gets no price."""
+    facts = STATION.facts([job.pk])[job.pk]
+    signed = Signoff.objects.filter(job=job, station=STATION.code, withdrawn_at__isnull=True).select_related("by")
+    signoff = signed.first()
+    purchase = Purchase.objects.filter(job=job).select_related("seller").first()
+    checks = list(RecallCheck.objects.filter(job=job).select_related("by").order_by("-looked_on", "-pk"))
+    loose = pages.loose_parts(job)
+    counted = {row.words.lower() for row in loose}
+    return IntakePage(
+        facts=facts,
+        lines=_lines(job, facts, purchase, checks, shop if shows_money else None),
+        signoff=signoff,
+        changed=stations.standing(STATION, facts, signoff).changed,
+        purchase=purchase,
+        bought=_bought(purchase, shop if shows_money else None),
+        hold_words=purchase.hold_words if purchase else "",
+        same_serial=_same_serial(job.machine),
+        nothings=set(Nothing.objects.filter(job=job).values_list("what", flat=True)),
+        findings=pages.findings(job),
+        loose_parts=loose,
+        usual_left=sum(w.lower() not in counted for w, _ in usual_parts(job.machine.notes.loose_parts)),
+        registers=registers_for(shop.country),
+        recalls=[_recall(check) for check in checks],
+        photos=pages.photo_rows(job),
+    )
+
+
+def _lines(
+    job: Job, facts: IntakeFacts, purchase: Purchase | None, checks: list[RecallCheck], shop: Shop | None
+) -> list[Line]:
+    found = _found(job, facts, purchase, checks, shop)
+    rows = [Line("Model notes", "full", "there", str(job.machine.notes), "")]
+    for code, what, check, page, anchor in CHECKS:
+        sentence = check(facts)
+        glyph, state = ("open", "to do") if sentence else ("full", "done")
+        url = f"{reverse(page, args=[job.machine.slug])}#{anchor}"
+        rows.append(Line(what, glyph, state, sentence or found[code], url if sentence else ""))
+    return rows
+
+
+def _found(
+    job: Job, facts: IntakeFacts, purchase: Purchase | None, checks: list[RecallCheck], shop: Shop | None
+) -> dict[str, str]:
+    """Return what was found for each line that is met."""
+    bought_on = f"{day(purchase.acquired_on)}, " if purchase else ""
+    seller = str(purchase.seller or "") if purchase else "came back: not bought again"
+    price = f"{money(purchase.price_minor, shop)}, " if purchase and shop else ""
+    latest = checks[0] if checks else None
+    return {
+        "serial": job.machine.serial or "cannot be read, plate photographed",
+        "purchase": f"{price}{seller}",
+        "when": f"{bought_on}stands at {job.machine.place}",
+        "hold": _hold(purchase),
+        "faces": "all six",
+        "photos": "1 photo" if facts.arrival_photos == 1 else f"{facts.arrival_photos} photos",
+        "loose": "counted",
+        "found": "noted",
+        "said": "noted",
+        "recall": f"{RecallFound(latest.found).label.lower()}, {day(latest.looked_on)}" if latest else "",
+    }
+
+
+def _hold(purchase: Purchase | None) -> str:
+    if purchase is None or purchase.hold_until_on is None:
+        return "none known for this place"
+    what = "do not work on it or sell it" if purchase.hold_blocks_work else "do not sell it"
+    return f"{what} before {day(purchase.hold_until_on)}"
+
+
+def _bought(purchase: Purchase | None, shop: Shop | None) -> list[tuple[str, str]]:
+    if purchase is None:
+        return []
+    rows = [
+        ("From", str(purchase.seller or "")),
+        ("Phone", purchase.seller.phone if purchase.seller else ""),
+        ("Paid", money(purchase.price_minor, shop) if shop else ""),
+        ("By", purchase.payment_method),
+        ("On", day(purchase.acquired_on)),
+        ("Bought at", purchase.bought_at),
+        ("Hold", _hold(purchase)),
+    ]
+    return [(label, value) for label, value in rows if value]
+
+
+def _same_serial(machine: Machine) -> list[str]:
+    """Return other machines of that model and serial: one unit logged twice, or a plate misread."""
+    if not machine.serial:
+        return []
+    same = Machine.objects.filter(notes=machine.notes_id, serial__iexact=machine.serial).exclude(pk=machine.pk)
+    return list(same.order_by("pk").values_list("name", flat=True)[:3])
+
+
+def _recall(check: RecallCheck) -> dict[str, Any]:
+    recalled = check.found == RecallFound.RECALLED
+    return {
+        "glyph": "stop" if recalled else "full",
+        "words": RecallFound(check.found).label,
+        "when": day(check.looked_on),
+        "by": str(check.by),
+        "registers": check.registers.split("\n"),
+        "note": check.note,
+    }
+
+
+def nothing_label(what: str) -> str:
+    """Return the words of an answer that is "nothing"."""
+    return NothingOf(what).label

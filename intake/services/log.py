@@ -1,0 +1,104 @@
+"""The writer that opens a job: a machine, its name, its purchase and its first walk in one act."""
+
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from intake.models import Purchase, Walk
+from intake.photos import Kept
+from intake.services import photos, purchase
+from intake.words import PhotoFor, WalkKind
+from workshop.core import acts, names
+from workshop.core.acts import Act, Refused
+from workshop.core.models import Job, JournalEntry, Machine, ModelNotes, Shop
+from workshop.core.services import next_number, place_named
+from workshop.core.words import Area
+from workshop.trade.condition.scoring import RULE_VERSION
+
+_FROM_NOTES = ("volts", "watts", "cord_length_m", "cord_section_mm2", "fuse_a", "appliance_class")
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class NewMachine:
+    """What is known of a machine on the day it comes in. Notes, or maker, model and kind of new ones."""
+
+    notes: ModelNotes | None = None
+    maker: str = ""
+    model: str = ""
+    kind: str = ""
+    price_minor: int
+    seller_name: str
+    seller_phone: str = ""
+    place: str
+    acquired_on: date | None = None
+    bought_at: str = ""
+    payment_method: str = ""
+    said: str = ""
+    serial: str = ""
+    serial_unreadable: bool = False
+    volts: int | None = None
+    watts: int | None = None
+    cord_length_m: Decimal | None = None
+    cord_section_mm2: Decimal | None = None
+    photos: tuple[Kept, ...] = ()
+
+
+def log_machine(act: Act, shop: Shop, new: NewMachine) -> JournalEntry:
+    """Open a machine's first job. The entry speaks of the job; its machine carries the name drawn.
+
+    What the plate or cord did not tell is taken from the model notes.
+    :raises Refused: a date in the future, or neither notes nor maker, model and kind
+    """
+    with acts.once(act):
+        machine = _machine(new)
+        job = Job.objects.create(machine=machine, opened_at=act.at)
+        bought = _purchase(act, shop, job, new)
+        Walk.objects.create(job=job, kind=WalkKind.ARRIVAL, by=act.by, at=act.at, rule_version=RULE_VERSION)
+        photos.keep_rows(act, job, new.photos, face="", purpose=PhotoFor.ARRIVAL)
+        after = {"machine": machine.name, "stock_number": machine.stock_number, "price_minor": bought.price_minor}
+        return acts.write(act, "log_machine", f"Logged {machine}", job, job=job, area=Area.MONEY, after=after)
+
+
+def _machine(new: NewMachine) -> Machine:
+    notes = new.notes or _new_notes(new)
+    number = next_number("stock")
+    name = names.name_for(number)
+    return Machine.objects.create(
+        name=name,
+        slug=names.slug_for(name),
+        stock_number=number,
+        notes=notes,
+        serial=new.serial,
+        serial_unreadable=new.serial_unreadable and not new.serial,
+        place=place_named(new.place),
+        **_mains(new, notes),
+    )
+
+
+def _mains(new: NewMachine, notes: ModelNotes) -> dict[str, Any]:
+    typed = {column: getattr(new, column, None) for column in _FROM_NOTES}
+    return {column: getattr(notes, column) if value is None else value for column, value in typed.items()}
+
+
+def _new_notes(new: NewMachine) -> ModelNotes:
+    if not (new.maker and new.model and new.kind):
+        raise Refused("Choose a model, or type maker, model and kind of a new one.", field="notes")
+    known = ModelNotes.objects.filter(maker__iexact=new.maker, model__iexact=new.model).order_by("pk").first()
+    return known or ModelNotes.objects.create(maker=new.maker, model=new.model, kind=new.kind)
+
+
+def _purchase(act: Act, shop: Shop, job: Job, new: NewMachine) -> Purchase:
+    acquired_on = new.acquired_on or purchase.day_of(act.at)
+    purchase.refuse_future(act, acquired_on)
+    return Purchase.objects.create(
+        job=job,
+        seller=purchase.seller_known_as(new.seller_name, new.seller_phone),
+        price_minor=new.price_minor,
+        acquired_on=acquired_on,
+        bought_at=new.bought_at,
+        payment_method=new.payment_method,
+        said=new.said,
+        tax_rule=shop.tax_rule,
+        **purchase.hold_columns(shop, acquired_on),
+    )

@@ -1,0 +1,94 @@
+"""Writers of the purchase: who sold it, for how much, when; and the hold that follows from it."""
+
+import re
+from collections.abc import Mapping
+from datetime import date, datetime
+from typing import Any
+
+from django.utils import timezone
+
+from intake.models import Nothing, Purchase
+from intake.words import NothingOf
+from workshop.core import acts
+from workshop.core.acts import Act, Refused
+from workshop.core.models import JournalEntry, Person, Shop
+from workshop.core.words import Area
+from workshop.trade.safety.holds import hold_until
+
+
+def seller_known_as(name: str, phone: str) -> Person | None:
+    """Return the person of that name and phone, adding them when they are new; None without a name.
+
+    Case, and how the phone's figures are spaced, do not matter. Call it inside an act.
+    """
+    cleaned = " ".join(name.split())
+    if not cleaned:
+        return None
+    for person in Person.objects.filter(name__iexact=cleaned).order_by("pk"):
+        if _figures(person.phone) == _figures(phone):
+            return person
+    return Person.objects.create(name=cleaned, phone=phone.strip())
+
+
+def _figures(phone: str) -> str:
+    return re.sub(r"[^\d+]", "", phone)
+
+
+def day_of(at: datetime) -> date:
+    """Return the workshop's day of an instant."""
+    return timezone.localtime(at).date()
+
+
+def hold_columns(shop: Shop, acquired_on: date) -> dict[str, Any]:
+    """Return the columns of the hold that the workshop's place demands for that day."""
+    rule = hold_until(shop.country, acquired_on)
+    return {"hold_until_on": rule.until, "hold_blocks_work": rule.blocks_work, "hold_words": rule.words}
+
+
+def refuse_future(act: Act, acquired_on: date) -> None:
+    """Refuse a purchase dated after the act. :raises Refused: always then."""
+    if acquired_on > day_of(act.at):
+        raise Refused("This date is in the future. Type the day you bought it.", field="acquired_on")
+
+
+def change_purchase(act: Act, shop: Shop, purchase: Purchase, version: int, values: Mapping[str, Any]) -> JournalEntry:
+    """Change how a machine was bought; the hold is computed anew when its date changes.
+
+    `values`: seller_name, seller_phone and columns of Purchase.
+    :raises Refused: a date in the future. :raises Stale: when somebody else changed it meanwhile.
+    """
+    with acts.once(act):
+        columns = {k: v for k, v in values.items() if k not in ("seller_name", "seller_phone")}
+        refuse_future(act, columns["acquired_on"])
+        columns["seller"] = seller_known_as(values["seller_name"], values["seller_phone"])
+        if columns["acquired_on"] != purchase.acquired_on:
+            columns |= hold_columns(shop, columns["acquired_on"])
+        before, after = acts.change(purchase, version, columns)
+        sentence = f"Changed the purchase of {purchase.job.machine}"
+        return acts.write(
+            act,
+            "change_purchase",
+            sentence,
+            purchase,
+            job=purchase.job,
+            area=Area.MONEY,
+            before=before,
+            after=after,
+        )
+
+
+def change_said(act: Act, purchase: Purchase, version: int, said: str) -> JournalEntry:
+    """Note what the seller said. :raises Stale: when somebody else changed it meanwhile."""
+    with acts.once(act):
+        before, after = acts.change(purchase, version, {"said": said})
+        if said:
+            Nothing.objects.filter(job=purchase.job, what=NothingOf.SAID).delete()
+        return acts.write(
+            act,
+            "change_said",
+            "Noted what the seller said",
+            purchase,
+            job=purchase.job,
+            before=before,
+            after=after,
+        )
