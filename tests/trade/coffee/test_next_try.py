@@ -1,8 +1,10 @@
 """What to try next: whole marks, chances, honesty about distance, and shots that contradict each other."""
 
+import random
 from collections.abc import Sequence
 from dataclasses import replace
 from decimal import Decimal
+from math import exp
 
 import pytest
 from hypothesis import given
@@ -17,7 +19,7 @@ from workshop.trade.coffee.dial_in import (
     fit,
     next_to_try,
 )
-from workshop.trade.coffee.verdict import Verdict, verdict
+from workshop.trade.coffee.verdict import Verdict, recipe_pair, verdict
 from workshop.trade.scales import Scale, ScaleKind, is_finer, snap
 
 D = Decimal
@@ -164,3 +166,24 @@ def test_no_other_mark_on_the_right_side_has_a_better_chance(rows: Sequence[tupl
             for mark, side in sides.items()
         )
         assert wrong_side or other.chance_inside <= advice.prediction.chance_inside
+
+
+@pytest.mark.parametrize("slope", [0.05, 0.12, 0.3])
+@pytest.mark.parametrize("right_mark", [4, 9, 14])
+def test_following_the_advice_reaches_a_recipe_on_any_grinder(slope: float, right_mark: int) -> None:
+    # three benches each: 5 % between repeats, yields a little off; the shots needed never pass sixteen
+    counts = [shots_until_recipe(slope, right_mark, seed) for seed in (1, 2, 3)]
+    assert max(counts) <= 16
+    assert min(counts) >= 2
+
+
+def shots_until_recipe(slope: float, right_mark: int, seed: int) -> int:
+    """Pull what is advised, on a grinder that runs 28 s at one mark, until two shots make a recipe."""
+    bench = random.Random(seed)
+    shots: list[Shot] = []
+    while recipe_pair(shots, TARGET) is None and len(shots) < 30:
+        setting = next_to_try(fit(shots, TARGET, STEPS)).setting
+        yield_g = 36 * exp(bench.gauss(0, 0.03))
+        time_s = 28 * exp(slope * (right_mark - float(setting)) + bench.gauss(0, 0.05)) * yield_g / 36
+        shots.append(Shot(setting, D(18), D(str(round(yield_g, 1))), D(str(round(time_s, 1)))))
+    return len(shots)
