@@ -20,6 +20,7 @@ MARKS_ON_PAGE_TWO = 3
 MARKS_IN_A_ROW = 3
 RECEIVED_COLUMNS = 2
 QR_QUIET_MODULES = 4
+TAG_LINE = 38  # characters of kind and serial that fit the tag's one line at 12 pt
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,12 +44,13 @@ class PlacedMark:
 
 
 def prepare(content: SheetContent, photo_url: Callable[[str], str], *, receipt_apart: bool) -> dict[str, Any]:
-    """Return the template's context; `receipt_apart` gives marks, received-with list and signatures a page of their own."""
+    """Return the template's context; `receipt_apart` gives marks, received-with list and signatures their own page."""
     marks = content.condition.marks if content.condition else ()
     placed = [_place(mark, photo_url) for mark in marks]
     settings = content.settings
     return {
         "sheet": content,
+        "tag_long": len(content.kind_words) + len(content.serial) > TAG_LINE,
         "dials": [_dial(dial) for dial in settings.dials] if settings else [],
         "figure_class": _figure_class(settings) if settings else "",
         "chart": _chart(content),
@@ -56,6 +58,7 @@ def prepare(content: SheetContent, photo_url: Callable[[str], str], *, receipt_a
         "shown": _batches([mark for mark in placed if mark.photo], MARKS_IN_A_ROW),
         "told": [mark for mark in placed if not mark.photo],
         "qr": _qr(content.buyer_address) if content.buyer_address else "",
+        "address_parts": content.buyer_address.short.split("/") if content.buyer_address else [],
         "received": _columns(content.received),
         "receipt_apart": receipt_apart,
         "has_receipt": bool(content.received or content.signatures or content.defects),

@@ -66,9 +66,7 @@ class Rendered:
     sha256: str
 
 
-def render(
-    content: SheetContent, *, photo: Callable[[str], bytes], attached: tuple[Attached, ...] = ()
-) -> Rendered:
+def render(content: SheetContent, *, photo: Callable[[str], bytes], attached: tuple[Attached, ...] = ()) -> Rendered:
     """Draw a sheet. `photo` returns the bytes kept under an address.
 
     :raises PdfUnavailable: the system libraries are missing.

@@ -5,7 +5,7 @@ import io
 from collections.abc import Callable
 from dataclasses import replace
 from datetime import date
-from decimal import Decimal as D
+from decimal import Decimal
 
 from handover.sheet import (
     Adjusting,
@@ -35,7 +35,7 @@ from workshop.bench.chart import CurvePoint, ShotChart, ShotPoint
 N = "\u00a0"
 WORKSHOP = Workshop("The Tram Shed Workshop", "Weir Lane", f"01632{N}960147")
 ADDRESS = BuyerAddress(
-    "https://tramshed.example/s/7f3k9q", "tramshed.example/ s/7f3k9q", "Large print, and these dates for your phone:"
+    "https://tramshed.example/s/7f3k9q", "tramshed.example/s/7f3k9q", "Large print, and these dates for your phone:"
 )
 MARK_WORDS = (
     f"Left, low, back: scratch 32{N}mm, seen at arm’s length",
@@ -91,10 +91,8 @@ def photo(sha: str) -> bytes:
 def condition(count: int, score: str = "9.0", *, photos: bool = True) -> Condition:
     """A condition with `count` marks, each with its own photo."""
     return Condition(
-        D(score),
-        tuple(
-            MarkShown(at + 1, MARK_WORDS[at % len(MARK_WORDS)], SHAS[at] if photos else None) for at in range(count)
-        ),
+        Decimal(score),
+        tuple(MarkShown(at + 1, MARK_WORDS[at % len(MARK_WORDS)], SHAS[at] if photos else None) for at in range(count)),
     )
 
 
@@ -107,9 +105,10 @@ def _step(text: str) -> Step:
     return Step(_runs(text))
 
 
-def _curve(settings: range, time_s: Callable[[int], D]) -> tuple[CurvePoint, ...]:
+def _curve(settings: range, time_s: Callable[[int], Decimal]) -> tuple[CurvePoint, ...]:
     return tuple(
-        CurvePoint(D(at), time_s(at), time_s(at) * D("0.87"), time_s(at) * D("1.14")) for at in settings
+        CurvePoint(Decimal(at), time_s(at), time_s(at) * Decimal("0.87"), time_s(at) * Decimal("1.14"))
+        for at in settings
     )
 
 
@@ -144,15 +143,15 @@ def heat_exchanger(paper: Paper = Paper.A4, marks: int = 3) -> SheetContent:
         settings=SettingsCard(
             f"measured on this machine, 12{N}May",
             (
-                BigFigure(D("16.5"), "g", "coffee in"),
-                BigFigure(D(34), "g", "in the cup"),
-                BigFigure(D("26.5"), "s", "pump time"),
+                BigFigure(Decimal("16.5"), "g", "coffee in"),
+                BigFigure(Decimal(34), "g", "in the cup"),
+                BigFigure(Decimal("26.5"), "s", "pump time"),
             ),
             Grinder(built_in=True, setting="12 (1 is finest)"),
             (
-                Dial(DialKind.CLOCK, "Dose dial", "2:30", D("2.5")),
-                Dial(DialKind.HANDLE, "Handle", "6:30", D("6.5")),
-                Dial(DialKind.ZONE, "Gauge", "10 to 2", D(10), D(2)),
+                Dial(DialKind.CLOCK, "Dose dial", "2:30", Decimal("2.5")),
+                Dial(DialKind.HANDLE, "Handle", "6:30", Decimal("6.5")),
+                Dial(DialKind.ZONE, "Gauge", "10 to 2", Decimal(10), Decimal(2)),
             ),
             (
                 Row("Grind", f"3 presses, 5.5{N}g each"),
@@ -170,15 +169,17 @@ def heat_exchanger(paper: Paper = Paper.A4, marks: int = 3) -> SheetContent:
             "after.",
             ShotChart(
                 points=(
-                    ShotPoint(D(10), D(33)),
-                    ShotPoint(D(12), D("26.5")),
-                    ShotPoint(D(15), D(21)),
-                    ShotPoint(D(18), D("17.5")),
+                    ShotPoint(Decimal(10), Decimal(33)),
+                    ShotPoint(Decimal(12), Decimal("26.5")),
+                    ShotPoint(Decimal(15), Decimal(21)),
+                    ShotPoint(Decimal(18), Decimal("17.5")),
                 ),
-                curve=_curve(range(9, 20), lambda at: D(66) - D(5) * at + D("0.125") * at * at),
-                window_low_s=D(23),
-                window_high_s=D(30),
-                chosen=ShotPoint(D(12), D("26.5")),
+                curve=_curve(
+                    range(9, 20), lambda at: (Decimal("32.2") * Decimal("0.926") ** (at - 10)).quantize(Decimal("0.1"))
+                ),
+                window_low_s=Decimal(23),
+                window_high_s=Decimal(30),
+                chosen=ShotPoint(Decimal(12), Decimal("26.5")),
             ),
         ),
         baskets=(
@@ -211,15 +212,14 @@ def heat_exchanger(paper: Paper = Paper.A4, marks: int = 3) -> SheetContent:
         left=("Heating element: tested good", "Grinder burrs: little worn", "Case: marks not painted over"),
         readings=(
             ReadingRow("Earth path, plug to metal", f"0.139{N}ohm or less", f"0.09{N}ohm", f"Ana, 12{N}May"),
-            ReadingRow(
-                f"Insulation at 500{N}V", f"0.30{N}megohm or more", f"over 99.9{N}megohm", f"Ana, 12{N}May"
-            ),
+            ReadingRow(f"Insulation at 500{N}V", f"0.30{N}megohm or more", f"over 99.9{N}megohm", f"Ana, 12{N}May"),
             ReadingRow(f"Leaks, 30{N}minutes hot", "none", "none seen", f"Sam, 12{N}May"),
             ReadingRow("Brewing pressure", f"8.5 to 9.5{N}bar", f"9.1{N}bar", f"Sam, 12{N}May"),
             ReadingRow("Brewing water, 5 coffees", f"88 to 96{N}°C", f"92 to 93{N}°C", f"Sam, 12{N}May"),
             ReadingRow("Two coffees in a row", f"within 3{N}s", f"26{N}s and 27{N}s", f"Sam, 12{N}May"),
         ),
-        readings_note="Earth and insulation: UK in-service code of practice, 5th edition. The other limits are our own.",
+        readings_note="Earth and insulation: UK in-service code of practice, 5th edition. "
+        "The other limits are our own.",
         condition=condition(marks),
         warranty=_runs(
             f"If anything we fitted or tested fails before *14{N}May{N}2027*, call us: we collect it and mend it, or "
@@ -236,16 +236,16 @@ def lever_valve(paper: Paper = Paper.A4, marks: int = 2) -> SheetContent:
     card = SettingsCard(
         f"measured on this machine, 9{N}June",
         (
-            BigFigure(D(18), "g", "coffee in"),
-            BigFigure(D(36), "g", "in the cup"),
-            BigFigure(D(28), "s", "pump time"),
+            BigFigure(Decimal(18), "g", "coffee in"),
+            BigFigure(Decimal(36), "g", "in the cup"),
+            BigFigure(Decimal(28), "s", "pump time"),
         ),
         Grinder(built_in=False),
-        (Dial(DialKind.HANDLE, "Handle", "6 o’clock", D(6)),),
+        (Dial(DialKind.HANDLE, "Handle", "6 o’clock", Decimal(6)),),
         (
             Row("Basket", "double, one wall"),
             Row("Steam", f"ready after 75{N}s"),
-            Row("Back", f"to coffee: 1{N}cup of water"),
+            Row("Cool", f"2{N}cups of water after steam"),
             Row("Roast", f"dark, 2{N}June"),
         ),
     )
@@ -257,7 +257,11 @@ def lever_valve(paper: Paper = Paper.A4, marks: int = 2) -> SheetContent:
         f"Aim for 25 to 32{N}seconds. Change the grinder only, one step at a time, and judge the second coffee.",
     )
     whole = heat_exchanger(paper, marks)
-    steps = (*whole.steps[:3], _step(f"*Dose.* Weigh *18{N}g* of ground coffee into the double basket. Spread it. Tamp."))
+    steps = (
+        _step(f"*Dose.* Weigh *18{N}g* of ground coffee into the double basket. Spread it. Press it flat (tamp)."),
+        _step(f"*Lock in.* Wipe the rim. Turn the handle firmly to *6{N}o’clock*. Scale and cup under it."),
+        _step(f"*Pour.* Lift the lever, start the timer. Lower it at *36{N}g*, after *25 to 32{N}seconds*."),
+    )
     return replace(
         whole,
         name="Juniper Kettle",
@@ -265,10 +269,10 @@ def lever_valve(paper: Paper = Paper.A4, marks: int = 2) -> SheetContent:
         serial="cannot be read",
         number=4,
         issued_on=date(2026, 6, 11),
-        steps=(*steps, *whole.steps[4:]),
+        steps=(*whole.steps[:3], *steps),
         settings=card,
         adjusting=rule,
-        baskets=whole.baskets[:1],
+        baskets=(Row("Double", f"18{N}g: start here"), Row("Blind", "cleaning only")),
         condition=condition(marks, "8.4"),
         not_measured=f"insulation at 250{N}V, brewing pressure (no gauge fits this group).",
         readings=whole.readings[:3],
@@ -282,13 +286,18 @@ def thermoblock(paper: Paper = Paper.LETTER, marks: int = 0) -> SheetContent:
     card = replace(
         whole.settings,
         figures=(
-            BigFigure(D("17.5"), "g", "coffee in"),
-            BigFigure(D(38), "g", "in the cup"),
-            BigFigure(D(104), "s", "pump time"),
+            BigFigure(Decimal("17.5"), "g", "coffee in"),
+            BigFigure(Decimal(38), "g", "in the cup"),
+            BigFigure(Decimal(27), "s", "pump time"),
         ),
         grinder=Grinder(built_in=True, setting="7 of 16"),
         dials=(),
         rows=(Row("Button", f"2 cups gives 38{N}g"), Row("Kind", "timed: teach it again"), Row("Basket", "double")),
+    )
+    steps = (
+        _step(f"*Grind.* Grinder at *7*, double button: *17.5{N}g*. Spread it. Press it flat (tamp)."),
+        _step("*Lock in.* Wipe the rim. Turn the handle firmly until it stops. Cup under it."),
+        _step(f"*Pour.* Press *2{N}cups*: it stops by itself at about *38{N}g*."),
     )
     return replace(
         whole,
@@ -296,7 +305,9 @@ def thermoblock(paper: Paper = Paper.LETTER, marks: int = 0) -> SheetContent:
         kind_words="Thermoblock machine with built-in grinder",
         serial="TB-77120",
         number=12,
+        steps=(*whole.steps[:3], *steps),
         settings=card,
+        baskets=(Row("Double", f"17.5{N}g: start here"), Row("Two-wall", "ready-ground")),
         milk=(),
         buyer_address=None,
         condition=condition(marks, "10.0"),

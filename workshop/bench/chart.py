@@ -7,6 +7,7 @@ partial `templates/shared/_shot_chart.html` prints on the page and on paper. Sha
 
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
+from itertools import pairwise
 
 TICK_STEP_S = Decimal(5)
 GLYPH_WIDTH = 0.58  # of the type size: the mean width of a letter or figure in our typeface, measured
@@ -69,7 +70,7 @@ class Size:
     font: float
 
 
-PAPER = Size("paper", 198, 128, 10.5)  # 70 mm wide: one unit is one point
+PAPER = Size("paper", 198, 124, 10.5)  # 70 mm wide: one unit is one point
 WIDE = Size("wide", 718, 380, 16)
 NARROW = Size("narrow", 358, 320, 16)
 
@@ -230,7 +231,7 @@ def _round_to(step: Decimal, value: Decimal, way: str) -> Decimal:
 def _setting_ticks(chart: ShotChart, frame: _Frame) -> list[Decimal]:
     """The settings that were pulled, the chosen one first; one whose words would touch another's is left out."""
     first = [p.setting for p in (chart.chosen, chart.to_try) if p]
-    rest = sorted({p.setting for p in chart.points} - set(first), key=lambda s: (frame.x(s) - frame.left))
+    rest = sorted({p.setting for p in chart.points} - set(first), key=lambda s: frame.x(s) - frame.left)
     kept: list[Decimal] = []
     for setting in [*dict.fromkeys(first), *_ends_first(rest)]:
         if all(_clear(chart, frame, setting, other) for other in kept):
@@ -274,7 +275,7 @@ def _curve(chart: ShotChart, frame: _Frame) -> tuple[str, tuple[str, ...], str]:
 def _held(frame: _Frame, path: list[tuple[float, float]]) -> list[tuple[float, float]]:
     """The path with its crossings of the frame added and what lies outside pressed onto the frame's edge."""
     full = [path[0]]
-    for (x1, y1), (x2, y2) in zip(path, path[1:], strict=False):
+    for (x1, y1), (x2, y2) in pairwise(path):
         cuts = [(edge - y1) / (y2 - y1) for edge in (frame.top, frame.bottom) if (y1 - edge) * (y2 - edge) < 0]
         full += [(x1 + share * (x2 - x1), y1 + share * (y2 - y1)) for share in sorted(cuts)] + [(x2, y2)]
     return [(x, min(max(y, frame.top), frame.bottom)) for x, y in full]
@@ -283,7 +284,7 @@ def _held(frame: _Frame, path: list[tuple[float, float]]) -> list[tuple[float, f
 def _runs(frame: _Frame, path: list[tuple[float, float]]) -> list[str]:
     """The stretches of a held path that do not run along the frame's top or bottom edge."""
     runs: list[list[tuple[float, float]]] = []
-    for here, there in zip(path, path[1:], strict=False):
+    for here, there in pairwise(path):
         if here[1] == there[1] and here[1] in (frame.top, frame.bottom):
             continue
         if runs and runs[-1][-1] == here:
@@ -337,9 +338,7 @@ def _within(frame: _Frame, x: float, words: str) -> float:
     return min(x, frame.size.width - half)
 
 
-def _named(
-    frame: _Frame, point: ShotPoint | None, words: str, window_words: str, *, low_side: bool
-) -> Spot | None:
+def _named(frame: _Frame, point: ShotPoint | None, words: str, window_words: str, *, low_side: bool) -> Spot | None:
     """A ringed setting with its word: up and right of the falling curve, or, near the right end, down and left."""
     if point is None:
         return None
