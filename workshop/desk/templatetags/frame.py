@@ -22,5 +22,6 @@ def machine_frame(context: template.Context) -> str:
         "rail_here": found.here,
     }
     for name, value in values.items():
-        context[name] = value
+        # Also in the outermost layer: the thumb bar stands in another block and shows the same next step.
+        context[name] = context.dicts[0][name] = value
     return ""
