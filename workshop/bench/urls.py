@@ -1,6 +1,31 @@
-"""Addresses of this app."""
+"""Addresses of the bench."""
 
-from django.urls import URLPattern
+from django.urls import path
+
+from workshop.bench.views import clean, mend
 
 app_name = "bench"
-urlpatterns: list[URLPattern] = []
+MACHINE = "machines/<slug:name>/"
+urlpatterns = [
+    path(MACHINE + "clean/", clean.clean, name="clean"),
+    path(MACHINE + "clean/add/", clean.clean_add, name="clean_add"),
+    path(MACHINE + "clean/descale/", clean.descale_add, name="descale_add"),
+    path(MACHINE + "clean/descale/as-usual/", clean.descale_as_usual, name="descale_as_usual"),
+    path(MACHINE + "clean/descale/not-needed/", clean.descale_not_needed, name="descale_not_needed"),
+    path(MACHINE + "clean/rinse/", clean.rinse_add, name="rinse_add"),
+    path(MACHINE + "clean/rinse/as-computed/", clean.rinse_as_computed, name="rinse_as_computed"),
+    path(MACHINE + "clean/residual/", clean.residual_check, name="residual_check"),
+    path(MACHINE + "clean/flush/", clean.flush_add, name="flush_add"),
+    path(MACHINE + "clean/<slug:kind>/<int:pk>/strike/", clean.run_strike, name="run_strike"),
+    path(MACHINE + "clean/sign-off/", clean.clean_sign_off, name="clean_sign_off"),
+    path(MACHINE + "mend/", mend.mend, name="mend"),
+    path(MACHINE + "mend/findings/<int:pk>/", mend.finding_end, name="finding_end"),
+    path(MACHINE + "mend/seals/<int:pk>/", mend.seal_answer, name="seal_answer"),
+    path(MACHINE + "mend/seals/inside/", mend.inside_seals_leave, name="inside_seals_leave"),
+    path(MACHINE + "mend/ring/", mend.ring_match, name="ring_match"),
+    path(MACHINE + "mend/work/", mend.work_add, name="work_add"),
+    path(MACHINE + "mend/work/<int:pk>/strike/", mend.work_strike, name="work_strike"),
+    path(MACHINE + "mend/case/open/", mend.case_open, name="case_open"),
+    path(MACHINE + "mend/case/shut/", mend.case_shut, name="case_shut"),
+    path(MACHINE + "mend/sign-off/", mend.mend_sign_off, name="mend_sign_off"),
+]

@@ -16,7 +16,8 @@ class PartQuerySet(models.QuerySet["Part"]):
         """Add what is on hand and what it is worth, from each part's last movement."""
         last = Movement.objects.filter(part=OuterRef("pk")).order_by("-seq")
         return self.annotate(
-            on_hand=Subquery(last.values("on_hand_after")[:1]), value_minor=Subquery(last.values("value_after_minor")[:1])
+            on_hand=Subquery(last.values("on_hand_after")[:1]),
+            value_minor=Subquery(last.values("value_after_minor")[:1]),
         ).order_by("name", "pk")
 
 

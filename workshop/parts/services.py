@@ -10,7 +10,9 @@ from workshop.parts.models import Movement, Part
 from workshop.trade.money.rounding import round_half_up
 
 
-def add_part(act: Act, *, name: str, size: str, material: str, supplier: str, qty: int, cost_minor: int) -> JournalEntry:
+def add_part(
+    act: Act, *, name: str, size: str, material: str, supplier: str, qty: int, cost_minor: int
+) -> JournalEntry:
     """Add a part, with what is in the drawer and what one piece cost."""
     with acts.once(act):
         if Part.objects.filter(name__iexact=name).exists():

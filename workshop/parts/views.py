@@ -18,7 +18,12 @@ def parts(request: HttpRequest) -> HttpResponse:
 
 
 def _page(request: HttpRequest, form: ActForm, status: int) -> HttpResponse:
-    context = {"rows": Part.objects.for_drawer(), "form": form, "shows_money": http.person(request).is_owner, "nav": "parts"}
+    context = {
+        "rows": Part.objects.for_drawer(),
+        "form": form,
+        "shows_money": http.person(request).is_owner,
+        "nav": "parts",
+    }
     return render(request, "parts/parts.html", context, status=status)
 
 

@@ -1,0 +1,17 @@
+"""Rows of the bench, one file a noun."""
+
+from workshop.bench.models.clean import CleanLine, DescaleRun, LeadFlush, ResidualCheck, Rinse
+from workshop.bench.models.mend import SealWork
+from workshop.bench.models.work import CaseOpening, NotNeeded, WorkDone
+
+__all__ = [
+    "CaseOpening",
+    "CleanLine",
+    "DescaleRun",
+    "LeadFlush",
+    "NotNeeded",
+    "ResidualCheck",
+    "Rinse",
+    "SealWork",
+    "WorkDone",
+]

@@ -1,0 +1,1 @@
+"""The bench's writers, one file a noun."""

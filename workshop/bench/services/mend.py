@@ -1,0 +1,60 @@
+"""Writers of seal work."""
+
+from decimal import Decimal
+
+from workshop.bench.models import SealWork
+from workshop.bench.words import SealEnd
+from workshop.core import acts
+from workshop.core.acts import Act, Refused
+from workshop.core.models import Job, JournalEntry, SealPosition
+from workshop.parts import services as parts
+from workshop.parts.models import Part
+
+
+def answer_seal(
+    act: Act,
+    job: Job,
+    position: SealPosition,
+    *,
+    end: str,
+    why: str = "",
+    size: str = "",
+    material: str = "",
+    thickness_mm: Decimal | None = None,
+    lock_in_clock: str = "",
+    part: Part | None = None,
+) -> JournalEntry:
+    """Say what became of one seal. :raises Refused: kept without why, or a new group seal without its lock-in position."""
+    with acts.once(act):
+        if end == SealEnd.KEPT and not why:
+            raise Refused("Say why it was kept: what you saw or measured.", field="why")
+        if end == SealEnd.CHANGED and position.is_group and not lock_in_clock:
+            raise Refused("Lock the handle in and note where it points, like half past 6.", field="lock_in_clock")
+        movement = parts.take(act, part, 1, job) if part and end == SealEnd.CHANGED else None
+        row = SealWork.objects.create(
+            job=job,
+            position=position,
+            end=end,
+            why=why,
+            size=size or (part.size if part else "") or position.size,
+            material=material or (part.material if part else ""),
+            thickness_mm=thickness_mm,
+            lock_in_clock=lock_in_clock,
+            movement=movement,
+            by=act.by,
+            at=act.at,
+        )
+        return acts.write(act, "answer_seal", str(row), row, job=job)
+
+
+def leave_inside_seals(act: Act, job: Job) -> JournalEntry:
+    """Answer every inside seal without an answer with 'not disturbed', in one press."""
+    with acts.once(act):
+        answered = SealWork.objects.filter(job=job).values("position_id")
+        inside = job.machine.notes.seals.filter(wears=False).exclude(pk__in=answered).order_by("pk")
+        rows = [SealWork(job=job, position=p, end=SealEnd.NOT_DISTURBED, by=act.by, at=act.at) for p in inside]
+        if not rows:
+            raise Refused("Every inside seal has its answer already.")
+        for row in rows:
+            row.save()
+        return acts.write(act, "leave_inside_seals", f"Left {len(rows)} inside seals undisturbed", rows[0], job=job)

@@ -1,0 +1,86 @@
+"""Writers of work, of the case being opened and shut, and of 'not needed, because'."""
+
+from django.db.models import Q
+
+from intake import facts as intake_facts
+from workshop.bench.models import CaseOpening, NotNeeded, WorkDone
+from workshop.core import acts
+from workshop.core.acts import Act, Refused
+from workshop.core.models import Job, JournalEntry
+from workshop.parts import services as parts
+from workshop.parts.models import Part
+
+
+def refuse_on_hold(act: Act, job: Job, doing: str) -> None:
+    """Refuse work that the law's hold forbids. :raises Refused: until its date."""
+    hold = intake_facts.hold([job.pk])[job.pk]
+    if hold.blocks_work and hold.until_on and act.at.date() < hold.until_on:
+        raise Refused(f"On hold until {hold.until_on:%d %B %Y}: the law forbids {doing} before. {hold.words}")
+
+
+def add_work(
+    act: Act,
+    job: Job,
+    *,
+    station: str,
+    what: str,
+    minutes: int,
+    part: Part | None,
+    qty: int = 1,
+    as_usual: bool = False,
+) -> JournalEntry:
+    """Note work done, its minutes and the part it took from the drawer."""
+    with acts.once(act):
+        movement = parts.take(act, part, qty, job) if part else None
+        row = WorkDone.objects.create(
+            job=job,
+            station=station,
+            what=what,
+            minutes=minutes,
+            movement=movement,
+            as_usual=as_usual,
+            by=act.by,
+            at=act.at,
+        )
+        return acts.write(act, "add_work", f"{what}, {minutes} min", row, job=job)
+
+
+def strike_work(act: Act, work: WorkDone) -> JournalEntry:
+    """Take work back as a slip; its part goes back to the drawer."""
+    with acts.once(act):
+        if work.struck_at is not None:
+            raise Refused("This was taken back already.")
+        if work.movement is not None:
+            parts.put_back(act, work.movement)
+        work.struck_at, work.struck_by = act.at, act.by
+        work.save(update_fields=["struck_at", "struck_by"])
+        return acts.write(act, "strike_work", f"Took back: {work.what}", work, job=work.job)
+
+
+def open_case(act: Act, job: Job, *, why: str) -> JournalEntry:
+    """Note that the case is open: earlier electrical and leak readings do not count any more."""
+    with acts.once(act):
+        refuse_on_hold(act, job, "opening it")
+        if CaseOpening.objects.filter(job=job, shut_at__isnull=True).exists():
+            raise Refused("The case is open already.")
+        row = CaseOpening.objects.create(job=job, why=why, opened_at=act.at, opened_by=act.by)
+        return acts.write(act, "open_case", f"Opened the case: {why}", row, job=job)
+
+
+def shut_case(act: Act, job: Job) -> JournalEntry:
+    """Note that the case is shut. :raises Refused: when it was not open."""
+    with acts.once(act):
+        row = CaseOpening.objects.filter(Q(job=job), shut_at__isnull=True).first()
+        if row is None:
+            raise Refused("The case is shut already.")
+        row.shut_at, row.shut_by = act.at, act.by
+        row.save(update_fields=["shut_at", "shut_by"])
+        return acts.write(act, "shut_case", "Shut the case", row, job=job)
+
+
+def not_needed(act: Act, job: Job, *, what: str, because: str) -> JournalEntry:
+    """Answer a station with 'not needed, because', or take that answer back with an empty reason."""
+    with acts.once(act):
+        row = NotNeeded.objects.create(job=job, what=what, because=because, by=act.by, at=act.at)
+        words = f"{what.capitalize()} not needed: {because}" if because else f"{what.capitalize()} is needed after all"
+        return acts.write(act, "not_needed", words, row, job=job)
