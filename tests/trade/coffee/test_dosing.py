@@ -108,3 +108,15 @@ def test_trials_that_cannot_make_a_line_are_refused() -> None:
         fit.exact_setting_for(D(18), 0)
     with pytest.raises(ValueError, match="at least one portion"):
         fit.dose_at(D(4), 0)
+
+
+def test_the_band_is_the_textbook_one_for_a_fresh_dose_of_two_portions() -> None:
+    seconds, grams = np.array([4.0, 6.0, 8.0, 8.0]), np.array([7.0, 11.6, 15.0, 15.8])
+    fit = fit_dose([trial(str(s), str(g)) for s, g in zip(seconds, grams, strict=True)], SECONDS)
+    slope, intercept = np.polyfit(seconds, grams, 1)
+    squares = float(np.sum((grams - slope * seconds - intercept) ** 2))
+    noise = (4 * 0.31**2 + squares) / (4 + 2)  # four trials' trust in common practice, two degrees of freedom
+    line = 1 / 4 + (5 - seconds.mean()) ** 2 / float(np.sum((seconds - seconds.mean()) ** 2))
+    half_width = 1.2815515655 * (noise * (2 + 4 * line)) ** 0.5
+    dose = fit.dose_at(D(5), 2)
+    assert float(dose.high_g - dose.mean_g) == pytest.approx(half_width, rel=1e-9)

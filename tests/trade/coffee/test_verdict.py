@@ -127,3 +127,9 @@ def test_impossible_shots_and_targets_are_refused() -> None:
         Target(D(31), D(25), D(18), D(36))
     with pytest.raises(ValueError, match="dose and yield"):
         Target(D(25), D(31), D(0), D(36))
+
+
+def test_doses_half_a_gram_apart_still_pair() -> None:
+    # Italian Espresso National Institute: dose give or take 0.5 g
+    shots = [pulled("27"), pulled("27", dose_g="18.5")]
+    assert recipe_pair(shots, TARGET) == (shots[0], shots[1])
