@@ -111,6 +111,22 @@ def test_the_acid_found_is_the_acid_phreeqc_was_given(alkalinity, calcium, ph, c
     assert float(found) == pytest.approx(citric_mg_l, rel=0.2)
 
 
+# Feeds too soft for the bicarbonate reckoning alone, and acid that outruns the alkalinity.
+@pytest.mark.parametrize(
+    ("alkalinity", "calcium", "ph", "citric_mg_l"),
+    [(5, 5, 6.5, 2), (5, 5, 6.5, 5), (10, 10, 6.8, 50), (40, 68, 7.0, 100), (60, 100, 7.2, 100)],
+)
+def test_in_soft_water_the_answer_is_never_under_what_phreeqc_was_given(alkalinity, calcium, ph, citric_mg_l):
+    sample_ph = phreeqc_bench.ph_with_citric(calcium, alkalinity, ph, citric_mg_l)
+    found = residual_mg_l(
+        CITRIC,
+        feed_alkalinity_mg_l=Decimal(alkalinity),
+        feed_ph=Decimal(str(ph)),
+        sample_ph=Decimal(str(round(sample_ph, 4))),
+    )
+    assert citric_mg_l <= found <= citric_mg_l * Decimal("1.4")
+
+
 # PHREEQC 3.8.6, minteq.v4: pH drop in demineralised water (alkalinity 0.5, pH 5.8).
 @pytest.mark.parametrize(
     ("citric_mg_l", "drop"), [(5, "1.23"), (10, "1.52"), (20, "1.79"), (50, "2.12"), (100, "2.35")]

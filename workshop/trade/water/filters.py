@@ -60,7 +60,7 @@ def after_filter(water: Water, kind: FilterKind, *, bypass: Decimal = Decimal(0)
 def cartridge_litres(*, rated_litres: Decimal, rated_at_mg_l: Decimal, alkalinity_mg_l: Decimal) -> Decimal:
     """Litres a decarbonising cartridge lasts on this water, in whole litres, from one row of its own table.
 
-    Capacity is one over the alkalinity at a fixed blend setting (W-13), so take the row of the blend in use.
+    Capacity is one over the alkalinity at a fixed blend setting (W-08), so take the row of the blend in use.
     ValueError unless all are above nought.
     """
     must_be_positive(rated_litres, "rated litres")

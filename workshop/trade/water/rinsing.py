@@ -61,8 +61,7 @@ def rinse_volume_l(
 
     FLOW_THROUGH: C/C0 = exp(-V/Vb) (source W-11). FILL_AND_DRAIN: `fills_needed` whole volumes. PLUG: the
     stirred answer, but at least one volume, which bounds any mixture of stirred and piston-like parts.
-    The figure is the least; house policy runs twice as much through every path. ValueError, in a sentence,
-    for an unknown kind, or a volume, strength or target that is not above nought.
+    The figure is the least; house policy runs twice as much through every path. ValueError, in a sentence.
     """
     must_be_positive(boiler_volume_l, "boiler volume in litres")
     ratio = _ratio(strength_percent, target_mg_l)
@@ -73,9 +72,8 @@ def rinse_volume_l(
             strength_percent=strength_percent, drained_fraction=drained_fraction, target_mg_l=target_mg_l
         )
         return (boiler_volume_l * fills).quantize(_TENTH, ROUND_CEILING)
-    volumes = ratio.ln() if ratio > 1 else Decimal(0)
-    if kind == BoilerKind.PLUG and ratio > 1:
-        volumes = max(volumes, Decimal(1))
+    least = Decimal(1) if kind == BoilerKind.PLUG else Decimal(0)
+    volumes = max(ratio.ln(), least) if ratio > 1 else Decimal(0)
     return (boiler_volume_l * volumes).quantize(_TENTH, ROUND_CEILING)
 
 
@@ -111,7 +109,7 @@ def residual_mg_l(agent: Agent, *, feed_alkalinity_mg_l: Decimal, feed_ph: Decim
 
     The acid has turned bicarbonate into carbon dioxide; what the pH says is gone is the acid's equivalents.
     Within 0.03 pH of PHREEQC up to 50 mg/L from 100 mg/L alkalinity up. Below 20 mg/L alkalinity, or once most
-    of the alkalinity is used up, the acid no longer gives up all its protons and its constants are used.
+    of it is used up, the acid no longer gives up all its protons and its constants are used.
     ValueError for alkalinity not above nought, a feed pH outside 5 to 9 or a sample outside 2 to 12.
     """
     must_be_positive(feed_alkalinity_mg_l, "feed alkalinity in mg/L")

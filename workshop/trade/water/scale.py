@@ -132,8 +132,7 @@ def descale_interval(
     """Litres and whole days until `limit_g` of scale, or until the calendar cap if that comes first.
 
     All scale is taken to stay in the machine. The default 2.5 g is when to ask for it; 5 g (`LIMIT_G`) is the
-    most (source W-05). The cap of 180 days is common practice. Never under one day. ValueError for use,
-    limit or cap not above nought, and as `scale_mg_per_l`.
+    most (source W-05). The cap is common practice. Never under one day. ValueError as `scale_mg_per_l`.
     """
     must_be_positive(litres_per_day, "water used in a day")
     must_be_positive(limit_g, "scale limit in grams")

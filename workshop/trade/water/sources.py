@@ -38,7 +38,6 @@ PHREEQC = Source(
 LANGELIER = Source(
     "W-07", "P. Roberge, corrosion-doctors.org", "Langelier index: pHs = (9.3 + A + B) - (C + D)", Seen.READ
 )
-DIALYSIS = Source("W-08", "hospitech.net, dialysis and RO descaling", "citric 2.5 %, 30 min, 35 C", Seen.READ)
 UFC = Source(
     "W-09",
     "US DoD UFC 3-240-13FN, Industrial Water Treatment (2005)",
@@ -50,7 +49,7 @@ RINSE_TEXTBOOK = Source(
     "W-11", "Mixing tank of a first course in differential equations", "dx/dt = -x Q / V", Seen.READ
 )
 CARTRIDGE_TABLE = Source(
-    "W-13", "A cartridge maker's capacity table, maker withheld", "litres by dKH at three blends", Seen.READ
+    "W-08", "A cartridge maker's capacity table, maker withheld", "litres by dKH at three blends", Seen.READ
 )
 FILTERS = Source("W-12", "Mass balance over a filter with bypass", "derived in filters.py", Seen.COMPUTED)
 
