@@ -245,7 +245,7 @@ def lever_valve(paper: Paper = Paper.A4, marks: int = 2) -> SheetContent:
         (
             Row("Basket", "double, one wall"),
             Row("Steam", f"ready after 75{N}s"),
-            Row("Cool", f"2{N}cups of water after steam"),
+            Row("Cool", f"run 2{N}cups of water"),
             Row("Roast", f"dark, 2{N}June"),
         ),
     )
@@ -294,6 +294,25 @@ def thermoblock(paper: Paper = Paper.LETTER, marks: int = 0) -> SheetContent:
         dials=(),
         rows=(Row("Button", f"2 cups gives 38{N}g"), Row("Kind", "timed: teach it again"), Row("Basket", "double")),
     )
+    rule = Adjusting(
+        (
+            Change("Fast, thin, sour", "Finer", f"grinder to{N}6, then teach the button"),
+            Change("Slow, dark, bitter", "Coarser", f"grinder to{N}8, then teach the button"),
+        ),
+        f"One step is about 4{N}seconds. Turn it only while it grinds.",
+        ShotChart(
+            points=(
+                ShotPoint(Decimal(5), Decimal("36.5")),
+                ShotPoint(Decimal(6), Decimal("31.5")),
+                ShotPoint(Decimal(7), Decimal(27)),
+                ShotPoint(Decimal(7), Decimal("27.5")),
+            ),
+            curve=(),
+            window_low_s=Decimal(25),
+            window_high_s=Decimal(31),
+            chosen=ShotPoint(Decimal(7), Decimal(27)),
+        ),
+    )
     steps = (
         _step(f"*Grind.* Grinder at *7*, double button: *17.5{N}g*. Spread it. Press it flat (tamp)."),
         _step("*Lock in.* Wipe the rim. Turn the handle firmly until it stops. Cup under it."),
@@ -308,6 +327,7 @@ def thermoblock(paper: Paper = Paper.LETTER, marks: int = 0) -> SheetContent:
         steps=(*whole.steps[:3], *steps),
         settings=card,
         baskets=(Row("Double", f"17.5{N}g: start here"), Row("Two-wall", "ready-ground")),
+        adjusting=rule,
         milk=(),
         buyer_address=None,
         condition=condition(marks, "10.0"),
