@@ -5,6 +5,7 @@ Every variable is listed in DEVELOPERS.md; a test holds that table equal to the 
 
 import secrets
 import sqlite3
+import sys
 from pathlib import Path
 from urllib.parse import urlsplit
 
@@ -128,8 +129,8 @@ STATICFILES_DIRS = [BASE_DIR / "static"]
 STATIC_ROOT = DATA_DIR / "static"
 MEDIA_ROOT = DATA_DIR / "media"
 WHITENOISE_USE_FINDERS = True
-# Hashed names once `collectstatic` has run (demo and open-shop do); plain names before, as in tests.
-_hashed = (STATIC_ROOT / "staticfiles.json").exists()
+# Hashed names while and once `collectstatic` has run (demo and open-shop do); plain names before, as in tests.
+_hashed = "collectstatic" in sys.argv or (STATIC_ROOT / "staticfiles.json").exists()
 STORAGES = {
     "default": {"BACKEND": "django.core.files.storage.FileSystemStorage"},
     "staticfiles": {
