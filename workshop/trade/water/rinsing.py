@@ -59,18 +59,16 @@ def rinse_volume_l(
 ) -> Decimal:
     """Litres of fresh water, rounded up to a tenth, that bring the acid down to `target_mg_l`.
 
-    FLOW_THROUGH: C/C0 = exp(-V/Vb) (source W-11). FILL_AND_DRAIN: `fills_needed` whole volumes. PLUG: the
-    stirred answer, but at least one volume, which bounds any mixture of stirred and piston-like parts.
-    The figure is the least; house policy runs twice as much through every path. ValueError, in a sentence.
+    FLOW_THROUGH: C/C0 = exp(-V/Vb) (source W-11). FILL_AND_DRAIN: `fills_needed` whole volumes. PLUG: as
+    stirred, at least one volume: it bounds any mixture of stirred and piston-like parts.
+    This is the least; house policy runs twice as much through every path. ValueError, in a sentence.
     """
     must_be_positive(boiler_volume_l, "boiler volume in litres")
     ratio = _ratio(strength_percent, target_mg_l)
     if kind not in list(BoilerKind):
         raise ValueError(f"A boiler is rinsed by one of {', '.join(BoilerKind)}, not {kind}.")
     if kind == BoilerKind.FILL_AND_DRAIN:
-        fills = fills_needed(
-            strength_percent=strength_percent, drained_fraction=drained_fraction, target_mg_l=target_mg_l
-        )
+        fills = _fills(ratio, drained_fraction)
         return (boiler_volume_l * fills).quantize(_TENTH, ROUND_CEILING)
     least = Decimal(1) if kind == BoilerKind.PLUG else Decimal(0)
     volumes = max(ratio.ln(), least) if ratio > 1 else Decimal(0)
@@ -88,7 +86,10 @@ def fills_needed(
     `drained_fraction` f is the share of the wetted volume that runs out. ValueError, in a sentence, unless
     strength and target are above nought and f lies above nought and below one.
     """
-    ratio = _ratio(strength_percent, target_mg_l)
+    return _fills(_ratio(strength_percent, target_mg_l), drained_fraction)
+
+
+def _fills(ratio: Decimal, drained_fraction: Decimal) -> int:
     if not 0 < drained_fraction < 1:
         raise ValueError("The drained share must lie above 0 and below 1: something always stays behind.")
     if ratio <= 1:
