@@ -1,0 +1,63 @@
+"""Log a machine, and print its tag."""
+
+from urllib.parse import urljoin
+
+import segno
+from django.conf import settings
+from django.http import HttpRequest, HttpResponse
+from django.shortcuts import render
+from django.urls import reverse
+from django.utils import timezone
+from django.utils.safestring import SafeString
+from django.views.decorators.http import require_GET
+
+from intake import services, uploads
+from intake.forms import MachineLogForm
+from workshop.core import http
+from workshop.core.forms import ActForm
+from workshop.core.models import JournalEntry, Place
+
+_SERIAL_END = 5  # enough to tell two alike machines apart on a shelf. House policy.
+
+
+def machine_log(request: HttpRequest) -> HttpResponse:
+    """Open a machine's first job."""
+    shop = http.the_shop()
+    if request.method != "POST":
+        form = MachineLogForm(currency=shop.currency, initial={"acquired_on": timezone.localdate()})
+        return _log_page(request, form, 200)
+    received = uploads.receive(request)
+    form = MachineLogForm(uploads.with_kept(request.POST, received), received=received, currency=shop.currency)
+    return http.answer(
+        request,
+        form,
+        do=lambda act: services.log_machine(act, shop, form.machine()),
+        to=lambda entry: _after_log(entry, later="later" in request.POST),
+        page=lambda f, status: _log_page(request, f, status),
+        say=lambda entry: f"{entry.machine} is logged. Stick the tag on now.",
+    )
+
+
+def _after_log(entry: JournalEntry, *, later: bool) -> str:
+    name = entry.machine.slug if entry.machine else ""
+    return reverse("machine" if later else "intake:machine_tag", args=[name])
+
+
+def _log_page(request: HttpRequest, form: ActForm, status: int) -> HttpResponse:
+    places = Place.objects.order_by("name", "pk").values_list("name", flat=True)
+    return render(request, "intake/machine_log.html", {"form": form, "places": places}, status=status)
+
+
+@require_GET
+def machine_tag(request: HttpRequest, name: str) -> HttpResponse:
+    """Show the tag of a machine, ready to print."""
+    machine = http.job_of(name).machine
+    address = urljoin(f"{settings.PUBLIC_URL}/", machine.get_absolute_url().lstrip("/"))
+    code = segno.make_qr(address, error="m").svg_inline(omitsize=True, border=4)
+    context = {
+        "machine": machine,
+        "address": address,
+        "serial_end": machine.serial[-_SERIAL_END:],
+        "code": SafeString(code),  # drawn by segno from modules alone: no typed text is in it
+    }
+    return render(request, "intake/machine_tag.html", context)
