@@ -72,6 +72,15 @@ def _second_marks(job_ids: Collection[int]) -> dict[int, list[int]]:
     return found
 
 
+def standing_marks(job_ids: Collection[int]) -> dict[int, set[int]]:
+    """Return the ids of the marks each machine shows today: neither mended nor taken back."""
+    found: dict[int, set[int]] = {job_id: set() for job_id in job_ids}
+    rows = Mark.objects.filter(walk__job_id__in=job_ids, withdrawn_at__isnull=True, mended_at__isnull=True)
+    for job_id, pk in rows.values_list("walk__job_id", "pk"):
+        found[job_id].add(pk)
+    return found
+
+
 def findings(job_ids: Collection[int]) -> dict[int, list[Finding]]:
     """Return every finding of each job, in the order found."""
     found: dict[int, list[Finding]] = {job_id: [] for job_id in job_ids}
