@@ -1,0 +1,123 @@
+"""Rows of money: costs beside parts and work, asking prices, sales, and what was paid."""
+
+from typing import ClassVar
+
+from django.db import models
+from django.db.models import Q
+
+from intake.models import Purchase
+from workshop.core import fields
+from workshop.core.constraints import at_least, paired
+from workshop.core.models import Job, Person, User
+
+
+class ExtraCost(models.Model):
+    """A cost that is neither a part nor work: postage, an outside test, a courier. Struck by a slip, never deleted."""
+
+    job = models.ForeignKey(Job, models.PROTECT, related_name="extra_costs")
+    words = models.CharField(max_length=80)
+    amount_minor = fields.money(null=False)
+    by = models.ForeignKey(User, models.PROTECT, related_name="+")
+    at = models.DateTimeField()
+    struck_at = models.DateTimeField(null=True, blank=True)
+    struck_by = models.ForeignKey(User, models.PROTECT, null=True, blank=True, related_name="+")
+
+    class Meta:
+        constraints = [at_least("amount_minor", 1), paired("struck")]
+
+    def __str__(self) -> str:
+        return self.words
+
+
+class AskingPrice(models.Model):
+    """A price asked, with the sum it rested on as it stood then. A row that is struck puts nothing in its place."""
+
+    append_only: ClassVar[bool] = True
+
+    job = models.ForeignKey(Job, models.PROTECT, related_name="asking_prices")
+    price_minor = fields.money(null=False)
+    floor_minor = fields.money(null=False)
+    profit_minor = fields.money(null=False)
+    tax_minor = fields.money(null=False)
+    cost_minor = fields.money(null=False, help_text="Paid, parts, work, overhead and extras; without the reserve.")
+    reserve_minor = fields.money(null=False)
+    breakdown = models.JSONField(help_text="The sum, line by line: [code, words, minor units].")
+    below_floor_words = models.CharField(max_length=200, blank=True)
+    by = models.ForeignKey(User, models.PROTECT, related_name="+")
+    at = models.DateTimeField()
+    corrects = models.OneToOneField("self", models.PROTECT, null=True, blank=True, related_name="corrected_by")
+    struck = models.BooleanField(default=False)
+
+    class Meta:
+        constraints = [
+            at_least("price_minor", 0),
+            models.CheckConstraint(
+                name="pricing_askingprice_below_floor_in_words",
+                condition=Q(price_minor__gte=models.F("floor_minor")) | ~Q(below_floor_words=""),
+                violation_error_message="A price under the floor wants the reason in words.",
+            ),
+        ]
+        indexes = [models.Index(fields=["job", "-at"], name="pricing_asking_job_at")]
+
+    def __str__(self) -> str:
+        return f"Asking price of {self.job.machine}"
+
+
+class Sale(models.Model):
+    """What was agreed with a buyer. One stands for each job; a cancelled one keeps its payments."""
+
+    job = models.ForeignKey(Job, models.PROTECT, related_name="sales")
+    buyer = models.ForeignKey(Person, models.PROTECT, related_name="sales")
+    price_minor = fields.money(null=False)
+    agreed_on = models.DateField()
+    cancelled_at = models.DateTimeField(null=True, blank=True)
+    cancelled_by = models.ForeignKey(User, models.PROTECT, null=True, blank=True, related_name="+")
+    version = models.PositiveIntegerField(default=1)
+
+    class Meta:
+        constraints = [
+            at_least("price_minor", 0),
+            paired("cancelled"),
+            models.UniqueConstraint(
+                fields=["job"], condition=Q(cancelled_at__isnull=True), name="pricing_sale_one_standing_a_job"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"Sale of {self.job.machine}"
+
+
+class Payment(models.Model):
+    """Money that changed hands: from a buyer (a refund is below zero), or from us to a seller.
+
+    A row of nothing on a purchase says that it is not paid in full yet; without any row it is.
+    """
+
+    append_only: ClassVar[bool] = True
+
+    sale = models.ForeignKey(Sale, models.PROTECT, null=True, blank=True, related_name="payments")
+    purchase = models.ForeignKey(Purchase, models.PROTECT, null=True, blank=True, related_name="payments")
+    amount_minor = fields.money(null=False)
+    method = models.CharField(max_length=40, blank=True)
+    words = models.CharField(max_length=120, blank=True)
+    by = models.ForeignKey(User, models.PROTECT, related_name="+")
+    at = models.DateTimeField()
+    corrects = models.OneToOneField("self", models.PROTECT, null=True, blank=True, related_name="corrected_by")
+    struck = models.BooleanField(default=False)
+
+    class Meta:
+        constraints = [
+            models.CheckConstraint(
+                name="pricing_payment_of_a_sale_or_a_purchase",
+                condition=Q(sale__isnull=False, purchase__isnull=True) | Q(sale__isnull=True, purchase__isnull=False),
+                violation_error_message="A payment belongs to a sale or to a purchase.",
+            ),
+            models.CheckConstraint(
+                name="pricing_payment_of_a_sale_is_not_nothing",
+                condition=Q(sale__isnull=True) | ~Q(amount_minor=0),
+                violation_error_message="A payment of nothing says nothing.",
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return self.words or self.method or "Payment"
