@@ -1,18 +1,140 @@
-"""Station Hand over: what it rests on and what is missing. (Frame only; the room fills it.)"""
+"""Hand over: what it rests on, what still blocks the sheet, and what blocks the act itself."""
 
 from collections.abc import Collection
+from dataclasses import dataclass, field
+from datetime import date
+from typing import Any
 
-from workshop.core.stations import Facts, Station, Unmet
+from handover.models import NewSince, Received, Reservation, Sheet, Told
+from intake import facts as intake_facts
+from intake import stations as intake_stations
+from workshop.bench import stations as bench_stations
+from workshop.bench import stops as bench_stops
+from workshop.core import stations
+from workshop.core.models import Job
+from workshop.core.stations import Facts, State, Station, Unmet
+from workshop.pricing import pages as pricing_pages
+from workshop.pricing import stations as pricing_stations
+
+PAGE = "handover:handover"
+EARLIER: tuple[Station[Any], ...] = (
+    intake_stations.STATION,
+    bench_stations.CLEAN,
+    bench_stations.MEND,
+    bench_stations.PROVE,
+    pricing_stations.STATION,
+)
+FINISHED = (State.FINISHED, State.NOT_NEEDED)
 
 
-def facts(job_ids: Collection[int]) -> dict[int, Facts]:
-    """Return the facts of each job."""
-    return {pk: Facts() for pk in job_ids}
+@dataclass(frozen=True, slots=True, kw_only=True)
+class HandoverFacts(Facts):
+    """What was told, received and issued, and which earlier stations stand open."""
+
+    told: Told | None = None
+    told_complete: bool = False
+    new_since: NewSince | None = None
+    received: Received | None = None
+    sheet: Sheet | None = None
+    reservation: Reservation | None = None
+    open_before: list[Station[Any]] = field(default_factory=list)
 
 
-def unmet(facts: Facts) -> list[Unmet]:
-    """Return what is missing."""
-    return []
+def facts(job_ids: Collection[int]) -> dict[int, HandoverFacts]:
+    """Return the facts of each job: a constant number of queries."""
+    told = _newest(Told, job_ids)
+    new_since, received, sheets = _newest(NewSince, job_ids), _newest(Received, job_ids), _newest(Sheet, job_ids)
+    reserved = {
+        row.job_id: row
+        for row in Reservation.objects.filter(job_id__in=job_ids, cancelled_at__isnull=True).select_related("buyer", "sale")
+    }
+    earlier = stations.standings(EARLIER, list(job_ids))
+    to_tell = _to_tell(job_ids)
+    return {
+        pk: _one(pk, told, new_since, received, sheets, reserved, earlier[pk], to_tell[pk]) for pk in job_ids
+    }
 
 
-STATION = Station("HANDOVER", "Hand over", "machine", facts, unmet)
+def _newest(model: Any, job_ids: Collection[int]) -> dict[int, Any]:
+    return {row.job_id: row for row in model.objects.filter(job_id__in=job_ids).order_by("pk")}
+
+
+def _to_tell(job_ids: Collection[int]) -> dict[int, set[int]]:
+    """Return the ids of the marks that stand on each machine: all of them must have been told."""
+    return intake_facts.standing_marks(job_ids)
+
+
+def _one(pk: int, told: Any, new_since: Any, received: Any, sheets: Any, reserved: Any, earlier: Any, marks: Any) -> HandoverFacts:
+    row, sheet = told.get(pk), sheets.get(pk)
+    known = {mark["id"] for mark in row.marks} if row else set()
+    answer = new_since.get(pk)
+    fresh = answer if answer and row and answer.at >= row.at else None
+    return HandoverFacts(
+        begun=bool(row or sheet or reserved.get(pk)),
+        asserted={
+            "told": row.pk if row else None,
+            "sheet": [sheet.pk, sheet.sha256] if sheet else None,
+            "received": received[pk].pk if pk in received else None,
+        },
+        told=row,
+        told_complete=row is not None and marks <= known,
+        new_since=fresh,
+        received=received.get(pk),
+        sheet=sheet,
+        reservation=reserved.get(pk),
+        open_before=[s.station for s in earlier if s.state not in FINISHED],
+    )
+
+
+def unmet(facts: HandoverFacts) -> list[Unmet]:
+    """Return what is missing before Hand over is finished."""
+    missing = [
+        Unmet(f"open_{s.code.lower()}", f"Finish {s.label} first, and sign it off.", s.page) for s in facts.open_before
+    ]
+    if facts.told is None:
+        missing.append(Unmet("told", "Tell the buyer every mark and what was left, before they agree.", PAGE, "told"))
+    elif not facts.told_complete:
+        missing.append(Unmet("told_more", "Marks were added since the buyer was told: tell them again.", PAGE, "told"))
+    if facts.received is None:
+        missing.append(Unmet("received", "Count what goes with the machine.", PAGE, "received"))
+    if facts.sheet is None:
+        missing.append(Unmet("sheet", "Issue the handover sheet.", PAGE, "sheet"))
+    if facts.told is not None and facts.new_since is None:
+        missing.append(Unmet("new_since", "Anything new since the buyer was told? Answer on the day.", PAGE, "new"))
+    return missing
+
+
+def not_told(job: Job) -> str:
+    """Return the sentence that refuses a reservation before the buyer was told, or nothing."""
+    known = facts([job.pk])[job.pk]
+    if known.told is None:
+        return "Show the buyer every mark and what was left first, and record it below."
+    return "" if known.told_complete else "Marks were added since the buyer was told. Tell them again first."
+
+
+def unissuable(job: Job) -> list[str]:
+    """Return why no sheet can be issued yet: it needs a proved machine and the list of what goes with it."""
+    standing = stations.standings([bench_stations.PROVE], [job.pk])[job.pk][0]
+    reasons = [] if standing.state in FINISHED else ["Prove is not finished: the sheet prints only proved values."]
+    if not Received.objects.filter(job=job).exists():
+        reasons.append("Count what goes with the machine: the sheet lists it.")
+    return reasons
+
+
+def blocks(job: Job, today: date, *, owed_words: str) -> list[str]:
+    """Return what blocks handing over now, in sentences."""
+    known = facts([job.pk])[job.pk]
+    reasons = [stop.words for stop in bench_stops.stops([job.pk])[job.pk]]
+    hold = intake_facts.hold([job.pk])[job.pk]
+    if hold is not None and hold.stands(today):
+        reasons.append(f"On hold by law until {hold.until_on:%d %B %Y}.")
+    reasons += [row.sentence for row in unmet(known)]
+    if known.reservation is None:
+        return [*reasons, "Nobody is named as the buyer: make the reservation first."]
+    balance = pricing_pages.balance([job.pk]).get(job.pk)
+    if balance is not None and balance.to_come_minor > 0 and not owed_words:
+        reasons.append("The balance is not nil: take the payment, or say in words who pays what when.")
+    return reasons
+
+
+STATION = Station("HANDOVER", "Hand over", PAGE, facts, unmet)

@@ -1,11 +1,17 @@
-"""The reservation as the side strip and This morning show it. (Frame only; the room fills it.)"""
+"""The reservation as the side strip and This morning show it."""
 
 from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
+from django.urls import reverse
+
+from handover.models import Reservation
 from workshop.core.models import Job
+from workshop.core.templatetags.measures import day, money
+from workshop.pricing import owed
+from workshop.pricing import pages as pricing_pages
 
 
 @dataclass(frozen=True, slots=True)
@@ -18,9 +24,23 @@ class Reserved:
 
 def reserved(job_ids: Collection[int]) -> dict[int, Reserved]:
     """Return the standing reservations, by job."""
-    return {}
+    rows = Reservation.objects.filter(job_id__in=job_ids, cancelled_at__isnull=True).select_related("buyer")
+    return {row.job_id: Reserved(row.buyer.name, row.collect_on) for row in rows}
 
 
 def reservation(job: Job) -> dict[str, Any] | None:
     """Return the strip's block: buyer, lines of (label, value, heavy), words, url."""
-    return None
+    row = Reservation.objects.filter(job=job, cancelled_at__isnull=True).select_related("buyer").first()
+    if row is None:
+        return None
+    lines = [("Collects", day(row.collect_on) or "no day yet", False)]
+    balance = pricing_pages.balance([job.pk]).get(job.pk)
+    if balance is not None:
+        shop = owed.shop()
+        lines += [
+            ("Agreed", money(balance.price_minor, shop), False),
+            ("Paid", money(balance.paid_minor, shop), False),
+            ("To come", money(balance.to_come_minor, shop), True),
+        ]
+    url = reverse("handover:handover", args=[job.machine.slug]) + "#reservation"
+    return {"buyer": row.buyer.name, "lines": lines, "words": row.agreed, "url": url}

@@ -1,6 +1,22 @@
-"""Addresses of this app."""
+"""Addresses of handing over."""
 
-from django.urls import URLPattern
+from django.urls import path
+
+from handover import views
 
 app_name = "handover"
-urlpatterns: list[URLPattern] = []
+MACHINE = "machines/<slug:name>/hand-over/"
+urlpatterns = [
+    path(MACHINE, views.handover, name="handover"),
+    path(MACHINE + "told/", views.told_add, name="told_add"),
+    path(MACHINE + "reservation/", views.reservation_add, name="reservation_add"),
+    path(MACHINE + "reservation/edit/", views.reservation_edit, name="reservation_edit"),
+    path(MACHINE + "reservation/cancel/", views.reservation_cancel, name="reservation_cancel"),
+    path(MACHINE + "new/", views.new_since_add, name="new_since_add"),
+    path(MACHINE + "received/", views.received_add, name="received_add"),
+    path(MACHINE + "sheet/", views.sheet_preview, name="sheet_preview"),
+    path(MACHINE + "sheet/issue/", views.sheet_issue, name="sheet_issue"),
+    path(MACHINE + "sheet/<int:number>.pdf", views.sheet_pdf, name="sheet_pdf"),
+    path(MACHINE + "done/", views.hand_over, name="hand_over"),
+    path(MACHINE + "sign-off/", views.handover_sign_off, name="handover_sign_off"),
+]

@@ -1,0 +1,110 @@
+"""Forms of handing over."""
+
+from decimal import Decimal
+from typing import Any
+
+from django import forms
+
+from handover.services import NewReservation
+from handover.words import BuyerHas, BuyerWater, ToldBy
+from workshop.core.forms import ActForm, MeasureField, MoneyField, VersionedForm
+from workshop.core.words import Paper
+
+
+class TellForm(ActForm):
+    """How the buyer was told."""
+
+    how = forms.ChoiceField(label="They were told", choices=ToldBy.choices)
+
+
+class _Use(forms.Form):
+    collect_on = forms.DateField(
+        label="Collects on", required=False, widget=forms.DateInput(attrs={"type": "date"}), help_text="Dates the care calendar."
+    )
+    agreed = forms.CharField(
+        label="Agreed, in words", required=False, max_length=600, widget=forms.Textarea(attrs={"rows": 3})
+    )
+    drinks_per_day = MeasureField(
+        label="Drinks a day", min_value=0, max_value=200, max_digits=4, decimal_places=1, initial=Decimal(4)
+    )
+    milk_drinks_per_day = MeasureField(
+        label="Of these with milk", min_value=0, max_value=200, max_digits=4, decimal_places=1, initial=Decimal(1)
+    )
+    water = forms.ChoiceField(label="Their water", choices=BuyerWater.choices, initial=BuyerWater.UNKNOWN)
+    hardness_mg_l = MeasureField(
+        label="Hardness, if measured", unit="mg/L", required=False, min_value=0, max_value=2000, max_digits=6, decimal_places=1,
+        help_text="As calcium carbonate.",
+    )
+    has_scale = forms.ChoiceField(label="They have a kitchen scale", choices=BuyerHas.choices, initial=BuyerHas.UNKNOWN)
+
+
+def _check_use(form: forms.Form, cleaned: dict[str, Any]) -> None:
+    if cleaned.get("water") == BuyerWater.MEASURED and cleaned.get("hardness_mg_l") is None:
+        form.add_error("hardness_mg_l", "Type the hardness that was measured, or choose another answer.")
+    drinks, milk = cleaned.get("drinks_per_day"), cleaned.get("milk_drinks_per_day")
+    if drinks is not None and milk is not None and milk > drinks:
+        form.add_error("milk_drinks_per_day", "More milk drinks than drinks. Check both.")
+
+
+class ReservationForm(_Use, ActForm):
+    """Who takes it, for how much, when, and how they will use it."""
+
+    buyer_name = forms.CharField(label="Buyer", max_length=120)
+    buyer_phone = forms.CharField(label="Their phone", max_length=40, required=False)
+    price_minor = MoneyField(label="Price agreed")
+    field_order = ["buyer_name", "buyer_phone", "price_minor"]
+
+    def clean(self) -> dict[str, Any]:
+        """Refuse answers that contradict each other."""
+        cleaned = super().clean()
+        _check_use(self, cleaned)
+        return cleaned
+
+    @property
+    def new(self) -> NewReservation:
+        """Return what the service wants."""
+        return NewReservation(**self.values)
+
+
+class ReservationChangeForm(_Use, VersionedForm):
+    """The day, the words and the use; price and buyer are agreed anew by cancelling first."""
+
+    def clean(self) -> dict[str, Any]:
+        """Refuse answers that contradict each other."""
+        cleaned = super().clean()
+        _check_use(self, cleaned)
+        return cleaned
+
+
+class NewSinceForm(ActForm):
+    """Anything new since the buyer was told?"""
+
+    words = forms.CharField(label="What is new", max_length=300, required=False, help_text="Leave it empty when nothing is.")
+
+
+class ReceivedForm(ActForm):
+    """What goes with the machine, one a line."""
+
+    lines = forms.CharField(
+        label="It goes with", max_length=1000, widget=forms.Textarea(attrs={"rows": 6}), help_text="One thing a line."
+    )
+
+    @property
+    def list(self) -> list[str]:
+        """Return the lines that say something."""
+        return [line.strip() for line in self.cleaned_data["lines"].splitlines() if line.strip()][:40]
+
+
+class IssueForm(ActForm):
+    """Issue the sheet."""
+
+    paper = forms.ChoiceField(label="Paper", choices=Paper.choices)
+
+
+class HandOverForm(ActForm):
+    """The act itself."""
+
+    owed_words = forms.CharField(
+        label="If a balance stays open: who pays what when", max_length=200, required=False
+    )
+

@@ -1,0 +1,185 @@
+"""Writers of handing over: reservations, what was told, what was received, sheets, the act itself."""
+
+from collections.abc import Callable
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+
+from handover import compose, pdf, stations, store
+from handover.models import HandedOver, NewSince, Received, Reservation, Sheet, Told
+from handover.sheet import SheetContent
+from workshop.core import acts, services
+from workshop.core.acts import Act, Refused, Stale
+from workshop.core.models import Counter, Job, JournalEntry, Person
+from workshop.core.words import Area, ClosedAs
+from workshop.pricing import services as pricing
+
+SHEET_COUNTER = "sheet"
+TRIES = 3  # another sheet may take the number while this one is drawn; it is then drawn again
+
+
+@dataclass(frozen=True, slots=True)
+class NewReservation:
+    """What was agreed with a buyer."""
+
+    buyer_name: str
+    buyer_phone: str
+    price_minor: int
+    collect_on: date | None
+    agreed: str
+    drinks_per_day: Decimal
+    milk_drinks_per_day: Decimal
+    water: str
+    hardness_mg_l: Decimal | None
+    has_scale: str
+
+
+def reserve(act: Act, job: Job, new: NewReservation) -> JournalEntry:
+    """Reserve a machine. :raises Refused: before the buyer was told, on hold, or when it is reserved already."""
+    with acts.once(act):
+        if job.closed_at is not None:
+            raise Refused("This job has ended: it cannot be reserved.")
+        if Reservation.objects.filter(job=job, cancelled_at__isnull=True).exists():
+            raise Refused("It is reserved already. Cancel that reservation first.")
+        if missing := stations.not_told(job):
+            raise Refused(missing)
+        buyer = _buyer(new.buyer_name, new.buyer_phone)
+        sale = pricing.agree_sale(act, job, buyer, new.price_minor, act.at.date())
+        row = Reservation.objects.create(
+            job=job,
+            sale=sale,
+            buyer=buyer,
+            collect_on=new.collect_on,
+            agreed=new.agreed,
+            drinks_per_day=new.drinks_per_day,
+            milk_drinks_per_day=new.milk_drinks_per_day,
+            water=new.water,
+            hardness_mg_l=new.hardness_mg_l,
+            has_scale=new.has_scale,
+            made_at=act.at,
+            made_by=act.by,
+        )
+        return acts.write(act, "reserve", "Reserved it for a buyer", row, job=job, area=Area.MONEY)
+
+
+def _buyer(name: str, phone: str) -> Person:
+    known = Person.objects.filter(name__iexact=name, phone=phone).order_by("pk").first() if phone else None
+    return known or Person.objects.create(name=name, phone=phone)
+
+
+def change_reservation(act: Act, row: Reservation, version: int, values: dict[str, Any]) -> JournalEntry:
+    """Change the day, the words or the use. :raises Stale: when it was changed meanwhile."""
+    with acts.once(act):
+        before, after = acts.change(row, version, values)
+        return acts.write(
+            act, "change_reservation", "Changed the reservation", row, job=row.job, area=Area.MONEY, before=before, after=after
+        )
+
+
+def cancel_reservation(act: Act, row: Reservation) -> JournalEntry:
+    """Cancel a reservation; its payments stay in the book until they are given back."""
+    with acts.once(act):
+        if row.cancelled_at is not None:
+            raise Refused("It was cancelled already.")
+        row.cancelled_at, row.cancelled_by = act.at, act.by
+        row.save(update_fields=["cancelled_at", "cancelled_by"])
+        pricing.cancel_sale(act, row.sale)
+        return acts.write(act, "cancel_reservation", "Cancelled the reservation", row, job=row.job, area=Area.MONEY)
+
+
+def tell(act: Act, job: Job, *, how: str) -> JournalEntry:
+    """Record that the buyer was told every mark, what was left and what was not tested, before agreeing."""
+    with acts.once(act):
+        telling = compose.to_tell(job)
+        row = Told.objects.create(
+            job=job, how=how, marks=telling.marks, left=telling.left, not_tested=telling.not_tested, by=act.by, at=act.at
+        )
+        return acts.write(act, "tell", f"Told the buyer: {row}", row, job=job)
+
+
+def answer_new_since(act: Act, job: Job, *, words: str) -> JournalEntry:
+    """Answer "anything new since?" """
+    with acts.once(act):
+        row = NewSince.objects.create(job=job, words=words, by=act.by, at=act.at)
+        return acts.write(act, "new_since", f"New since it was told: {row}", row, job=job)
+
+
+def receive(act: Act, job: Job, *, lines: list[str]) -> JournalEntry:
+    """Keep the list of what goes with the machine."""
+    with acts.once(act):
+        if not lines:
+            raise Refused("The list is empty. Name at least one thing, or write: the machine alone.", field="lines")
+        row = Received.objects.create(job=job, lines=lines, by=act.by, at=act.at)
+        return acts.write(act, "receive", f"It goes with {len(lines)} things", row, job=job)
+
+
+def issue(act: Act, job: Job, *, photo: Callable[[str], bytes], paper: str | None = None) -> JournalEntry:
+    """Issue the next sheet: drawn outside the transaction, numbered and stored inside, never changed after.
+
+    :raises Refused: when a value is missing or the PDF's libraries are. :raises Stale: when numbers kept moving.
+    """
+    for _ in range(TRIES):
+        number = Counter.objects.filter(name=SHEET_COUNTER).values_list("last", flat=True).first() or 0
+        content = compose.sheet(job, number=number + 1, issued_on=act.at.date(), paper=paper)
+        drawn = _draw(content, photo)
+        try:
+            return _keep(act, job, content, drawn)
+        except Stale:
+            continue
+    raise Stale({SHEET_COUNTER: "other sheets were issued at the same moment. Press again."})
+
+
+def _draw(content: SheetContent, photo: Callable[[str], bytes]) -> pdf.Rendered:
+    try:
+        return pdf.render(content, photo=photo)
+    except (pdf.PdfUnavailable, pdf.AssetRefused) as missing:
+        raise Refused(str(missing)) from missing
+
+
+def _keep(act: Act, job: Job, content: SheetContent, drawn: pdf.Rendered) -> JournalEntry:
+    store.keep(drawn.sha256, drawn.pdf)
+    with acts.once(act):
+        if missing := stations.unissuable(job):
+            raise Refused(*missing)
+        if services.next_number(SHEET_COUNTER) != content.number:
+            raise Stale({SHEET_COUNTER: "another sheet took this number."})
+        row = Sheet.objects.create(
+            job=job,
+            number=content.number,
+            content=content.to_json(),
+            sha256=drawn.sha256,
+            pages=drawn.pages,
+            dated=compose.is_dated(job),
+            by=act.by,
+            at=act.at,
+        )
+        return acts.write(act, "issue_sheet", f"Issued sheet {row.number}", row, job=job, after={"sha256": row.sha256})
+
+
+def hand_over(act: Act, job: Job, *, owed_words: str) -> JournalEntry:
+    """Hand the machine over: the job ends as sold, proved. :raises Refused: with what still blocks."""
+    with acts.once(act):
+        if blocks := stations.blocks(job, act.at.date(), owed_words=owed_words):
+            raise Refused(*blocks)
+        sheet = Sheet.objects.filter(job=job).order_by("-number").first()
+        row = HandedOver.objects.create(job=job, sheet=sheet, owed_words=owed_words, by=act.by, at=act.at)
+        job.closed_at, job.closed_by, job.closed_as = act.at, act.by, ClosedAs.SOLD_PROVED
+        job.save(update_fields=["closed_at", "closed_by", "closed_as"])
+        return acts.write(act, "hand_over", f"Handed {job.machine} over", row, job=job)
+
+
+def take_back_hand_over(act: Act, row: HandedOver) -> JournalEntry:
+    """Undo handing over, until the next day. :raises Refused: later, or when undone already."""
+    with acts.once(act):
+        if row.withdrawn_at is not None:
+            raise Refused("This was undone already.")
+        if (act.at.date() - row.at.date()).days > 1:
+            raise Refused("It is too late to undo: it left more than a day ago. Log that it came back.")
+        row.withdrawn_at, row.withdrawn_by = act.at, act.by
+        row.save(update_fields=["withdrawn_at", "withdrawn_by"])
+        job = row.job
+        job.closed_at, job.closed_by, job.closed_as = None, None, ""
+        job.save(update_fields=["closed_at", "closed_by", "closed_as"])
+        return acts.write(act, "take_back_hand_over", f"{job.machine} is not handed over after all", row, job=job)

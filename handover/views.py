@@ -1,0 +1,192 @@
+"""Hand over: what still blocks, the reservation, the sheet in preview and issued, the act itself."""
+
+from typing import Any
+
+from django.http import FileResponse, Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.http import require_GET, require_POST
+
+from handover import compose, layout, services, stations, store
+from handover.forms import (
+    HandOverForm,
+    IssueForm,
+    NewSinceForm,
+    ReceivedForm,
+    ReservationChangeForm,
+    ReservationForm,
+    TellForm,
+)
+from handover.models import HandedOver, Reservation, Sheet
+from handover.sheet import SheetContent
+from intake.photos import open_photo
+from workshop.core import http
+from workshop.core.forms import ActForm
+from workshop.core.models import Job, Shop
+from workshop.pricing import asking
+from workshop.pricing import pages as pricing_pages
+
+
+@require_GET
+def handover(request: HttpRequest, name: str) -> HttpResponse:
+    """Show the station."""
+    return page(request, name)
+
+
+def page(request: HttpRequest, name: str, form: ActForm | None = None, status: int = 200) -> HttpResponse:
+    """Show the station, with the refused form in its place."""
+    job, shop = http.job_of(name), http.the_shop()
+    facts = stations.STATION.facts([job.pk])[job.pk]
+    context: dict[str, Any] = {
+        "job": job,
+        "facts": facts,
+        "unmet": stations.unmet(facts),
+        "blocks": stations.blocks(job, timezone.localdate(), owed_words=""),
+        "telling": compose.to_tell(job),
+        "balance": pricing_pages.balance([job.pk]).get(job.pk),
+        "sheets": job.sheets.select_related("by").order_by("-number"),
+        "handed_over": HandedOver.objects.filter(job=job, withdrawn_at__isnull=True).select_related("by").first(),
+        "form": form,
+        "sign_off_form": http.fresh_sign_off(stations.STATION, facts),
+        **_forms(job, shop, facts, form),
+    }
+    return render(request, "handover/handover.html", context, status=status)
+
+
+def _forms(job: Job, shop: Shop, facts: stations.HandoverFacts, pressed: ActForm | None) -> dict[str, ActForm]:
+    price = asking.prices([job.pk]).get(job.pk)
+    lines = facts.received.lines if facts.received else compose.goes_with(job)
+    fresh: dict[str, ActForm] = {
+        "tell_form": TellForm(),
+        "reservation_form": ReservationForm(currency=shop.currency, initial={"price_minor": price}),
+        "new_form": NewSinceForm(),
+        "received_form": ReceivedForm(initial={"lines": "\n".join(lines)}),
+        "issue_form": IssueForm(initial={"paper": shop.paper}),
+        "hand_over_form": HandOverForm(),
+    }
+    return {name: pressed if pressed is not None and type(pressed) is type(f) else f for name, f in fresh.items()}
+
+
+def _answer(request: HttpRequest, name: str, form: ActForm, do: Any, anchor: str) -> HttpResponse:
+    return http.answer(
+        request,
+        form,
+        do=do,
+        to=reverse("handover:handover", args=[name]) + f"#{anchor}",
+        page=lambda f, status: page(request, name, f, status),
+    )
+
+
+@require_POST
+def told_add(request: HttpRequest, name: str) -> HttpResponse:
+    """Record that the buyer was told."""
+    job = http.job_of(name)
+    form = TellForm(request.POST)
+    return _answer(request, name, form, lambda act: services.tell(act, job, how=form.values["how"]), "told")
+
+
+@require_POST
+def reservation_add(request: HttpRequest, name: str) -> HttpResponse:
+    """Reserve the machine for a buyer."""
+    job = http.job_of(name)
+    form = ReservationForm(request.POST, currency=http.the_shop().currency)
+    return _answer(request, name, form, lambda act: services.reserve(act, job, form.new), "reservation")
+
+
+def reservation_edit(request: HttpRequest, name: str) -> HttpResponse:
+    """Change the day, the words or the use of a reservation."""
+    job = http.job_of(name)
+    row = get_object_or_404(Reservation.objects.select_related("job__machine"), job=job, cancelled_at__isnull=True)
+
+    def editing(form: ActForm, status: int) -> HttpResponse:
+        return render(request, "handover/reservation_edit.html", {"job": job, "form": form, "row": row}, status=status)
+
+    if request.method != "POST":
+        shown = {n: getattr(row, n) for n in ReservationChangeForm.base_fields if hasattr(row, n)}
+        return editing(ReservationChangeForm(initial=shown), 200)
+    form = ReservationChangeForm(request.POST)
+    return http.answer(
+        request,
+        form,
+        do=lambda act: services.change_reservation(act, row, form.seen_version, form.values),
+        to=reverse("handover:handover", args=[name]) + "#reservation",
+        page=editing,
+    )
+
+
+@require_POST
+def reservation_cancel(request: HttpRequest, name: str) -> HttpResponse:
+    """Cancel a reservation."""
+    job = http.job_of(name)
+    rows = Reservation.objects.select_related("job__machine", "sale")
+    row = get_object_or_404(rows, job=job, cancelled_at__isnull=True)
+    return _answer(request, name, ActForm(request.POST), lambda act: services.cancel_reservation(act, row), "reservation")
+
+
+@require_POST
+def new_since_add(request: HttpRequest, name: str) -> HttpResponse:
+    """Answer "anything new since?" """
+    job = http.job_of(name)
+    form = NewSinceForm(request.POST)
+    return _answer(request, name, form, lambda act: services.answer_new_since(act, job, **form.values), "new")
+
+
+@require_POST
+def received_add(request: HttpRequest, name: str) -> HttpResponse:
+    """Keep the list of what goes with the machine."""
+    job = http.job_of(name)
+    form = ReceivedForm(request.POST)
+    return _answer(request, name, form, lambda act: services.receive(act, job, lines=form.list), "received")
+
+
+@require_GET
+def sheet_preview(request: HttpRequest, name: str) -> HttpResponse:
+    """Show the sheet as it would be printed now, with what is missing on top."""
+    job = http.job_of(name)
+    content = compose.sheet(job, number=compose.next_number(), issued_on=timezone.localdate())
+    context = {"job": job, "missing": stations.unissuable(job), **_on_screen(content)}
+    return render(request, "handover/sheet_preview.html", context)
+
+
+def _on_screen(content: SheetContent) -> dict[str, Any]:
+    apart = layout.wants_receipt_apart(content)
+    return layout.prepare(content, lambda sha: reverse("intake:photo", args=[sha]), receipt_apart=apart)
+
+
+@require_POST
+def sheet_issue(request: HttpRequest, name: str) -> HttpResponse:
+    """Issue the next sheet."""
+    job = http.job_of(name)
+    form = IssueForm(request.POST)
+    return _answer(
+        request, name, form, lambda act: services.issue(act, job, photo=open_photo, paper=form.values["paper"]), "sheet"
+    )
+
+
+@require_GET
+def sheet_pdf(request: HttpRequest, name: str, number: int) -> FileResponse:
+    """Serve an issued sheet from the private store, byte for byte as issued."""
+    row = get_object_or_404(Sheet, job__machine__slug=name, number=number)
+    path = store.path_of(row.sha256)
+    if not path.exists():
+        raise Http404("This sheet's file is missing from the store.")
+    response = FileResponse(path.open("rb"), content_type="application/pdf")
+    response["Content-Disposition"] = f'inline; filename="{name}-sheet-{number}.pdf"'
+    response["Cache-Control"] = "private, max-age=31536000, immutable"
+    response["X-Content-Type-Options"] = "nosniff"
+    return response
+
+
+@require_POST
+def hand_over(request: HttpRequest, name: str) -> HttpResponse:
+    """Hand the machine over; pressed too early, it lists what blocks."""
+    job = http.job_of(name)
+    form = HandOverForm(request.POST)
+    return _answer(request, name, form, lambda act: services.hand_over(act, job, **form.values), "hand-over")
+
+
+@require_POST
+def handover_sign_off(request: HttpRequest, name: str) -> HttpResponse:
+    """Sign Hand over off."""
+    return http.sign_off(request, name, stations.STATION, page)

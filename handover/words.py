@@ -1,0 +1,30 @@
+"""Words of handing over."""
+
+from django.db import models
+
+
+class ToldBy(models.TextChoices):
+    """How the buyer was told, before agreeing, what is not as new."""
+
+    SCREEN = "SCREEN", "Shown on the screen"
+    PAPER = "PAPER", "Shown on paper"
+    MESSAGE = "MESSAGE", "Sent in a message"
+    SPOKEN = "SPOKEN", "Said aloud, machine in sight"
+
+
+class BuyerWater(models.TextChoices):
+    """What is known of the buyer's water: it decides the descale date."""
+
+    SAME = "SAME", "Same tap water as ours"
+    SOFT = "SOFT", "Soft: no scale in their kettle"
+    HARD = "HARD", "Hard: scale in their kettle"
+    MEASURED = "MEASURED", "Measured or read from their supplier"
+    UNKNOWN = "UNKNOWN", "Not known: taken as hard"
+
+
+class BuyerHas(models.TextChoices):
+    """What stands in the buyer's kitchen: the sheet speaks to it."""
+
+    YES = "YES", "Yes"
+    NO = "NO", "No"
+    UNKNOWN = "UNKNOWN", "Not asked yet"
