@@ -54,7 +54,8 @@ def _ticks(inner: float, outer: float) -> str:
 
 def _arc(from_h: Decimal, to_h: Decimal, radius: float) -> str:
     (x1, y1), (x2, y2) = _at(from_h, radius), _at(to_h, radius)
-    wide = int((to_h - from_h) % HOURS > HOURS / 2)
+    # Decimal's % takes the sign of what is divided, so a zone over twelve needs one turn added.
+    wide = int((to_h - from_h + HOURS) % HOURS > HOURS / 2)
     return f"M{_n(x1)} {_n(y1)}A{radius} {radius} 0 {wide} 1 {_n(x2)} {_n(y2)}"
 
 

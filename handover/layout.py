@@ -20,7 +20,7 @@ MARKS_ON_PAGE_TWO = 3
 MARKS_IN_A_ROW = 3
 RECEIVED_COLUMNS = 2
 QR_QUIET_MODULES = 4
-TAG_LINE = 38  # characters of kind and serial that fit the tag's one line at 12 pt
+TAG_LINE = 46  # characters of kind and serial that fit the tag's one line at 12 pt
 
 
 @dataclass(frozen=True, slots=True)
