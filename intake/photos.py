@@ -26,7 +26,8 @@ MAX_PIXELS = 60_000_000  # a 48 MP phone photo passes; what is larger is no phon
 LONG_SIDE_PX, THUMB_SIDE_PX = 1600, 400  # 1600 prints 48 mm wide far above 200 dpi. House policy.
 JPEG_QUALITY, THUMB_QUALITY = 85, 80
 _SHA = re.compile(r"[0-9a-f]{64}")
-_EXIF_PART, _TAKEN, _TAKEN_OFFSET, _CHANGED = 0x8769, 0x9003, 0x9011, 0x0132
+# Tags of EXIF 2.32: orientation, last change, the EXIF part, and in it time taken and its offset.
+_ORIENTATION, _CHANGED, _EXIF_PART, _TAKEN, _TAKEN_OFFSET = 0x0112, 0x0132, 0x8769, 0x9003, 0x9011
 _FIRST_CAMERA_YEAR = 1990  # an earlier year means that the camera's clock was never set
 
 # Pillow's readers answer broken input with any of these, depending on where the break is.
@@ -115,9 +116,10 @@ def _decoded(data: bytes) -> "tuple[Image.Image, datetime | None]":
     if picture.width * picture.height > MAX_PIXELS:
         raise _too_many_pixels(picture.width * picture.height)
     try:
-        exif = _quietly(picture.getexif, None)
-        taken_at = _quietly(lambda: _taken_at(exif), None)
-        return _clean(_upright(_shrunk(picture), exif)), taken_at
+        small = _shrunk(picture)
+        exif = _quietly(picture.getexif, None)  # after shrinking: a PNG decodes to answer this
+        taken_at = _quietly(lambda: _taken_at(exif), None) if exif else None
+        return _clean(_upright(small, exif)), taken_at
     except bombs:
         raise _too_many_pixels(None) from None
     except _BROKEN:
@@ -179,7 +181,7 @@ def _upright(picture: "Image.Image", exif: Any) -> "Image.Image":
         7: turn.TRANSVERSE,
         8: turn.ROTATE_90,
     }
-    how = turns.get(exif.get(0x0112)) if exif is not None else None
+    how = turns.get(exif.get(_ORIENTATION)) if exif else None
     return picture.transpose(how) if how is not None else picture
 
 
