@@ -10,6 +10,9 @@ from workshop.core import fields
 from workshop.core.constraints import at_least, paired
 from workshop.core.models import Job, Person, User
 
+# What stands of append-only rows: neither struck nor corrected by a later row.
+CURRENT = Q(struck=False, corrected_by__isnull=True)
+
 
 class ExtraCost(models.Model):
     """A cost that is neither a part nor work: postage, an outside test, a courier. Struck by a slip, never deleted."""
@@ -30,7 +33,7 @@ class ExtraCost(models.Model):
 
 
 class AskingPrice(models.Model):
-    """A price asked, with the sum it rested on as it stood then. A row that is struck puts nothing in its place."""
+    """A price asked, with the sum it rested on as it stood then. Once struck, the one before stands again."""
 
     append_only: ClassVar[bool] = True
 

@@ -1,9 +1,21 @@
-"""Who owes whom. (Frame only; the room fills it.)"""
+"""Who owes whom: balances of sales, refunds of cancelled ones, purchases not paid in full."""
 
+from collections.abc import Iterator
 from dataclasses import dataclass
 from datetime import date
 
-from workshop.core.models import Shop
+from django.db.models import F, Q, Sum
+from django.db.models.functions import Coalesce
+from django.urls import reverse
+
+from intake.models import Purchase
+from workshop.core.models import Machine, Shop
+from workshop.core.templatetags.measures import short_day
+from workshop.pricing import balances
+from workshop.pricing.models import Sale
+
+A_SELLER = "A private seller"
+_CURRENT = Q(payments__struck=False, payments__corrected_by__isnull=True)
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,5 +37,38 @@ def shop() -> Shop | None:
 
 
 def lines() -> list[Line]:
-    """Return what is owed, oldest first."""
-    return []
+    """Return what is owed, oldest first: three queries for any number of sales and purchases."""
+    ours = shop()
+    if ours is None:
+        return []
+    found = [*_sales(ours), *_purchases(ours)]
+    return sorted(found, key=lambda line: (line.since_on, line.person))
+
+
+def _sales(ours: Shop) -> Iterator[Line]:
+    open_ones = Q(cancelled_at__isnull=True) & ~Q(paid_minor=F("price_minor"))
+    open_ones |= Q(cancelled_at__isnull=False) & ~Q(paid_minor=0)
+    rows = balances.with_paid(Sale.objects.all()).filter(open_ones)
+    for sale in rows.select_related("buyer", "job__machine").order_by("agreed_on", "pk"):
+        to_come = balances.of_sale(sale).to_come_minor
+        machine = sale.job.machine
+        words = f"The balance on {machine}" if to_come > 0 else _back(sale, machine)
+        yield Line(str(sale.buyer), words, abs(to_come), to_come > 0, sale.agreed_on, ours, _url(machine))
+
+
+def _back(sale: Sale, machine: Machine) -> str:
+    return f"Paid for {machine}, which was cancelled" if sale.cancelled_at else f"Paid too much for {machine}"
+
+
+def _purchases(ours: Shop) -> Iterator[Line]:
+    rows = Purchase.objects.filter(_CURRENT).annotate(paid_minor=Coalesce(Sum("payments__amount_minor"), 0))
+    rows = rows.filter(paid_minor__lt=F("price_minor"))
+    for row in rows.select_related("seller", "job__machine").order_by("acquired_on", "pk"):
+        machine = row.job.machine
+        words = f"The price of {machine}, bought {short_day(row.acquired_on)}"
+        owed = row.price_minor - row.paid_minor
+        yield Line(str(row.seller or A_SELLER), words, owed, False, row.acquired_on, ours, _url(machine))
+
+
+def _url(machine: Machine) -> str:
+    return reverse("pricing:payments", args=[machine.slug])

@@ -1,5 +1,30 @@
 """What this app can take back, by the verb of the journal entry."""
 
-from workshop.core.undo import Undo
+from workshop.core.acts import Act
+from workshop.core.models import JournalEntry
+from workshop.core.undo import Undo, subject_pk
+from workshop.pricing import services
+from workshop.pricing.models import AskingPrice, ExtraCost, Payment
 
-UNDO: dict[str, Undo] = {}
+
+def _asking(act: Act, entry: JournalEntry) -> JournalEntry:
+    row = AskingPrice.objects.select_related("job__machine").get(pk=subject_pk(entry))
+    return services.strike_asking_price(act, row)
+
+
+def _extra(act: Act, entry: JournalEntry) -> JournalEntry:
+    return services.strike_extra_cost(act, ExtraCost.objects.select_related("job__machine").get(pk=subject_pk(entry)))
+
+
+def _payment(act: Act, entry: JournalEntry) -> JournalEntry:
+    rows = Payment.objects.select_related("sale__job__machine", "purchase__job__machine")
+    return services.strike_payment(act, rows.get(pk=subject_pk(entry)))
+
+
+UNDO: dict[str, Undo] = {
+    "set_asking_price": _asking,
+    "add_extra_cost": _extra,
+    "record_payment": _payment,
+    "pay_purchase": _payment,
+    "owe_seller": _payment,
+}

@@ -1,0 +1,46 @@
+"""Sales that stand and what is still to come, for many jobs at once."""
+
+from collections.abc import Collection
+from dataclasses import dataclass
+
+from django.db.models import Q, QuerySet, Sum
+from django.db.models.functions import Coalesce
+
+from workshop.pricing.models import Sale
+
+_CURRENT = Q(payments__struck=False, payments__corrected_by__isnull=True)
+
+
+@dataclass(frozen=True, slots=True)
+class Balance:
+    """A sale in three figures, in minor units."""
+
+    price_minor: int
+    paid_minor: int
+
+    @property
+    def to_come_minor(self) -> int:
+        """What the buyer still owes; below zero when we owe the buyer."""
+        return self.price_minor - self.paid_minor
+
+
+def with_paid(sales: "QuerySet[Sale]") -> "QuerySet[Sale]":
+    """Add `paid_minor` to each sale: its payments that stand, refunds taken off."""
+    return sales.annotate(paid_minor=Coalesce(Sum("payments__amount_minor", filter=_CURRENT), 0))
+
+
+def standing(job_ids: Collection[int]) -> dict[int, Sale]:
+    """Return the standing sale of each job that has one, with its buyer and `paid_minor`. One query."""
+    rows = with_paid(Sale.objects.filter(job_id__in=job_ids, cancelled_at__isnull=True))
+    return {row.job_id: row for row in rows.select_related("buyer").order_by("pk")}
+
+
+def of_sale(sale: Sale) -> Balance:
+    """Return the balance of a sale read through `with_paid`; a cancelled one asks for nothing any more."""
+    paid: int = sale.paid_minor  # type: ignore[attr-defined]  # annotated by with_paid
+    return Balance(0 if sale.cancelled_at else sale.price_minor, paid)
+
+
+def balance(job_ids: Collection[int]) -> dict[int, Balance]:
+    """Return the balance of each job that has a standing sale."""
+    return {job_id: of_sale(sale) for job_id, sale in standing(job_ids).items()}

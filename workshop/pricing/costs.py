@@ -1,0 +1,119 @@
+"""What each machine has cost so far, for many jobs at once: purchase, parts, work, overhead, extras, reserve.
+
+Two columns are kept apart: what the seller was paid (`cost.tax_purchase_minor`) and the stock cost
+(`cost.stock_cost_minor`); the sums themselves are the trade's.
+"""
+
+from collections import defaultdict
+from collections.abc import Collection
+from dataclasses import dataclass, field
+
+from django.db.models import Count, Q, Sum
+
+from intake import facts as intake_facts
+from intake.models import Purchase
+from workshop.bench.models import NotNeeded, WorkDone
+from workshop.core.models import Job, Shop
+from workshop.core.words import ClosedAs, JobKind
+from workshop.parts.models import Movement
+from workshop.pricing.models import ExtraCost
+from workshop.trade.money import warranty
+from workshop.trade.money.costing import Cost, roll_up
+
+NO_WORK = "work"  # what a `NotNeeded` row of the bench speaks of when a machine needed no bench time
+
+
+@dataclass(frozen=True, slots=True)
+class Returns:
+    """Own experience with returns: how many of the machines sold as proved came back."""
+
+    claims: int
+    sold: int
+
+
+@dataclass(frozen=True, slots=True)
+class JobCost:
+    """The cost of one job with the rows it was rolled up from."""
+
+    purchase: Purchase | None
+    part_names: tuple[str, ...]
+    minutes: int
+    no_work_because: str
+    cost: Cost
+    returns: Returns
+    extras: list[ExtraCost] = field(default_factory=list)
+
+
+def the_shop() -> Shop:
+    """Return the workshop, or one without rates and tax before it is set up."""
+    return Shop.objects.filter(pk=1).first() or Shop()
+
+
+def of_jobs(job_ids: Collection[int], shop: Shop) -> dict[int, JobCost]:
+    """Return the cost of each job: a constant number of queries for any number of jobs."""
+    bought, minutes = intake_facts.purchases(job_ids), minutes_spent(job_ids)
+    values, names = _parts(job_ids)
+    extras, no_work, seen = _extras(job_ids), _no_work(job_ids), returns()
+    reserve = reserve_minor(seen, shop)
+    found = {}
+    for pk in job_ids:
+        purchase, extra = bought[pk], extras[pk]
+        cost = roll_up(
+            purchase_minor=purchase.price_minor if purchase else 0,
+            parts_minor=max(0, values[pk]),
+            minutes=minutes[pk],
+            hourly_rate_minor=shop.hourly_rate_minor,
+            overhead_per_hour_minor=shop.overhead_minor_per_h,
+            extra_minor=sum(row.amount_minor for row in extra),
+            reserve_minor=reserve,
+        )
+        found[pk] = JobCost(purchase, names[pk], minutes[pk], no_work.get(pk, ""), cost, seen, extra)
+    return found
+
+
+def minutes_spent(job_ids: Collection[int]) -> dict[int, int]:
+    """Return the minutes of work that stand on each job."""
+    rows = WorkDone.objects.filter(job_id__in=job_ids, struck_at__isnull=True)
+    summed = rows.values("job_id").annotate(spent=Sum("minutes")).order_by("job_id")
+    return dict.fromkeys(job_ids, 0) | {row["job_id"]: row["spent"] or 0 for row in summed}
+
+
+def _parts(job_ids: Collection[int]) -> tuple[dict[int, int], dict[int, tuple[str, ...]]]:
+    """Return the value and the names of the parts in each job; what went back to the drawer cancels out."""
+    rows = Movement.objects.filter(job_id__in=job_ids).values("job_id", "part__name")
+    values: dict[int, int] = defaultdict(int)
+    names: dict[int, tuple[str, ...]] = defaultdict(tuple)
+    for row in rows.annotate(out=Sum("qty"), worth=Sum("value_minor")).order_by("job_id", "part__name"):
+        values[row["job_id"]] -= row["worth"]
+        if row["out"] < 0:
+            names[row["job_id"]] += (row["part__name"],)
+    return values, names
+
+
+def _extras(job_ids: Collection[int]) -> dict[int, list[ExtraCost]]:
+    found: dict[int, list[ExtraCost]] = defaultdict(list)
+    rows = ExtraCost.objects.filter(job_id__in=job_ids, struck_at__isnull=True).select_related("by")
+    for row in rows.order_by("pk"):
+        found[row.job_id].append(row)
+    return found
+
+
+def _no_work(job_ids: Collection[int]) -> dict[int, str]:
+    """Return why a machine needed no bench time, where somebody said so; the newest answer counts."""
+    rows = NotNeeded.objects.filter(job_id__in=job_ids, what=NO_WORK).order_by("pk")
+    return dict(rows.values_list("job_id", "because"))
+
+
+def returns() -> Returns:
+    """Return how many machines sold as proved came back at least once, of how many. One query."""
+    sold = Q(closed_as=ClosedAs.SOLD_PROVED)
+    back = sold & Q(returns__kind=JobKind.CAME_BACK)
+    counted = Job.objects.aggregate(
+        claims=Count("pk", filter=back, distinct=True), sold=Count("pk", filter=sold, distinct=True)
+    )
+    return Returns(counted["claims"], counted["sold"])
+
+
+def reserve_minor(seen: Returns, shop: Shop) -> int:
+    """Return what to set aside for one machine: own share of returns, shrunk, at the shop's mean claim."""
+    return warranty.reserve_minor(seen.claims, seen.sold, shop.mean_claim_minor)

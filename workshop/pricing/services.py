@@ -1,0 +1,1 @@
+"""Writers of money. (Frame only; the room fills it.)"""

@@ -1,0 +1,36 @@
+"""Writers of sales. Both work inside the caller's act: Hand over agrees and cancels, and writes the entry."""
+
+from datetime import date
+
+from django.db.models import F
+
+from intake.services.guard import open_job
+from workshop.core.acts import Act, Refused
+from workshop.core.models import Job, Person
+from workshop.pricing.models import Sale
+
+
+def agree_sale(act: Act, job: Job, buyer: Person, price_minor: int, agreed_on: date) -> Sale:
+    """Write down what was agreed with a buyer, inside the caller's act (it opens none and writes no entry).
+
+    :raises Refused: when another sale of this job stands, the price is below zero, or the job has ended
+    """
+    open_job(job)
+    if price_minor < 0:
+        raise Refused("A price cannot be below zero.", field="price_minor")
+    if standing := Sale.objects.filter(job=job, cancelled_at__isnull=True).select_related("buyer").first():
+        raise Refused(f"It is agreed with {standing.buyer} already. Cancel that first.")
+    return Sale.objects.create(job=job, buyer=buyer, price_minor=price_minor, agreed_on=agreed_on)
+
+
+def cancel_sale(act: Act, sale: Sale) -> Sale:
+    """Cancel a sale, inside the caller's act; what was paid is owed back until it is refunded.
+
+    :raises Refused: when it was cancelled before, or the job has ended
+    """
+    open_job(sale.job)
+    standing = Sale.objects.filter(pk=sale.pk, cancelled_at__isnull=True)
+    if not standing.update(cancelled_at=act.at, cancelled_by=act.by, version=F("version") + 1):
+        raise Refused("This sale was cancelled already.")
+    sale.refresh_from_db()
+    return sale
