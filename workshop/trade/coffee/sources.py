@@ -40,7 +40,7 @@ ITALIAN_ESPRESSO = Source(
 RECIPE_POLL_2009 = Source(
     "C-06",
     "Espresso poll of about 90 recipes (2009-10-17)",
-    "mean 27 s",
+    "mean 27 s, 17.2 g in, 32.7 g in the cup",
     Seen.READ,
 )
 VOLUMETRIC_REPEAT = Source(
@@ -69,6 +69,43 @@ MILK_HEAT = Source(
 )
 OHM_AND_JOULE = Source(
     "C-11", "Ohm's and Joule's laws", "R = V x V / W, I = W / V; any physics textbook", Seen.COMPUTED
+)
+
+STATIC_PRESSURE = Source(
+    "C-12",
+    "J. Schulman on the static pressure of home pumps (2013)",
+    "forum thread 24519: vibratory 10 to 12 bar against a blind basket, about 9 in the shot; rotary 8 to 9.5",
+    Seen.SECOND_HAND,
+)
+CONTEST_PRESSURE = Source(
+    "C-13",
+    "World Barista Championship rules and regulations, older and later text",
+    "brewing pressure 8.5 to 9.5",
+    Seen.SECOND_HAND,
+)
+DEFINITION_2018 = Source(
+    "C-14",
+    "Specialty Coffee Association, definition of espresso, 2018 wording",
+    "20 to 30 s, 90.5 to 96.1 °C, as quoted by a barista's guide",
+    Seen.SECOND_HAND,
+)
+DEFINITION_OLDER = Source(
+    "C-15",
+    "Specialty Coffee Association of America, definition of espresso, older wording",
+    "88 to 92 °C, as quoted by a blog (2011-04-14)",
+    Seen.SECOND_HAND,
+)
+BREW_SWING = Source(
+    "C-16",
+    "A roaster's test of brewing temperature (undated)",
+    "2 °C can be tasted, 5 °C swings are usual on many machines",
+    Seen.SECOND_HAND,
+)
+WARM_UP = Source(
+    "C-17",
+    "A home barista site on kinds of boiler",
+    "minutes to warm up: thermoblock 1 to 3, single boiler 5 to 10, exchanger or two boilers 10 to 15",
+    Seen.SECOND_HAND,
 )
 
 # --- pulling ---------------------------------------------------------------------------------------------
@@ -114,3 +151,25 @@ MILK_HEAT_KJ_KG_K = Figure(Decimal("3.93"), "kJ/(kg K)", MILK_HEAT)
 WATER_HEAT_KJ_KG_K = Figure(Decimal("4.18"), "kJ/(kg K)", FROM_MEMORY)
 CONDENSING_KJ_KG = Figure(Decimal(2455), "kJ/kg", MILK_HEAT)
 ATMOSPHERE_BAR = Figure(Decimal("1.01325"), "bar", STEAM_FORMULATION)
+
+# --- bands of the proving cards --------------------------------------------------------------------------
+
+# A pump set to 9 against the blind basket is common and right, so the contest's low end is the floor.
+BLIND_LOW_BAR = Figure(Decimal("8.5"), "bar", CONTEST_PRESSURE)
+BLIND_HIGH_BAR = Figure(Decimal("12.0"), "bar", STATIC_PRESSURE)
+ROTARY_LOW_BAR = Figure(Decimal("8.0"), "bar", STATIC_PRESSURE)
+ROTARY_HIGH_BAR = Figure(Decimal("9.5"), "bar", STATIC_PRESSURE)
+BREW_LOW_C = Figure(Decimal("88.0"), "°C", DEFINITION_OLDER)
+BREW_HIGH_C = Figure(Decimal("96.1"), "°C", DEFINITION_2018)
+BREW_SPREAD_C = Figure(Decimal("5.0"), "°C between the lowest and highest of 5", BREW_SWING)
+DEBIT_SHARE = Figure(Decimal("0.70"), "of the same model's usual", COMMON_PRACTICE)
+WARM_UP_BLOCK_LOW_MIN = Figure(Decimal(1), "min", WARM_UP)
+WARM_UP_BLOCK_HIGH_MIN = Figure(Decimal(3), "min", WARM_UP)
+WARM_UP_SINGLE_LOW_MIN = Figure(Decimal(5), "min", WARM_UP)
+WARM_UP_SINGLE_HIGH_MIN = Figure(Decimal(10), "min", WARM_UP)
+WARM_UP_TWO_LOW_MIN = Figure(Decimal(10), "min", WARM_UP)
+WARM_UP_TWO_HIGH_MIN = Figure(Decimal(15), "min", WARM_UP)
+TARGET_LOW_S = Figure(Decimal(20), "s", DEFINITION_2018)
+TARGET_HIGH_S = Figure(Decimal(30), "s", DEFINITION_2018)
+TARGET_DOSE_G = Figure(Decimal(17), "g", RECIPE_POLL_2009)
+TARGET_RATIO = Figure(Decimal(2), "g in the cup per g of dose", RECIPE_POLL_2009)
