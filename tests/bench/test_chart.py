@@ -93,10 +93,15 @@ def test_a_spoilt_shot_is_a_cross_with_its_word_not_a_dot() -> None:
     assert drawing.spoilt[0].text.words == "spoilt"
 
 
-def test_the_setting_to_try_keeps_clear_of_yours() -> None:
-    both = draw(replace(CHART, to_try=shot("13", "25")), WIDE)
-    assert both.to_try.text.words == "try 13"
-    assert float(both.to_try.text.y) > float(both.to_try.y) > float(both.chosen.text.y)
+@pytest.mark.parametrize("size", [WIDE, NARROW])
+@pytest.mark.parametrize("setting", ["11", "11.5", "12.5", "13"])
+def test_the_setting_to_try_and_yours_keep_their_words_apart(size: Size, setting: str) -> None:
+    drawing = draw(replace(CHART, to_try=shot(setting, "27")), size)
+    yours, tried = drawing.chosen.text, drawing.to_try.text
+    assert tried.words == f"try {setting}"
+    apart_x = abs(float(yours.x) - float(tried.x)) / (size.font * 0.6)
+    apart_y = abs(float(yours.y) - float(tried.y)) / size.font
+    assert apart_y >= 1 or apart_x >= 6
 
 
 @pytest.mark.parametrize("size", SIZES)

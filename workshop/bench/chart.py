@@ -161,8 +161,8 @@ def draw(chart: ShotChart, size: Size) -> Drawing:
         texts=_texts(chart, frame),
         shots=tuple(_spot(frame, p) for p in chart.points if not p.spoilt and _inside(frame, p)),
         spoilt=tuple(_spoilt(frame, p) for p in chart.points if p.spoilt and _inside(frame, p)),
-        chosen=_named(frame, chart.chosen, "yours", chart.window_words, low_side=False),
-        to_try=_named(frame, chart.to_try, _try_words(chart), chart.window_words, low_side=chart.chosen is not None),
+        chosen=_named(chart, frame, chart.chosen, "yours", chart.to_try),
+        to_try=_named(chart, frame, chart.to_try, _try_words(chart), chart.chosen),
         dot=_n(size.font * 0.27),
         ring=_n(size.font * 0.62),
     )
@@ -186,9 +186,8 @@ def describe(chart: ShotChart) -> str:
 
 
 def _frame(chart: ShotChart, size: Size) -> _Frame:
-    settings = [p.setting for p in (*chart.points, *chart.curve)] + [
-        p.setting for p in (chart.chosen, chart.to_try) if p
-    ]
+    settings = [p.setting for p in chart.points] + [p.setting for p in chart.curve]
+    settings += [p.setting for p in (chart.chosen, chart.to_try) if p]
     low, high = min(settings), max(settings)
     if low == high:
         low, high = low - 1, high + 1
@@ -205,7 +204,9 @@ def _frame(chart: ShotChart, size: Size) -> _Frame:
 
 def _time_range(chart: ShotChart) -> tuple[Decimal, Decimal]:
     """The seconds from bottom to top: shots, curve and window, out to the next round number, never below nothing."""
-    times = [p.time_s for p in (*chart.points, *chart.curve)] + [chart.window_low_s, chart.window_high_s]
+    times = (
+        [p.time_s for p in chart.points] + [p.time_s for p in chart.curve] + [chart.window_low_s, chart.window_high_s]
+    )
     times += [p.time_s for p in (chart.chosen, chart.to_try) if p]
     air = (max(times) - min(times)) / 24
     low = _round_to(TICK_STEP_S, min(times) - air, ROUND_FLOOR)
@@ -338,22 +339,31 @@ def _within(frame: _Frame, x: float, words: str) -> float:
     return min(x, frame.size.width - half)
 
 
-def _named(frame: _Frame, point: ShotPoint | None, words: str, window_words: str, *, low_side: bool) -> Spot | None:
-    """A ringed setting with its word: up and right of the falling curve, or, near the right end, down and left."""
+def _named(
+    chart: ShotChart, frame: _Frame, point: ShotPoint | None, words: str, other: ShotPoint | None
+) -> Spot | None:
+    """A ringed setting with its word: up and right of the falling curve, or, near the right end, down and left.
+
+    Where another setting is ringed too, the one on the left has its word a line higher.
+    """
     if point is None:
         return None
     x, y, font = frame.x(point.setting), frame.y(point.time_s), frame.size.font
-    reach = font * 2.2 + _width(frame.size, words) + _width(frame.size, window_words)
-    below = low_side or x + reach > frame.right
+    below = x + font * 2.2 + _width(frame.size, words) + _width(frame.size, chart.window_words) > frame.right
+    lift = font * 1.4 if other and frame.x(other.setting) > x else 0.0
     way = -1 if below else 1
-    ring = font * 0.62
-    end_x, end_y = x + way * font * 1.6, y - way * font * 2.5
+    end_x, end_y = x + way * font * 1.6, y - way * font * 2.5 - lift
     end_y = min(max(end_y, frame.top + font * 0.4), frame.bottom - font * 0.9)
-    share = ring * 1.25 / max(((end_x - x) ** 2 + (end_y - y) ** 2) ** 0.5, 0.01)
-    leader = f"M{_n(x + (end_x - x) * share)} {_n(y + (end_y - y) * share)}L{_n(end_x)} {_n(end_y)}"
     text_y = end_y + font * (0.75 if below else 0.1)
     text = Text(_n(end_x + way * font * 0.25), _n(text_y), words, "end" if below else "start", bold=True)
-    return Spot(_n(x), _n(y), leader, text)
+    return Spot(_n(x), _n(y), _leader((x, y), (end_x, end_y), font * 0.62 * 1.25), text)
+
+
+def _leader(centre: tuple[float, float], end: tuple[float, float], ring: float) -> str:
+    """The line from a ring's edge to its word."""
+    (x, y), (end_x, end_y) = centre, end
+    share = ring / max(((end_x - x) ** 2 + (end_y - y) ** 2) ** 0.5, ring)
+    return f"M{_n(x + (end_x - x) * share)} {_n(y + (end_y - y) * share)}L{_n(end_x)} {_n(end_y)}"
 
 
 def _try_words(chart: ShotChart) -> str:
