@@ -12,7 +12,7 @@ from intake.words import PhotoFor, WalkKind
 from workshop.core import acts, names
 from workshop.core.acts import Act, Refused
 from workshop.core.models import Job, JournalEntry, Machine, ModelNotes, Shop
-from workshop.core.services import next_number, place_named
+from workshop.core.services import new_notes, next_number, place_named
 from workshop.core.words import Area
 from workshop.trade.condition.scoring import RULE_VERSION
 
@@ -84,8 +84,7 @@ def _mains(new: NewMachine, notes: ModelNotes) -> dict[str, Any]:
 def _new_notes(new: NewMachine) -> ModelNotes:
     if not (new.maker and new.model and new.kind):
         raise Refused("Choose a model, or type maker, model and kind of a new one.", field="notes")
-    known = ModelNotes.objects.filter(maker__iexact=new.maker, model__iexact=new.model).order_by("pk").first()
-    return known or ModelNotes.objects.create(maker=new.maker, model=new.model, kind=new.kind)
+    return new_notes(maker=new.maker, model=new.model, kind=new.kind)
 
 
 def _purchase(act: Act, shop: Shop, job: Job, new: NewMachine) -> Purchase:
