@@ -36,3 +36,13 @@ class WorkStation(models.TextChoices):
     CLEAN = "CLEAN", "Clean and descale"
     MEND = "MEND", "Mend and reseal"
     PROVE = "PROVE", "Prove"
+
+
+class NotPossible(models.TextChoices):
+    """Why an item was not measured. It prints on the buyer's sheet."""
+
+    NO_PLACE = "NO_PLACE", "this model has no place to measure it"
+    SEALED = "SEALED", "it would mean opening a sealed part"
+    AWAY = "AWAY", "the instrument is away"
+    NOT_FITTED = "NOT_FITTED", "this unit does not have the part"
+    OTHER = "OTHER", "something else"

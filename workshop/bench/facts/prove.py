@@ -1,17 +1,273 @@
-"""Prove: what it rests on, and what is missing in sentences. (Frame only; the room fills it.)"""
+"""Prove: what it rests on, and what is missing in sentences. Nothing is rewritten: times are compared."""
 
-from collections.abc import Collection
+import re
+from collections import defaultdict
+from collections.abc import Collection, Mapping
+from dataclasses import dataclass, field, replace
+from datetime import datetime
+from enum import StrEnum
 
+from workshop.bench import cards, dialin, limits
+from workshop.bench.cards import Card, Item, SafetyPartRow, Unit
+from workshop.bench.dialin import DialIn
+from workshop.bench.models import CaseOpening, Recipe, SealWork, Shot, WorkDone
+from workshop.bench.words import SealEnd
+from workshop.core.models import Instrument, Job, Reading, SafetyPart, Shop
 from workshop.core.stations import Facts, Unmet
+from workshop.core.words import Outcome
+from workshop.trade.safety.electrical import PROFILES, Profile
 
 PAGE = "bench:prove"
+SHOTS_PAGE = "bench:shots"
+SAFE_CARD = "safe-to-power"
+# Words of work that ask for the full set: boiler, pump or wiring was touched. House policy.
+DEEP_WORDS = re.compile(
+    r"boiler|pump|element|wir(e|ed|es|ing)\b|terminal|thermostat|pressurestat|cut-out|valve|fuse|cord|switch|exchanger|"
+    r"thermoblock|sensor|relay",
+    re.IGNORECASE,
+)
 
 
-def facts(job_ids: Collection[int]) -> dict[int, Facts]:
-    """Return the facts of each job."""
-    return {pk: Facts() for pk in job_ids}
+class ItemState(StrEnum):
+    """Where an item stands, with the glyph that shows it."""
+
+    OPEN = "open"
+    PASSED = "full"
+    FAILED = "stop"
+    WITHDRAWN = "half"
+    NOT_POSSIBLE = "na"
 
 
-def unmet(facts: Facts) -> list[Unmet]:
-    """Return what is missing before Prove is finished."""
-    return []
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """One item with its newest reading that was not taken back."""
+
+    item: Item
+    card: str
+    state: ItemState
+    reading: Reading | None = None
+
+    @property
+    def done(self) -> bool:
+        """Say whether nothing more is wanted of it."""
+        return self.state in (ItemState.PASSED, ItemState.NOT_POSSIBLE)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProveFacts(Facts):
+    """Cards, readings, the case, shots and the recipe of one machine."""
+
+    unit: Unit
+    every_card: tuple[Card, ...] = ()
+    cards: tuple[Card, ...] = ()
+    states: dict[str, Standing] = field(default_factory=dict)
+    owned: frozenset[str] = frozenset()
+    full: bool = False
+    opened: CaseOpening | None = None
+    dial_in: DialIn | None = None
+    recipe: Recipe | None = None
+
+    @property
+    def case_open(self) -> bool:
+        """Say whether the case is open now."""
+        return self.opened is not None and self.opened.shut_at is None
+
+    @property
+    def safe(self) -> bool:
+        """Say whether it is safe to power: everything of that card that needs no mains passed, case shut since."""
+        return not self.case_open and not self.before_power()
+
+    def before_power(self) -> list[Standing]:
+        """Return what is still missing before the first act that needs mains."""
+        card = next(card for card in self.every_card if card.code == SAFE_CARD)
+        return [self.states[i.code] for i in card.items if not i.needs_mains and not self.states[i.code].done]
+
+    def standings(self, card: Card) -> list[Standing]:
+        """Return the items of a card with their readings."""
+        return [self.states[item.code] for item in card.items]
+
+    def asked(self) -> list[Standing]:
+        """Return every item of the set with its reading, card by card."""
+        return [standing for card in self.cards for standing in self.standings(card)]
+
+    def recipe_holds(self) -> bool:
+        """Say whether the recipe's two shots still stand."""
+        return self.recipe is not None and self.dial_in is not None and self.dial_in.holds(self.recipe)
+
+
+@dataclass(frozen=True, slots=True)
+class _Rows:
+    """What was read once for all jobs, by job."""
+
+    profile: Profile
+    owned: frozenset[str]
+    parts: Mapping[int, tuple[SafetyPartRow, ...]]
+    readings: Mapping[int, list[Reading]]
+    openings: Mapping[int, list[CaseOpening]]
+    deep: Collection[int]
+    shots: Mapping[int, list[Shot]]
+    recipes: Mapping[int, Recipe]
+
+
+def facts(job_ids: Collection[int]) -> dict[int, ProveFacts]:
+    """Return the facts of each job: the same ten queries for one job or a thousand."""
+    jobs = list(Job.objects.filter(pk__in=job_ids).select_related("machine__notes"))
+    rows = _rows(job_ids, {job.machine.notes_id for job in jobs})
+    return {job.pk: _one(job, rows) for job in jobs}
+
+
+def _rows(job_ids: Collection[int], notes_ids: Collection[int]) -> _Rows:
+    shop = Shop.objects.filter(pk=1).first()
+    openings: dict[int, list[CaseOpening]] = defaultdict(list)
+    for opening in CaseOpening.objects.filter(job_id__in=job_ids).order_by("opened_at", "pk"):
+        openings[opening.job_id].append(opening)
+    shots: dict[int, list[Shot]] = defaultdict(list)
+    for shot in Shot.objects.current().filter(job_id__in=job_ids).select_related("coffee", "by"):
+        shots[shot.job_id].append(shot)
+    standing = Recipe.objects.filter(job_id__in=job_ids, struck_at__isnull=True).order_by("pk")
+    return _Rows(
+        profile=PROFILES.get(shop.profile if shop else "", PROFILES["record_only"]),
+        owned=frozenset(Instrument.objects.filter(retired=False).values_list("kind", flat=True)),
+        parts=_parts(notes_ids),
+        readings=_readings(job_ids),
+        openings=openings,
+        deep=_deep(job_ids, openings),
+        shots=shots,
+        recipes={recipe.job_id: recipe for recipe in standing.select_related("set_by")},
+    )
+
+
+def _parts(notes_ids: Collection[int]) -> dict[int, tuple[SafetyPartRow, ...]]:
+    parts: dict[int, tuple[SafetyPartRow, ...]] = defaultdict(tuple)
+    for part in SafetyPart.objects.filter(notes_id__in=notes_ids).order_by("pk"):
+        parts[part.notes_id] = (*parts[part.notes_id], SafetyPartRow(part.name, part.rating))
+    return parts
+
+
+def _readings(job_ids: Collection[int]) -> dict[int, list[Reading]]:
+    readings: dict[int, list[Reading]] = defaultdict(list)
+    current = Reading.objects.filter(job_id__in=job_ids, struck=False, corrected_by__isnull=True)
+    for reading in current.select_related("by", "instrument").order_by("at", "pk"):
+        readings[reading.job_id].append(reading)
+    return readings
+
+
+def _deep(job_ids: Collection[int], openings: Mapping[int, list[CaseOpening]]) -> set[int]:
+    """Return the jobs where boiler, pump or wiring was touched: by what was done, changed inside, or opened for."""
+    work = WorkDone.objects.filter(job_id__in=job_ids, struck_at__isnull=True).values_list("job_id", "what")
+    deep = {job_id for job_id, what in work if DEEP_WORDS.search(what)}
+    inside = SealWork.objects.filter(job_id__in=job_ids, end=SealEnd.CHANGED, position__wears=False)
+    deep |= set(inside.values_list("job_id", flat=True))
+    return deep | {job_id for job_id, rows in openings.items() if any(DEEP_WORDS.search(row.why) for row in rows)}
+
+
+def _one(job: Job, rows: _Rows) -> ProveFacts:
+    notes = job.machine.notes
+    newest = {reading.item: reading for reading in rows.readings.get(job.pk, [])}
+    unit = _tested(cards.unit_of(job.machine, notes, rows.profile, rows.parts.get(notes.pk, ())), newest)
+    opened = next(reversed(rows.openings.get(job.pk, [])), None)
+    every = cards.cards_for(unit)
+    states = {
+        item.code: _standing(item, card.code, newest.get(item.code), unit, opened)
+        for card in every
+        for item in card.items
+    }
+    shots = rows.shots.get(job.pk, [])
+    recipe = rows.recipes.get(job.pk)
+    full = job.pk in rows.deep
+    known = ProveFacts(
+        begun=bool(newest or shots),
+        unit=unit,
+        every_card=every,
+        cards=cards.asked(every, rows.owned, full=full),
+        states=states,
+        owned=rows.owned,
+        full=full,
+        opened=opened,
+        dial_in=dialin.dial_in_of(notes, shots) if dialin.pulls_shots(notes) else None,
+        recipe=recipe,
+    )
+    return replace(known, asserted=_asserted(known))
+
+
+def _tested(unit: Unit, newest: Mapping[str, Reading]) -> Unit:
+    """Insulation tested at 250 V asks for a leakage reading beside it: the newest reading says how it was tested."""
+    reading = newest.get("insulation")
+    return replace(unit, test_volts=reading.test_volts) if reading and reading.test_volts else unit
+
+
+def _standing(item: Item, card: str, reading: Reading | None, unit: Unit, opened: CaseOpening | None) -> Standing:
+    if reading is None:
+        return Standing(item, card, ItemState.OPEN)
+    if item.case_sensitive and lapsed(reading.at, opened):
+        return Standing(item, card, ItemState.WITHDRAWN, reading)
+    outcome = _outcome_today(item, reading, unit)
+    if outcome == Outcome.NOT_POSSIBLE:
+        state = ItemState.OPEN if item.stop else ItemState.NOT_POSSIBLE
+    else:
+        state = ItemState.FAILED if outcome == Outcome.FAIL else ItemState.PASSED
+    return Standing(item, card, state, reading)
+
+
+def lapsed(at: datetime, opened: CaseOpening | None) -> bool:
+    """Say whether a reading from then does not count any more: the case is open, or was shut after it."""
+    return opened is not None and (opened.shut_at is None or at < opened.shut_at)
+
+
+def _outcome_today(item: Item, reading: Reading, unit: Unit) -> str:
+    """A limit moves when a fact of the machine is put right (its cord, say): the reading is held against today's."""
+    if item.measure is None or reading.value is None or reading.outcome == Outcome.NOT_POSSIBLE:
+        return reading.outcome
+    try:
+        limit = limits.limit_for(item, unit)
+    except limits.MissingFact:
+        return reading.outcome
+    return limits.judge(item, limit, reading.value, sign=reading.sign)
+
+
+def _asserted(known: ProveFacts) -> dict[str, object]:
+    asserted: dict[str, object] = {
+        f"reading_{s.item.code}": [s.reading.pk, s.state.value] for s in known.asked() if s.reading is not None
+    }
+    asserted["case"] = [known.opened.pk, known.case_open] if known.opened else []
+    if known.recipe is not None:
+        recipe = known.recipe
+        asserted["recipe"] = [recipe.pk, recipe.first_shot_id, recipe.second_shot_id, recipe.version]
+    return asserted
+
+
+# --- what is missing -------------------------------------------------------------------------------------
+
+
+def unmet(facts: ProveFacts) -> list[Unmet]:
+    """Return what is missing before Prove is finished: stop items first, then the rest, then the recipe."""
+    asked = [standing for standing in facts.asked() if not standing.done]
+    missing = [_unmet(standing) for standing in sorted(asked, key=lambda s: (not s.item.stop, s.item.needs_mains))]
+    if facts.case_open:
+        missing.insert(0, Unmet("case", "Shut the case: the tests count from then.", "bench:mend", "case"))
+    return [*missing, *_recipe_missing(facts)]
+
+
+def _unmet(standing: Standing) -> Unmet:
+    item = standing.item
+    if standing.state is ItemState.FAILED:
+        words = f"{item.title} failed: mend it, then measure again."
+    elif standing.state is ItemState.WITHDRAWN:
+        words = f"{item.title}: do it again, the case was opened since."
+    else:
+        words = f"{item.title}: {'look at it' if item.seen else 'measure it'}."
+    return Unmet(f"item_{item.code}", words, PAGE, f"item-{item.code}")
+
+
+def _recipe_missing(facts: ProveFacts) -> list[Unmet]:
+    if facts.dial_in is None:
+        return []
+    if facts.recipe is not None:
+        if facts.recipe_holds():
+            return []
+        return [Unmet("recipe", "A shot changed after the recipe: choose two shots that agree.", SHOTS_PAGE, "recipe")]
+    if facts.dial_in.pair() is not None:
+        return [Unmet("recipe", "Two shots agree: make them the recipe.", SHOTS_PAGE, "recipe")]
+    low, high = facts.dial_in.target.time_low_s, facts.dial_in.target.time_high_s
+    words = f"Pull two shots in a row inside {low.normalize():f} to {high.normalize():f} s that agree."
+    return [Unmet("shots", words, SHOTS_PAGE, "next")]

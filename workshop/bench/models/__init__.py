@@ -2,16 +2,20 @@
 
 from workshop.bench.models.clean import CleanLine, DescaleRun, LeadFlush, ResidualCheck, Rinse
 from workshop.bench.models.mend import SealWork
+from workshop.bench.models.prove import Coffee, Recipe, Shot
 from workshop.bench.models.work import CaseOpening, NotNeeded, WorkDone
 
 __all__ = [
     "CaseOpening",
     "CleanLine",
+    "Coffee",
     "DescaleRun",
     "LeadFlush",
     "NotNeeded",
+    "Recipe",
     "ResidualCheck",
     "Rinse",
     "SealWork",
+    "Shot",
     "WorkDone",
 ]

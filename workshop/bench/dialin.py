@@ -1,0 +1,108 @@
+"""From rows to the trade's shots: scale and target of a model, the fit, and which pair a recipe may rest on."""
+
+from collections.abc import Sequence
+from dataclasses import dataclass
+from decimal import Decimal
+from statistics import median
+from typing import Literal, cast
+
+from workshop.bench.models import Recipe, Shot
+from workshop.core.models import ModelNotes
+from workshop.core.words import Kind
+from workshop.trade.coffee import dial_in, sources, verdict
+from workshop.trade.scales import Scale, ScaleKind
+
+TWO_WALLS = ("two wall", "two-wall", "double wall", "dual wall", "dual-wall", "pressuri")
+
+
+@dataclass(frozen=True, slots=True)
+class DialIn:
+    """The shots of one job as the trade sees them; `scale` is None where settings are words only."""
+
+    rows: list[Shot]
+    shots: list[dial_in.Shot]
+    target: dial_in.Target
+    scale: Scale | None
+    built_in: bool
+
+    def pair(self) -> tuple[Shot, Shot] | None:
+        """Return the two rows a recipe may rest on, or None."""
+        places = verdict.pair_places(self.shots, self.target)
+        return (self.rows[places[0]], self.rows[places[1]]) if places else None
+
+    def why_not(self) -> tuple[verdict.WhyNot, ...]:
+        """Return what keeps the last two usable shots from being a recipe."""
+        return verdict.why_not(self.shots, self.target)
+
+    def fit(self) -> dial_in.Fit | None:
+        """Return the fit, or None without a scale that has a finer side."""
+        if self.scale is None or self.scale.finer is None:
+            return None
+        shots = [shot for row, shot in zip(self.rows, self.shots, strict=True) if row.setting is not None]
+        return dial_in.fit(shots, self.target, self.scale)
+
+    def holds(self, recipe: Recipe) -> bool:
+        """Say whether a recipe's two shots still stand, and no later shot at that setting fell outside."""
+        places = {row.pk: at for at, row in enumerate(self.rows)}
+        first, second = places.get(recipe.first_shot_id), places.get(recipe.second_shot_id)
+        if first is None or second is None:
+            return False
+        setting = self.shots[second].setting
+        later = [shot for shot in self.shots[second + 1 :] if shot.usable and shot.setting == setting]
+        return all(verdict.verdict(shot.time_s, self.target) is verdict.Verdict.INSIDE for shot in later)
+
+
+def dial_in_of(notes: ModelNotes, rows: Sequence[Shot]) -> DialIn:
+    """Return the shots of one job, in the order pulled, against the model's target."""
+    kept = list(rows)
+    return DialIn(kept, _trade_shots(kept), target_of(notes, kept), scale_of(notes), notes.has_grinder)
+
+
+def scale_of(notes: ModelNotes) -> Scale | None:
+    """Return the grinder's scale as the model notes give it, or None where they do not (yet)."""
+    if not notes.grind_scale or notes.grind_low is None or notes.grind_high is None or not notes.grind_step:
+        return None
+    finer = cast(Literal["LOWER", "HIGHER"] | None, notes.grind_finer or None)
+    try:
+        return Scale(ScaleKind(notes.grind_scale), notes.grind_low, notes.grind_high, notes.grind_step, finer)
+    except ValueError:
+        return None
+
+
+def target_of(notes: ModelNotes, rows: Sequence[Shot]) -> dial_in.Target:
+    """Return the aim: the model's reference recipe; what it leaves open from the shots, then from published means."""
+    low, high = notes.time_low_s, notes.time_high_s
+    if low is None or high is None or not 0 < low < high:
+        low, high = sources.TARGET_LOW_S.value, sources.TARGET_HIGH_S.value
+    doses = [row.dose_g for row in rows if row.dose_g > 0 and not row.spoilt]
+    usual = median(doses) if doses else sources.TARGET_DOSE_G.value
+    dose = notes.dose_g if notes.dose_g else Decimal(usual)
+    return dial_in.Target(low, high, dose, notes.yield_g or dose * sources.TARGET_RATIO.value)
+
+
+def is_pressurised(basket: str) -> bool:
+    """Say whether a basket's words name two walls: its one small exit sets the time, whatever the grind."""
+    return any(word in basket.lower() for word in TWO_WALLS)
+
+
+def pulls_shots(notes: ModelNotes) -> bool:
+    """Say whether a machine makes coffee at all (a grinder alone does not)."""
+    return notes.kind != Kind.GRINDER
+
+
+def _trade_shots(rows: Sequence[Shot]) -> list[dial_in.Shot]:
+    """Settings in words only get a place of their own each, so that two of one name count as one setting."""
+    names: dict[str, Decimal] = {}
+    return [
+        dial_in.Shot(
+            row.setting
+            if row.setting is not None
+            else names.setdefault(row.setting_words.lower(), Decimal(-len(names) - 1)),
+            row.dose_g,
+            row.yield_g,
+            row.time_s,
+            spoilt=row.spoilt,
+            pressurised=row.pressurised,
+        )
+        for row in rows
+    ]

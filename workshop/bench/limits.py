@@ -1,0 +1,101 @@
+"""The limit of each item, shown before typing, and the judgement after: electrical from the profile, else bands."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from workshop.bench.cards import Item, Unit
+from workshop.core.templatetags.measures import number
+from workshop.core.words import Outcome, Pump
+from workshop.trade.coffee import bands
+from workshop.trade.coffee.sources import BREW_SPREAD_C
+from workshop.trade.safety import electrical
+from workshop.trade.safety.electrical import Measure, MissingFact
+from workshop.trade.sources import HOUSE_POLICY
+
+__all__ = ["BenchLimit", "MissingFact", "judge", "limit_for"]
+
+SPREAD_WORDS = f"no more than {number(BREW_SPREAD_C.value)} °C apart"
+# House policy where a place only records: a meter out of range shows no earth path and no insulation at all.
+_BEYOND_RANGE = {Measure.EARTH_OHM: ">", Measure.INSULATION_MOHM: "<"}
+
+
+@dataclass(frozen=True, slots=True)
+class BenchLimit:
+    """A limit with its words, both ends inclusive, and where it comes from."""
+
+    low: Decimal | None
+    high: Decimal | None
+    words: str
+    head: str = "Limit"
+    edition: str = ""
+    source: str = ""
+
+
+def limit_for(item: Item, unit: Unit, usual_ml: Decimal | None = None) -> BenchLimit | None:
+    """Return the limit of one item on one machine, or None where it is recorded only.
+
+    :raises MissingFact: when the limit depends on a fact of the machine that is not known
+    """
+    if item.measure is not None:
+        return _electrical(item, unit)
+    if item.code == "pressure":
+        return _band(bands.blind_pressure(rotary=unit.pump == Pump.ROTARY))
+    if item.code == "brew_water":
+        band = _band(bands.brewing_water())
+        return BenchLimit(band.low, band.high, f"{band.words}, {SPREAD_WORDS}", "Limit", band.edition, band.source)
+    if item.code == "debit":
+        return _band(bands.water_let_through(usual_ml)) if usual_ml else None
+    if item.code == "watts_heating":
+        return _watts(unit)
+    if item.code == "ready" and unit.ready_high_min:
+        words = f"{unit.ready_high_min} min or less"
+        return BenchLimit(None, Decimal(unit.ready_high_min), words, "Limit, from the model notes", "", "model notes")
+    return None
+
+
+def _electrical(item: Item, unit: Unit) -> BenchLimit | None:
+    limit = unit.profile.limit(item.measure, unit.appliance) if item.measure else None
+    if limit is None:
+        return None
+    head = f"Limit, {unit.cord_words}" if item.code == "earth" and unit.cord_words and "cord" not in limit.words else ""
+    if item.measure is Measure.INSULATION_MOHM and unit.watts and unit.appliance.heating_watts:
+        head = f"Limit, for {number(unit.watts)} W heating"
+    edition = f"{unit.profile.title}, {limit.edition}"[:120]
+    source = f"{limit.source.code} {limit.source.title}"[:120]
+    return BenchLimit(limit.low, limit.high, limit.words, head or "Limit", edition, source)
+
+
+def _band(band: bands.Band) -> BenchLimit:
+    if band.low is not None and band.high is not None:
+        words = f"{number(band.low)} to {number(band.high)} {band.unit}"
+    elif band.low is not None:
+        words = f"{number(band.low)} {band.unit} or more"
+    else:
+        words = f"{number(band.high)} {band.unit} or less"
+    return BenchLimit(band.low, band.high, words, "Limit", f"{HOUSE_POLICY.title}", band.source_words[:120])
+
+
+def _watts(unit: Unit) -> BenchLimit | None:
+    if not unit.watts:
+        return None
+    try:
+        band = electrical.rated_watts_band(Decimal(unit.watts))
+    except ValueError:
+        return None
+    words = f"{number(band.low)} to {number(band.high)} W"
+    source = f"{band.source.code} {band.source.title}"[:120]
+    return BenchLimit(band.low, band.high, words, f"Limit, for {number(unit.watts)} W on the plate", "", source)
+
+
+def judge(
+    item: Item, limit: BenchLimit | None, value: Decimal, *, value_to: Decimal | None = None, sign: str = ""
+) -> Outcome:
+    """Compare inclusively; a sign means the meter's range ended there and shows one side only."""
+    if limit is None:
+        beyond = item.measure is not None and sign != "" and _BEYOND_RANGE.get(item.measure) == sign
+        return Outcome.FAIL if beyond else Outcome.RECORDED
+    band = bands.Band(limit.low, limit.high, item.unit, ())
+    inside = all(band.holds(each, sign=sign) for each in (value, value_to) if each is not None)
+    if item.code == "brew_water" and value_to is not None:
+        inside = inside and bands.spread_is_usual(value, value_to)
+    return Outcome.PASS if inside else Outcome.FAIL

@@ -1,0 +1,128 @@
+"""Coffee, test shots and the recipe proved on one machine."""
+
+from typing import ClassVar
+
+from django.db import models
+from django.db.models import Q
+
+from workshop.core import fields
+from workshop.core.constraints import at_least, paired
+from workshop.core.models import Job, User
+
+
+class Coffee(models.Model):
+    """A bag of coffee the workshop proves with: plain words, roast, roast date where it is known."""
+
+    words = models.CharField(max_length=80)
+    roast_words = models.CharField(max_length=40, blank=True)
+    roasted_on = models.DateField(null=True, blank=True)
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["words", "roast_words", "roasted_on"],
+                nulls_distinct=False,
+                name="bench_coffee_once",
+            )
+        ]
+
+    def __str__(self) -> str:
+        return ", ".join(part for part in (self.words, self.roast_words) if part)
+
+
+class ShotQuerySet(models.QuerySet["Shot"]):
+    """Shots as pages ask for them."""
+
+    def current(self) -> "ShotQuerySet":
+        """Keep shots that were not taken out, in the order pulled."""
+        return self.filter(struck=False, corrected_by__isnull=True).order_by("number", "pk")
+
+
+class Shot(models.Model):
+    """One test extraction. Taking one out is a new row that names it."""
+
+    append_only: ClassVar[bool] = True
+
+    job = models.ForeignKey(Job, models.PROTECT, related_name="shots")
+    number = models.PositiveIntegerField()
+    coffee = models.ForeignKey(Coffee, models.PROTECT, null=True, blank=True, related_name="shots")
+    built_in_grinder = models.BooleanField(
+        default=True, help_text="False: our own grinder; its number is never printed."
+    )
+    setting = fields.decimal(7, 3, help_text="On the grinder's own scale; empty where it is words only.")
+    setting_words = models.CharField(max_length=40)
+    dose_g = fields.grams(null=False)
+    yield_g = fields.grams(null=False)
+    time_s = fields.seconds(null=False)
+    basket = models.CharField(max_length=60, blank=True)
+    pressurised = models.BooleanField(default=False)
+    spoilt = models.BooleanField(default=False)
+    why_spoilt = models.CharField(max_length=80, blank=True)
+    note = models.CharField(max_length=200, blank=True)
+    by = models.ForeignKey(User, models.PROTECT, related_name="+")
+    at = models.DateTimeField()
+    corrects = models.OneToOneField("self", models.PROTECT, null=True, blank=True, related_name="corrected_by")
+    struck = models.BooleanField(default=False)
+
+    objects = ShotQuerySet.as_manager()
+
+    class Meta:
+        constraints = [
+            models.UniqueConstraint(
+                fields=["job", "number"], condition=Q(corrects__isnull=True), name="bench_shot_one_of_a_number"
+            ),
+            at_least("dose_g", 0),
+            at_least("yield_g", 0),
+            at_least("time_s", 0),
+        ]
+
+    def __str__(self) -> str:
+        return f"Shot {self.number}"
+
+
+class Recipe(models.Model):
+    """The settings proved on this very unit: frozen from two shots in a row that agree. The newest standing counts."""
+
+    job = models.ForeignKey(Job, models.PROTECT, related_name="recipes")
+    first_shot = models.ForeignKey(Shot, models.PROTECT, related_name="+")
+    second_shot = models.ForeignKey(Shot, models.PROTECT, related_name="+")
+    coffee = models.CharField(max_length=130, blank=True)
+    roasted_on = models.DateField(null=True, blank=True)
+    built_in_grinder = models.BooleanField(default=True)
+    grind_setting = models.CharField(max_length=40, blank=True, help_text="In the scale's words; empty on our grinder.")
+    basket = models.CharField(max_length=60, blank=True)
+    wall = models.CharField(max_length=20, default="one wall")
+    dose_g = fields.grams(null=False)
+    dose_tolerance_g = fields.grams(null=False)
+    portions = models.PositiveSmallIntegerField(default=1)
+    dose_dial = models.CharField(max_length=40, blank=True)
+    tamp_cue = models.CharField(max_length=80, blank=True)
+    lock_in = models.CharField(max_length=40, blank=True)
+    yield_g = fields.grams(null=False)
+    yield_low_g = fields.grams(null=False)
+    yield_high_g = fields.grams(null=False)
+    time_s = fields.seconds(null=False)
+    first_time_s = fields.seconds(null=False)
+    time_low_s = fields.seconds(null=False)
+    time_high_s = fields.seconds(null=False)
+    timed_from = models.CharField(max_length=40, default="pump on")
+    gauge_zone = models.CharField(max_length=60, blank=True)
+    ready_low_min = fields.decimal(5, 1)
+    ready_high_min = fields.decimal(5, 1)
+    ready_measured = models.BooleanField(default=False)
+    blank_shots = models.PositiveSmallIntegerField(null=True, blank=True)
+    steam_ready_s = fields.seconds()
+    back_to_coffee_s = fields.seconds()
+    back_to_coffee = models.CharField(max_length=200, blank=True)
+    left_set_at = models.CharField(max_length=40, blank=True)
+    set_at = models.DateTimeField()
+    set_by = models.ForeignKey(User, models.PROTECT, related_name="+")
+    struck_at = models.DateTimeField(null=True, blank=True)
+    struck_by = models.ForeignKey(User, models.PROTECT, null=True, blank=True, related_name="+")
+    version = models.PositiveIntegerField(default=1)
+
+    class Meta:
+        constraints = [paired("set"), paired("struck")]
+
+    def __str__(self) -> str:
+        return f"{self.dose_g.normalize():f} g in, {self.yield_g.normalize():f} g out, {self.time_s.normalize():f} s"
