@@ -45,7 +45,7 @@ def receive(request: HttpRequest, field: str = "photos") -> Received:
     return Received(tuple(kept.values()), tuple(refusals))
 
 
-def _named(file: UploadedFile[Any], sentence: str, *, alone: bool) -> str:
+def _named(file: "UploadedFile[Any]", sentence: str, *, alone: bool) -> str:
     return sentence if alone else f"{(file.name or 'One file')[:60]}: {sentence}"
 
 
