@@ -1,6 +1,22 @@
 """Addresses of this app."""
 
-from django.urls import URLPattern
+from django.urls import path
+
+from workshop.pricing.views import payments, price
 
 app_name = "pricing"
-urlpatterns: list[URLPattern] = []
+MACHINE = "machines/<slug:name>/"
+urlpatterns = [
+    path(MACHINE + "price/", price.price, name="price"),
+    path(MACHINE + "price/asking/", price.asking_set, name="asking_set"),
+    path(MACHINE + "price/extras/add/", price.extra_add, name="extra_add"),
+    path(MACHINE + "price/extras/<int:pk>/strike/", price.extra_strike, name="extra_strike"),
+    path(MACHINE + "price/no-work/", price.no_work_own, name="no_work_own"),
+    path(MACHINE + "price/same-as-arrived/", price.second_look_same, name="second_look_same"),
+    path(MACHINE + "price/sign-off/", price.price_sign_off, name="price_sign_off"),
+    path(MACHINE + "payments/", payments.payments, name="payments"),
+    path(MACHINE + "payments/sales/<int:pk>/add/", payments.payment_add, name="payment_add"),
+    path(MACHINE + "payments/<int:pk>/strike/", payments.payment_strike, name="payment_strike"),
+    path(MACHINE + "payments/seller/owe/", payments.seller_owe, name="seller_owe"),
+    path(MACHINE + "payments/seller/pay/", payments.seller_pay, name="seller_pay"),
+]
