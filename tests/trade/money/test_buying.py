@@ -5,7 +5,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from workshop.trade.money.buying import Prospect, expected_minor, most_to_pay
@@ -58,6 +58,7 @@ prospects = st.builds(
 )
 
 
+@settings(deadline=None)
 @given(prospects, st.integers(-40000, 20000), rules)
 def test_bisection_over_whole_pence_finds_the_same(prospect: Prospect, profit: int, rule: TaxRule) -> None:
     terms = fees(rule)
@@ -74,6 +75,7 @@ def test_bisection_over_whole_pence_finds_the_same(prospect: Prospect, profit: i
     assert sum(line.amount_minor for line in told.lines) == low
 
 
+@settings(deadline=None)
 @given(prospects, rules, amount)
 def test_the_expectation_is_the_sum_of_its_outcomes(prospect: Prospect, rule: TaxRule, purchase: int) -> None:
     s, v = Fraction(prospect.success), Fraction(1, 6)
@@ -85,6 +87,7 @@ def test_the_expectation_is_the_sum_of_its_outcomes(prospect: Prospect, rule: Ta
     assert expected_minor(prospect, purchase, fees(rule)) == s * sold + (1 - s) * lost
 
 
+@settings(deadline=None)
 @given(st.integers(0, 50000), st.integers(0, 20000), st.integers(0, 20000), rules)
 def test_what_the_price_was_set_for_can_be_paid_again(purchase: int, costs: int, profit: int, rule: TaxRule) -> None:
     # the price solved for a purchase, put back as a prospect, allows that purchase; rounding costs a few pence

@@ -5,7 +5,7 @@ from typing import Any
 
 import numpy as np
 import pytest
-from hypothesis import assume, given
+from hypothesis import assume, given, settings
 from hypothesis import strategies as st
 from scipy import optimize, stats
 
@@ -76,6 +76,7 @@ def test_three_prices_hold_the_middle_three_times_in_four() -> None:
     assert summary([40000, 36000, 50000]).interval == Interval(36000, 50000, D("0.75"))
 
 
+@settings(deadline=None)
 @given(st.lists(st.integers(100, 200000), min_size=3, max_size=40, unique=True))
 def test_the_interval_is_the_tightest_that_holds_often_enough(values: list[int]) -> None:
     found, n = median_interval(values), len(values)
@@ -87,12 +88,14 @@ def test_the_interval_is_the_tightest_that_holds_often_enough(values: list[int])
     assert depth == max(j for j, chance in enumerate(held, 1) if chance >= 0.75 - 1e-12)
 
 
+@settings(deadline=None)
 @given(prices)
 def test_mad_as_scipy_has_it(values: list[int]) -> None:
     theirs = stats.median_abs_deviation(values) * 1.4826
     assert float(scaled_mad([D(value) for value in values])) == pytest.approx(theirs, rel=1e-12)
 
 
+@settings(deadline=None)
 @given(prices, st.integers(1, 100000))
 def test_a_dearer_market_moves_every_middle_by_the_same(values: list[int], dearer: int) -> None:
     before, after = (huber([D(value + add) for value in values]) for add in (0, dearer))
@@ -100,6 +103,7 @@ def test_a_dearer_market_moves_every_middle_by_the_same(values: list[int], deare
     assert float(after.scale) == pytest.approx(float(before.scale), rel=1e-6, abs=1e-3)
 
 
+@settings(deadline=None)
 @given(prices)
 def test_the_middle_stays_inside_the_range(values: list[int]) -> None:
     told = summary(values)
@@ -108,6 +112,7 @@ def test_the_middle_stays_inside_the_range(values: list[int]) -> None:
     assert told.low_minor <= told.median_minor <= told.high_minor
 
 
+@settings(deadline=None)
 @given(prices)
 def test_the_held_scale_location_solves_hubers_equation(values: list[int]) -> None:
     numbers = [D(value) for value in values]

@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from workshop.trade.money.costing import (
@@ -59,6 +59,7 @@ def test_the_columns_of_one_machine() -> None:
     assert cost.reserve_minor == 6_00
 
 
+@settings(deadline=None)
 @given(amount, amount, st.integers(0, 3000), amount, amount, amount, amount, amount)
 def test_the_total_is_the_lines_the_price_carries(
     purchase: int, parts: int, minutes: int, rate: int, over: int, extra: int, reserve: int, wasted: int

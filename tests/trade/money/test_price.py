@@ -150,6 +150,7 @@ def test_a_search_finds_the_same_share(purchase: int, costs: int, share: str, te
     assert price_for_margin(**purse, profit_share=D(share), terms=terms).price_minor == found
 
 
+@settings(deadline=None)
 @given(purses, st.integers(-20000, 40000), terms_of_sale)
 def test_one_coin_less_is_not_enough(purse: dict[str, int], profit: int, terms: Terms) -> None:
     ask = price_for_profit(**purse, profit_minor=profit, terms=terms)
@@ -158,11 +159,13 @@ def test_one_coin_less_is_not_enough(purse: dict[str, int], profit: int, terms: 
         assert profit_at(ask.price_minor - 1, **purse, terms=terms).profit_minor < profit
 
 
+@settings(deadline=None)
 @given(purses, terms_of_sale)
 def test_the_floor_is_the_price_for_no_profit(purse: dict[str, int], terms: Terms) -> None:
     assert floor(**purse, terms=terms) == price_for_profit(**purse, profit_minor=0, terms=terms)
 
 
+@settings(deadline=None)
 @given(purses, terms_of_sale, st.integers(0, 200000))
 def test_the_lines_add_up_to_the_profit(purse: dict[str, int], terms: Terms, price: int) -> None:
     told = profit_at(price, **purse, terms=terms)

@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from workshop.trade.money.rounding import MINOR_DIGITS, SYMBOL, from_minor, minor_digits, round_half_up, say, to_minor
@@ -59,6 +59,7 @@ def test_an_unknown_currency_is_named() -> None:
         to_minor("1", "XQQ")
 
 
+@settings(deadline=None)
 @given(st.integers(-(10**14), 10**14), st.sampled_from(sorted(MINOR_DIGITS)))
 def test_there_and_back(minor: int, currency: str) -> None:
     assert to_minor(from_minor(minor, currency), currency) == minor

@@ -4,7 +4,7 @@ from datetime import date
 from decimal import Decimal
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from workshop.trade.money.stock_value import StockItem, days_held, holding_minor, stock_value_minor
@@ -37,6 +37,7 @@ def test_what_would_fetch_less_than_nothing_is_worth_nothing() -> None:
     assert (item.would_fetch_minor, item.value_minor, item.write_down_minor) == (-200, 0, 500)
 
 
+@settings(deadline=None)
 @given(st.lists(items, max_size=8))
 def test_item_by_item_never_exceeds_the_lump(stock: list[StockItem]) -> None:
     lump = min(sum(item.cost_minor for item in stock), sum(max(0, item.would_fetch_minor) for item in stock))

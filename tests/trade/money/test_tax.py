@@ -5,7 +5,7 @@ from decimal import Decimal
 from fractions import Fraction
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 
 from workshop.trade.money.rounding import round_half_up
@@ -174,18 +174,21 @@ def test_global_accounting_takes_nothing_above_500_pounds() -> None:
     assert unfit(TaxRule.UK_MARGIN, 900_00) == ""
 
 
+@settings(deadline=None)
 @given(money, money)
 def test_a_margin_scheme_never_taxes_more_than_the_margin(purchase: int, sale: int) -> None:
     tax = margin_tax_minor(purchase, sale, TaxRule.UK_MARGIN, DAY)
     assert tax == round_half_up(D(max(0, sale - purchase)) / 6)
 
 
+@settings(deadline=None)
 @given(money, money, st.sampled_from(sorted(set(TaxRule) - {TaxRule.FULL_VAT})))
 def test_the_exact_shape_and_the_booked_tax_agree_within_a_coin(purchase: int, sale: int, rule: TaxRule) -> None:
     exact = shape_of(rule, purchase, rate_on(rule, DAY).rate_percent).tax(Fraction(sale))
     assert abs(margin_tax_minor(purchase, sale, rule, DAY) - exact) <= 1
 
 
+@settings(deadline=None)
 @given(st.fractions(min_value=-(10**12), max_value=10**12))
 def test_rounding_a_fraction_keeps_its_half(amount: Fraction) -> None:
     away = (abs(amount) + Fraction(1, 2)).__floor__()

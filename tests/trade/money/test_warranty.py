@@ -3,7 +3,7 @@
 from decimal import Decimal
 
 import pytest
-from hypothesis import given
+from hypothesis import given, settings
 from hypothesis import strategies as st
 from scipy import special, stats
 
@@ -68,11 +68,13 @@ def test_expected_values_of_published_questions(outcomes: list[tuple[str, int]],
 shape = st.floats(0.1, 3000)
 
 
+@settings(deadline=None)
 @given(shape, shape, st.floats(0.0001, 0.9999))
 def test_the_share_below_as_scipy_has_it(a: float, b: float, x: float) -> None:
     assert beta_share(a, b, x) == pytest.approx(special.betainc(a, b, x), abs=1e-9)
 
 
+@settings(deadline=None)
 @given(st.floats(0.5, 3000), st.floats(0.5, 3000), st.floats(0.01, 0.99))
 def test_the_quantile_as_scipy_has_it(a: float, b: float, share: float) -> None:
     assert beta_quantile(a, b, share) == pytest.approx(stats.beta.ppf(share, a, b), abs=1e-8)
@@ -82,6 +84,7 @@ def test_the_ends_of_the_share() -> None:
     assert (beta_share(2, 3, 0), beta_share(2, 3, 1)) == (0, 1)
 
 
+@settings(deadline=None)
 @given(st.integers(0, 60), st.integers(0, 60))
 def test_one_more_claim_raises_the_rate_and_one_more_quiet_sale_lowers_it(claims: int, quiet: int) -> None:
     here = come_back_rate(claims, claims + quiet).mean

@@ -12,9 +12,9 @@ from decimal import Decimal
 from fractions import Fraction
 from math import floor as floor_of
 
-from workshop.trade.money.price import NoPrice, SumLine, Terms
 from workshop.trade.money.rules import ITEM_BY_ITEM, TaxRule
 from workshop.trade.money.tax import AU_CREDIT_BOUNDARY_MINOR, shape_of, whole
+from workshop.trade.money.terms import NoPrice, SumLine, Terms
 
 
 @dataclass(frozen=True, slots=True)
