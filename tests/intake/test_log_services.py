@@ -111,7 +111,7 @@ def test_a_known_seller_of_the_same_name_and_phone_is_reused(act, shop, name, ph
     assert (Purchase.objects.get().seller == seller, Person.objects.count()) == (known, 1 if known else 2)
 
 
-# The holds themselves: safety.md 6 (S-40 to S-43); here only that they reach the purchase.
+# The holds themselves: S-40 to S-43; here only that they reach the purchase.
 @pytest.mark.parametrize(
     ("country", "until", "blocks"),
     [
