@@ -165,13 +165,32 @@ def cards_for(unit: Unit) -> tuple[Card, ...]:
 # --- safe to power ---------------------------------------------------------------------------------------
 
 
-def seen(code: str, title: str, how_to: str, good: str, bad: str, **more: bool) -> Item:
+def seen(
+    code: str,
+    title: str,
+    how_to: str,
+    good: str,
+    bad: str,
+    *,
+    stop: bool = False,
+    needs_mains: bool = False,
+    case_sensitive: bool = False,
+) -> Item:
     """Return an item that is seen: its good answer first. Each is the button's word and what it prints."""
     answers = (
         Answer("good", good.split(",")[0].capitalize(), good, True),
         Answer("bad", bad.split(",")[0].capitalize(), bad, False),
     )
-    return Item(code, title, how_to, ItemKind.SEEN, answers=answers, **more)
+    return Item(
+        code,
+        title,
+        how_to,
+        ItemKind.SEEN,
+        answers=answers,
+        stop=stop,
+        needs_mains=needs_mains,
+        case_sensitive=case_sensitive,
+    )
 
 
 def _safe_to_power(unit: Unit) -> tuple[Item, ...]:

@@ -87,7 +87,7 @@ def is_pressurised(basket: str) -> bool:
 
 def pulls_shots(notes: ModelNotes) -> bool:
     """Say whether a machine makes coffee at all (a grinder alone does not)."""
-    return notes.kind != Kind.GRINDER
+    return bool(notes.kind != Kind.GRINDER)
 
 
 def _trade_shots(rows: Sequence[Shot]) -> list[dial_in.Shot]:

@@ -65,7 +65,7 @@ def _water_lines(value: Decimal, unit: HardnessUnit, shop: Shop) -> list[tuple[s
     left = scale.scale_mg_per_l(caco3, alkalinity, BREW_TEMP_C)
     others = ", ".join(f"{round(hardness.from_mmol_l(mmol_l, u), 1)} {u.label}" for u in HardnessUnit if u is not unit)
     return [
-        ("Water", f"{hardness.hardness_class(mmol_l).label}, {round(caco3)} mg/L as calcium carbonate"),
+        ("Water", f"{hardness.hardness_class(mmol_l).value.capitalize()}, {round(caco3)} mg/L as calcium carbonate"),
         ("The same in", others),
         ("Scale from each litre at 93 °C", measure(round(left), "mg")),
     ]

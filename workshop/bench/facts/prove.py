@@ -214,14 +214,14 @@ def lapsed(at: datetime, opened: CaseOpening | None) -> bool:
     return opened is not None and (opened.shut_at is None or at < opened.shut_at)
 
 
-def _outcome_today(item: Item, reading: Reading, unit: Unit) -> str:
+def _outcome_today(item: Item, reading: Reading, unit: Unit) -> Outcome:
     """A limit moves when a fact of the machine is put right (its cord, say): the reading is held against today's."""
     if item.measure is None or reading.value is None or reading.outcome == Outcome.NOT_POSSIBLE:
-        return reading.outcome
+        return Outcome(reading.outcome)
     try:
         limit = limits.limit_for(item, unit)
     except limits.MissingFact:
-        return reading.outcome
+        return Outcome(reading.outcome)
     return limits.judge(item, limit, reading.value, sign=reading.sign)
 
 

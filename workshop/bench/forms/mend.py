@@ -58,7 +58,7 @@ class SealForm(ActForm):
         text: str = self.cleaned_data["lock_in_clock"].strip()
         if not text:
             return ""
-        dial = scales.Scale(scales.ScaleKind.CLOCK, Decimal(0), Decimal(12), Decimal("0.25"), None)
+        dial = scales.Scale(scales.ScaleKind.CLOCK, Decimal(0), Decimal("11.75"), Decimal("0.25"), None)
         try:
             return scales.say(dial, scales.parse(dial, text))
         except ValueError as wrong:

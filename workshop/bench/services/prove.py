@@ -1,0 +1,177 @@
+"""Writers of the proving cards: readings, what is not possible, stopping a unit."""
+
+from dataclasses import dataclass, replace
+from decimal import Decimal
+from typing import Any
+
+from django.db.models import Max
+
+from workshop.bench import limits
+from workshop.bench.cards import Item
+from workshop.bench.facts import prove as facts_of
+from workshop.bench.facts.prove import ItemState, ProveFacts
+from workshop.bench.words import NotPossible
+from workshop.core import acts, services
+from workshop.core.acts import Act, Refused
+from workshop.core.models import Instrument, Job, JournalEntry, Machine, Reading
+from workshop.core.services import Found
+from workshop.core.words import Outcome
+from workshop.trade.safety.electrical import Measure
+
+NOT_SAFE = "Not safe to power yet. First, with the plug out: {what}."
+
+
+@dataclass(frozen=True, slots=True)
+class Typed:
+    """What a person typed or pressed on a card."""
+
+    value: Decimal | None = None
+    value_to: Decimal | None = None
+    sign: str = ""
+    answer: str = ""
+    instrument: Instrument | None = None
+    test_volts: int | None = None
+    note: str = ""
+
+
+def read(act: Act, job: Job, code: str, typed: Typed) -> JournalEntry:
+    """Keep one reading of a card, judged against its limit as it stands now.
+
+    :raises Refused: not safe to power, a fact of the limit is missing, or the item is not on this machine's cards
+    """
+    with acts.once(act):
+        facts = open_facts(job)
+        item, card = find(facts, code)
+        if item.needs_mains:
+            refuse_unsafe(facts)
+        found = _seen(item, card, typed) if item.seen else _measured(facts, item, card, job.machine, typed)
+        return services.record_reading(act, job, found)
+
+
+def skip(act: Act, job: Job, code: str, *, reason: str, words: str) -> JournalEntry:
+    """Note that an item cannot be measured, and why. :raises Refused: on a stop item the machine has."""
+    with acts.once(act):
+        facts = open_facts(job)
+        item, card = find(facts, code)
+        if item.stop:
+            raise Refused(f"{item.title} is a stop item: it must be done on this machine.")
+        because = f"{NotPossible(reason).label}: {words}"[:200]
+        return services.record_reading(
+            act, job, Found(card=card, item=code, title=item.title, outcome=Outcome.NOT_POSSIBLE, reason=because)
+        )
+
+
+def stop_unit(act: Act, job: Job, code: str) -> JournalEntry:
+    """Stop the unit over a failed item: it waits for a decision. :raises Refused: when nothing failed."""
+    with acts.once(act):
+        facts = open_facts(job)
+        item, _ = find(facts, code)
+        if facts.states[code].state is not ItemState.FAILED:
+            raise Refused(f"{item.title} has not failed: there is nothing to stop for.")
+        what = f"a decision, mend or stop: {item.title} failed"[:120]
+        return services.begin_wait(act, job, station="PROVE", kind="DECISION", what=what, who="", look_again_on=None)
+
+
+# --- what the writers ask first --------------------------------------------------------------------------
+
+
+def open_facts(job: Job) -> ProveFacts:
+    """Lock the job and return its facts. :raises Refused: when the job has ended."""
+    row = Job.objects.select_for_update().only("closed_at").get(pk=job.pk)
+    if row.closed_at is not None:
+        raise Refused("This job has ended. Nothing can be added to it.")
+    return facts_of.facts([job.pk])[job.pk]
+
+
+def find(facts: ProveFacts, code: str) -> tuple[Item, str]:
+    """Return an item and its card's code. :raises Refused: when this machine has no such item."""
+    standing = facts.states.get(code)
+    if standing is None:
+        raise Refused("This machine has no such item. Open the card again.")
+    return standing.item, standing.card
+
+
+def refuse_unsafe(facts: ProveFacts) -> None:
+    """Let nobody plug it in before it is safe to power. :raises Refused: with what is missing."""
+    if facts.safe:
+        return
+    missing = ["shut the case"] if facts.case_open else []
+    missing += [standing.item.title.lower() for standing in facts.before_power()]
+    raise Refused(NOT_SAFE.format(what=", ".join(missing)))
+
+
+def usual_ml(machine: Machine) -> Decimal | None:
+    """Return what earlier units of this model let through in 10 s (their middle), or None without any."""
+    rows = Reading.objects.filter(
+        item="debit", struck=False, corrected_by__isnull=True, value__isnull=False, job__machine__notes=machine.notes_id
+    ).exclude(job__machine=machine)
+    newest = rows.values("job__machine").annotate(last=Max("pk")).values("last")
+    values = sorted(Reading.objects.filter(pk__in=newest).values_list("value", flat=True))
+    return values[len(values) // 2] if values else None
+
+
+# --- what is kept ----------------------------------------------------------------------------------------
+
+
+def seen_limit(item: Item) -> str:
+    """Return the limit of a thing that is seen, in words: what it must look like."""
+    good = item.answers[0].words
+    return "none" if good == "none seen" else good
+
+
+def _seen(item: Item, card: str, typed: Typed) -> Found:
+    chosen = item.answer(typed.answer)
+    if chosen is None:
+        raise Refused("Say what you saw: press one of the two.")
+    return Found(
+        card=card,
+        item=item.code,
+        title=item.title,
+        outcome=Outcome.PASS if chosen.passed else Outcome.FAIL,
+        state=chosen.words,
+        limit_words=seen_limit(item),
+        note=typed.note,
+    )
+
+
+def _measured(facts: ProveFacts, item: Item, card: str, machine: Machine, typed: Typed) -> Found:
+    if typed.value is None:
+        raise Refused("Type what the instrument shows.", field="value")
+    if item.series and (typed.value_to is None or typed.value_to < typed.value):
+        raise Refused("Type the lowest in the first box and the highest in the second.", field="value_to")
+    insulation = item.measure is Measure.INSULATION_MOHM
+    volts = (typed.test_volts or facts.unit.test_volts) if insulation else None
+    limit = _limit(facts, item, machine)
+    found = Found(
+        card=card,
+        item=item.code,
+        title=f"Insulation at {volts} V" if insulation else item.title,
+        outcome=limits.judge(item, limit, typed.value, value_to=typed.value_to, sign=typed.sign),
+        value=typed.value,
+        value_to=typed.value_to if item.series else None,
+        sign=typed.sign,
+        unit=item.unit,
+        limit_words="recorded, no limit",
+        instrument=typed.instrument,
+        test_volts=volts,
+        note=typed.note,
+    )
+    return replace(found, **_limit_columns(limit)) if limit else found
+
+
+def _limit(facts: ProveFacts, item: Item, machine: Machine) -> limits.BenchLimit | None:
+    usual = usual_ml(machine) if item.code == "debit" else None
+    try:
+        return limits.limit_for(item, facts.unit, usual)
+    except limits.MissingFact as missing:
+        raise Refused(str(missing), field="value") from missing
+
+
+def _limit_columns(limit: limits.BenchLimit) -> dict[str, Any]:
+    return {
+        "limit_low": limit.low,
+        "limit_high": limit.high,
+        "limit_words": limit.words,
+        "edition": limit.edition,
+        "source": limit.source,
+    }

@@ -1,0 +1,188 @@
+"""Writers of test shots and of the recipe."""
+
+from collections.abc import Mapping
+from dataclasses import dataclass
+from datetime import date
+from decimal import Decimal
+from typing import Any
+
+from workshop.bench import dialin
+from workshop.bench.facts.prove import ProveFacts
+from workshop.bench.models import Coffee, Recipe, Shot
+from workshop.bench.services.prove import open_facts, refuse_unsafe
+from workshop.core import acts
+from workshop.core.acts import Act, Refused
+from workshop.core.models import Job, JournalEntry
+from workshop.trade import scales
+from workshop.trade.coffee.sources import YIELD_BAND_SHARE
+
+
+@dataclass(frozen=True, slots=True)
+class Pulled:
+    """One shot as typed: the setting in the grinder's own words."""
+
+    setting: str
+    dose_g: Decimal
+    yield_g: Decimal
+    time_s: Decimal
+    coffee: Coffee | None = None
+    new_coffee: str = ""
+    roast_words: str = ""
+    roasted_on: date | None = None
+    basket: str = ""
+    pressurised: bool = False
+    spoilt: bool = False
+    why_spoilt: str = ""
+    note: str = ""
+
+
+def add_shot(act: Act, job: Job, pulled: Pulled) -> JournalEntry:
+    """Keep one test shot.
+
+    :raises Refused: not safe to power, a setting the grinder does not have, or spoilt without why
+    """
+    with acts.once(act):
+        facts = open_facts(job)
+        if facts.dial_in is None:
+            raise Refused("A grinder alone pulls no shots.")
+        refuse_unsafe(facts)
+        if pulled.spoilt and not pulled.why_spoilt:
+            raise Refused("Say in a word or two what spoilt it.", field="why_spoilt")
+        value, words = _setting(facts, pulled.setting)
+        row = Shot.objects.create(
+            job=job,
+            number=Shot.objects.filter(job=job, corrects__isnull=True).count() + 1,
+            coffee=_coffee(pulled),
+            built_in_grinder=facts.dial_in.built_in,
+            setting=value,
+            setting_words=words,
+            pressurised=pulled.pressurised or dialin.is_pressurised(pulled.basket),
+            by=act.by,
+            at=act.at,
+            **{name: getattr(pulled, name) for name in _KEPT},
+        )
+        words = f"Pulled shot {row.number} at {words}: {row.yield_g} g in {row.time_s} s"
+        return acts.write(act, "add_shot", words, row, job=job)
+
+
+_KEPT = ("dose_g", "yield_g", "time_s", "basket", "spoilt", "why_spoilt", "note")
+
+
+def _setting(facts: ProveFacts, typed: str) -> tuple[Decimal | None, str]:
+    """Return the setting on its scale with its words; words only where no scale is known."""
+    scale = facts.dial_in.scale if facts.dial_in else None
+    if scale is None:
+        return None, " ".join(typed.split())
+    try:
+        value = scales.parse(scale, typed)
+    except ValueError as wrong:
+        raise Refused(str(wrong), field="setting") from wrong
+    return value, scales.say(scale, value)
+
+
+def _coffee(pulled: Pulled) -> Coffee | None:
+    if not pulled.new_coffee:
+        return pulled.coffee
+    row, _ = Coffee.objects.get_or_create(
+        words=pulled.new_coffee, roast_words=pulled.roast_words, roasted_on=pulled.roasted_on
+    )
+    return row
+
+
+def strike_shot(act: Act, shot: Shot) -> JournalEntry:
+    """Take a shot out as a slip: a new row names it and neither counts. :raises Refused: when taken out before."""
+    with acts.once(act):
+        if shot.struck or Shot.objects.filter(corrects=shot).exists():
+            raise Refused("This shot was taken out already.")
+        same = {f.attname: getattr(shot, f.attname) for f in Shot._meta.concrete_fields if f.attname not in _OWN}
+        Shot.objects.create(**same, by=act.by, at=act.at, corrects=shot, struck=True)
+        return acts.write(act, "strike_shot", f"Took out shot {shot.number}", shot, job=shot.job)
+
+
+_OWN = ("id", "by_id", "at", "corrects_id", "struck")
+
+# --- the recipe ------------------------------------------------------------------------------------------
+
+WORDS = (
+    "basket",
+    "dose_tolerance_g",
+    "portions",
+    "dose_dial",
+    "tamp_cue",
+    "lock_in",
+    "timed_from",
+    "gauge_zone",
+    "ready_low_min",
+    "ready_high_min",
+    "blank_shots",
+    "steam_ready_s",
+    "back_to_coffee_s",
+    "back_to_coffee",
+    "left_set_at",
+)
+
+
+def set_recipe(act: Act, job: Job, words: Mapping[str, Any], *, ready_measured: bool = False) -> JournalEntry:
+    """Freeze the recipe from the latest two shots in a row that agree; grams, seconds and setting are theirs alone.
+
+    :raises Refused: while no two shots agree
+    """
+    with acts.once(act):
+        facts = open_facts(job)
+        pair = facts.dial_in.pair() if facts.dial_in else None
+        if facts.dial_in is None or pair is None:
+            raise Refused("No two shots in a row agree yet. Pull another.")
+        first, second = pair
+        row = Recipe.objects.create(
+            job=job,
+            first_shot=first,
+            second_shot=second,
+            **frozen(facts.dial_in, first, second),
+            **{name: words[name] for name in WORDS if name in words},
+            ready_measured=ready_measured,
+            set_at=act.at,
+            set_by=act.by,
+        )
+        return acts.write(act, "set_recipe", f"Set the recipe: {row}", row, job=job)
+
+
+def frozen(dial_in: dialin.DialIn, first: Shot, second: Shot) -> dict[str, Any]:
+    """Return what a recipe takes from its two shots and the target they were held against."""
+    target = dial_in.target
+    either_side = target.yield_g * YIELD_BAND_SHARE.value
+    return {
+        "coffee": str(second.coffee or ""),
+        "roasted_on": second.coffee.roasted_on if second.coffee else None,
+        "built_in_grinder": second.built_in_grinder,
+        "grind_setting": second.setting_words if second.built_in_grinder else "",
+        "dose_g": second.dose_g,
+        "yield_g": second.yield_g,
+        "yield_low_g": round(target.yield_g - either_side, 1),
+        "yield_high_g": round(target.yield_g + either_side, 1),
+        "time_s": second.time_s,
+        "first_time_s": first.time_s,
+        "time_low_s": target.time_low_s,
+        "time_high_s": target.time_high_s,
+    }
+
+
+def change_recipe(act: Act, recipe: Recipe, version: int, words: Mapping[str, Any]) -> JournalEntry:
+    """Put the recipe's words right; what was measured stays. :raises Stale: when it changed meanwhile."""
+    with acts.once(act):
+        if recipe.struck_at is not None:
+            raise Refused("This recipe was taken back. Set a new one.")
+        changes = {name: words[name] for name in WORDS if name in words}
+        before, after = acts.change(recipe, version, changes)
+        return acts.write(
+            act, "change_recipe", "Changed words of the recipe", recipe, job=recipe.job, before=before, after=after
+        )
+
+
+def strike_recipe(act: Act, recipe: Recipe) -> JournalEntry:
+    """Take a recipe back; an earlier one stands again. :raises Refused: when it was taken back before."""
+    with acts.once(act):
+        if recipe.struck_at is not None:
+            raise Refused("This recipe was taken back already.")
+        recipe.struck_at, recipe.struck_by = act.at, act.by
+        recipe.save(update_fields=["struck_at", "struck_by"])
+        return acts.write(act, "strike_recipe", "Took back the recipe", recipe, job=recipe.job)
