@@ -51,6 +51,16 @@ def test_a_published_expectation() -> None:
     assert most_to_pay(prospect, profit_minor=0, terms=Terms(TaxRule.NONE, DAY)).bid_minor == 4_400
 
 
+def test_a_loss_owned_in_advance_brings_no_tax_back() -> None:
+    # 100.00, a loss of 3.00 accepted: 103.00 item by item; in global accounting the loss of 3.60 takes 0.60 off the tax
+    certain = Prospect(100_00, 0)
+    bids = [
+        most_to_pay(certain, profit_minor=-3_00, terms=Terms(rule, DAY)).bid_minor
+        for rule in (TaxRule.UK_MARGIN, TaxRule.UK_GLOBAL)
+    ]
+    assert bids == [103_00, 103_60]
+
+
 rules = st.sampled_from(sorted(TaxRule))
 amount = st.integers(0, 60000)
 prospects = st.builds(

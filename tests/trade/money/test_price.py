@@ -78,6 +78,7 @@ def test_sold_below_what_was_paid_no_tax_is_due() -> None:
         purchase_minor=120_00, other_costs_minor=10_00, reserve_minor=0, profit_minor=-60_00, terms=terms
     )
     assert (ask.price_minor, ask.breakdown.tax_minor, ask.profit_minor) == (70_00, 0, -60_00)
+    assert ask.exact_minor == 70_00
 
 
 def test_global_accounting_gives_a_loss_its_relief() -> None:
@@ -186,6 +187,15 @@ def test_the_tax_line_shows_only_where_tax_lies_in_the_price(rule: TaxRule) -> N
 def test_fees_and_tax_that_leave_nothing(selling: str) -> None:
     with pytest.raises(NoPrice, match="leaves next to nothing"):
         price_for_profit(**MACHINE, profit_minor=0, terms=fees(selling=selling))
+
+
+def test_the_last_share_that_still_makes_a_price() -> None:
+    # house limit: a hundredth of each further pound is kept
+    terms = [fees(TaxRule.NOT_REGISTERED, selling, "0", 0) for selling in ("0.99", "0.9901")]
+    ask = floor(purchase_minor=0, other_costs_minor=1_00, reserve_minor=0, terms=terms[0])
+    assert round(ask.exact_minor) == 100_00
+    with pytest.raises(NoPrice, match="leaves next to nothing"):
+        floor(purchase_minor=0, other_costs_minor=1_00, reserve_minor=0, terms=terms[1])
 
 
 def test_a_share_that_cannot_be_kept() -> None:

@@ -71,6 +71,11 @@ def test_the_australian_credit_is_the_lesser() -> None:
     assert credit_minor(880_00, 60_00, TaxRule.UK_MARGIN, D(20)) == 0
 
 
+def test_the_australian_cap_begins_above_300_dollars() -> None:
+    # 66-10(1) "more than $300"; 66-10(1A) up to it
+    assert [shape_of(TaxRule.AU_GST, paid, D(10)).capped for paid in (300_00, 300_01)] == [False, True]
+
+
 @pytest.mark.parametrize(
     ("sales", "purchases", "brought", "expected"),
     [

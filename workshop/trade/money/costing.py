@@ -83,20 +83,28 @@ def roll_up(
     (a part broken at the bench) is neither stock (IAS 2.16) nor for the buyer to pay. ValueError below zero.
     """
     labour, overhead = labour_minor(minutes, hourly_rate_minor), overhead_minor(minutes, overhead_per_hour_minor)
-    lines = (
-        CostLine("PURCHASE", "Paid for the machine", purchase_minor, in_price=True, in_stock=True),
-        CostLine("PARTS", "Parts fitted", parts_minor, in_price=True, in_stock=True),
-        CostLine("LABOUR", "Bench time", labour, in_price=True, in_stock=True),
-        CostLine("OVERHEAD", "Share of rent, power and the like", overhead, in_price=True, in_stock=True),
-        CostLine("EXTRA", "Other costs of this machine", extra_minor, in_price=True, in_stock=True),
-        CostLine("RESERVE", "Kept back for the warranty", reserve_minor, in_price=True, in_stock=False),
-        CostLine("WASTED", "Wasted, borne by the workshop", wasted_minor, in_price=False, in_stock=False),
-    )
-    if any(line.amount_minor < 0 for line in lines):
+    amounts = (purchase_minor, parts_minor, labour, overhead, extra_minor, reserve_minor, wasted_minor)
+    if min(amounts) < 0:
         raise ValueError("A cost cannot be below zero.")
+    lines = tuple(
+        CostLine(code, words, amount, in_price, in_stock)
+        for (code, words, in_price, in_stock), amount in zip(_LINES, amounts, strict=True)
+    )
     total = sum(line.amount_minor for line in lines if line.in_price)
     stock = sum(line.amount_minor for line in lines if line.in_stock)
     return Cost(lines, total, stock, purchase_minor)
+
+
+# Code, words, carried by the price, counted in stock.
+_LINES = (
+    ("PURCHASE", "Paid for the machine", True, True),
+    ("PARTS", "Parts fitted", True, True),
+    ("LABOUR", "Bench time", True, True),
+    ("OVERHEAD", "Share of rent, power and the like", True, True),
+    ("EXTRA", "Other costs of this machine", True, True),
+    ("RESERVE", "Kept back for the warranty", True, False),
+    ("WASTED", "Wasted, borne by the workshop", False, False),
+)
 
 
 def margin_share(cost_minor: int, price_minor: int) -> Decimal:
