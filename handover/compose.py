@@ -1,12 +1,60 @@
 """The sheet of one machine, composed from what was measured, done, told and agreed. Nothing typical, no blanks."""
 
 from dataclasses import dataclass, field
+from datetime import date
 from typing import Any
 
+from handover import compose_care, compose_coffee
+from handover.compose_coffee import Brewing
+from handover.models import Received, Reservation
+from handover.sheet import (
+    NBSP,
+    BuyerAddress,
+    CareRow,
+    Condition,
+    Defects,
+    MarkShown,
+    Paper,
+    ReadingRow,
+    Row,
+    Run,
+    SafetyMessage,
+    SheetContent,
+    Signal,
+    Workshop,
+    join,
+    say_date,
+)
+from handover.words import BuyerHas
 from intake import pages as intake_pages
 from intake.words import FindingEnd
 from workshop.bench import pages as bench_pages
-from workshop.core.models import Counter, Job
+from workshop.core.models import Counter, Job, ModelNotes, Shop
+from workshop.core.words import ControlUse, Kind
+from workshop.trade.care.spans import add_months
+
+MILK_STOP_C = 60  # espresso.md 6: 60 degrees is the usual stop; the jug is then too hot to hold
+PURGE_S = 2  # common practice, no source
+
+# Signal words by harm, texts our own: house policy, reviewed with workshop/trade/safety/cautions.py.
+SAFETY = (
+    SafetyMessage(Signal.WARNING, "Electric shock can kill.", "Unplug before you clean. Never open the case."),
+    SafetyMessage(
+        Signal.WARNING,
+        "Hot water under pressure burns.",
+        f"Never turn the filter handle while coffee runs. Wait {join(compose_coffee.WAIT_S, 'seconds')} after it stops.",
+    ),
+    SafetyMessage(
+        Signal.CAUTION,
+        "Steam and hot metal burn.",
+        "Point the steam pipe into the jug, away from hands. Keep children away.",
+    ),
+    SafetyMessage(Signal.NOTICE, "The pump can burn out.", "Never run it with the tank empty."),
+)
+GRINDER_SAFETY = (
+    SafetyMessage(Signal.WARNING, "Electric shock can kill.", "Unplug before you clean. Never open the case."),
+    SafetyMessage(Signal.CAUTION, "Burrs cut.", "Keep fingers out of the hopper. Unplug before you reach in."),
+)
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,11 +73,13 @@ def to_tell(job: Job) -> Telling:
         for mark in intake_pages.marks(job)
         if intake_pages.is_now(mark)
     ]
-    left = [
-        f"{row.words}: {row.end_words}"
-        for row in job.findings.filter(end=FindingEnd.LEFT).order_by("pk")
-    ]
-    return Telling(marks, left, list(bench_pages.not_measured(job)))
+    return Telling(marks, left_words(job), list(bench_pages.not_measured(job)))
+
+
+def left_words(job: Job) -> list[str]:
+    """Return the findings that were left as they are, in words."""
+    rows = job.findings.filter(end=FindingEnd.LEFT).order_by("pk")
+    return [f"{row.words}: {row.end_words}" if row.end_words else row.words for row in rows]
 
 
 def next_number() -> int:
@@ -40,14 +90,156 @@ def next_number() -> int:
 
 def goes_with(job: Job) -> list[str]:
     """Return the loose parts that came, as a first list of what goes with the machine."""
-    return [row.words for row in job.loose_parts.filter(counted__gt=0).order_by("pk")]
+    rows = job.loose_parts.filter(counted__gt=0).order_by("pk")
+    return [row.words if row.counted == 1 else f"{row.counted} × {row.words}" for row in rows]
+
+
+def standing_reservation(job: Job) -> Reservation | None:
+    """Return the reservation that stands, if any."""
+    return job.reservations.filter(cancelled_at__isnull=True).first()
 
 
 def is_dated(job: Job) -> bool:
     """Say whether the care calendar can carry dates: a collection day is agreed."""
-    return job.reservations.filter(cancelled_at__isnull=True, collect_on__isnull=False).exists()
+    reservation = standing_reservation(job)
+    return reservation is not None and reservation.collect_on is not None
 
 
-def sheet(job: Job, **_: Any) -> Any:
-    """Compose the sheet. (Frame only.)"""
-    raise NotImplementedError
+def sheet(job: Job, *, number: int, issued_on: date, paper: str | None = None) -> SheetContent:
+    """Compose the sheet. What was not measured is absent; a missing value is never filled with a usual one."""
+    shop, notes, machine = Shop.objects.get(pk=1), job.machine.notes, job.machine
+    reservation = standing_reservation(job)
+    brewing = _brewing(job, notes, reservation)
+    work = bench_pages.work_for_sheet(job)
+    received = Received.objects.filter(job=job).order_by("-pk").first()
+    condition = _condition(job)
+    return SheetContent(
+        name=machine.name,
+        kind_words=_kind(notes),
+        serial=machine.serial or "cannot be read",
+        workshop=Workshop(shop.name, shop.address, shop.phone.replace(" ", NBSP)),
+        number=number,
+        issued_on=issued_on,
+        paper=Paper(paper or shop.paper),
+        safety=GRINDER_SAFETY if notes.kind == Kind.GRINDER else SAFETY,
+        steps=compose_coffee.steps(brewing),
+        settings=compose_coffee.settings(brewing),
+        adjusting=compose_coffee.adjusting(brewing),
+        baskets=_baskets(notes, brewing),
+        milk=_milk(notes),
+        after_use=_after_use(notes, brewing, reservation, shop),
+        care=_care(notes, reservation, shop),
+        done=tuple(work.done),
+        left=(*work.left, *left_words(job)),
+        readings=tuple(ReadingRow(r.what, r.limit, r.found, r.by_on) for r in bench_pages.readings_for_sheet(job)),
+        readings_note=bench_pages.edition_note(job),
+        not_measured=_not_measured(job),
+        condition=condition,
+        warranty=_warranty(shop, reservation, issued_on),
+        buyer_address=_call(shop),
+        received=tuple(received.lines) if received else (),
+        defects=_defects(job),
+        signatures=_signatures(condition),
+    )
+
+
+def _kind(notes: ModelNotes) -> str:
+    words = notes.get_kind_display()
+    if notes.kind == Kind.GRINDER:
+        return words
+    return f"{words} machine" + (" with grinder" if notes.has_grinder else "")
+
+
+def _brewing(job: Job, notes: ModelNotes, reservation: Reservation | None) -> Brewing:
+    shots = bench_pages.shots_for_sheet(job)
+    return Brewing(
+        notes=notes,
+        recipe=bench_pages.recipe_for_sheet(job),
+        controls={control.use: control for control in notes.controls.order_by("-pk")},
+        scale=reservation.has_scale if reservation else BuyerHas.UNKNOWN,
+        chart=shots.chart,
+        tried=frozenset(shots.tried),
+        step_s=shots.step_s,
+    )
+
+
+def _baskets(notes: ModelNotes, brewing: Brewing) -> tuple[Row, ...]:
+    rows = []
+    for line in notes.baskets.splitlines():
+        label, _, words = line.partition("|")
+        if label.strip():
+            rows.append(Row(label.strip(), words.strip()))
+    water = brewing.controls.get(ControlUse.HOT_WATER)
+    if water is not None:
+        rows.append(Row(water.label.capitalize(), "hot water: it scalds"))
+    return tuple(rows)
+
+
+def _milk(notes: ModelNotes) -> tuple[str, ...]:
+    if not notes.has_steam or notes.kind == Kind.GRINDER:
+        return ()
+    return (
+        f"Open into a cloth, {join(PURGE_S, 's')}",
+        "Tip just under the milk",
+        f"Stop at {join(MILK_STOP_C, '°C')}: the jug is too hot to hold",
+        f"Wipe. Open again, {join(PURGE_S, 's')}",
+    )
+
+
+def _after_use(notes: ModelNotes, brewing: Brewing, reservation: Reservation | None, shop: Shop) -> tuple[str, ...]:
+    if notes.kind == Kind.GRINDER:
+        return ()
+    back = brewing.recipe.back_to_coffee if brewing.recipe else ""
+    first = (f"After milk: {back[0].lower()}{back[1:]}",) if back else ()
+    return (*first, "Knock out, rinse basket", "Empty the tray", "Leave the handle loose")
+
+
+def _care(notes: ModelNotes, reservation: Reservation | None, shop: Shop) -> tuple[CareRow, ...]:
+    return compose_care.rows(notes, reservation, shop)
+
+
+def _not_measured(job: Job) -> str:
+    names = list(bench_pages.not_measured(job))
+    return f"Not measured here: {', '.join(names)}." if names else ""
+
+
+def _condition(job: Job) -> Condition:
+    marks = intake_pages.marks_for_sheet(job)
+    shown = tuple(MarkShown(mark.number, mark.words, mark.photo_sha) for mark in marks)
+    return Condition(intake_pages.score_now(job).value, shown)
+
+
+def _warranty(shop: Shop, reservation: Reservation | None, issued_on: date) -> tuple[Run, ...]:
+    rights = "Your legal rights stay as they are."
+    if not shop.warranty_months:
+        return (Run(f"{shop.warranty_words} {rights}".strip()),)
+    runs = []
+    if reservation is not None and reservation.collect_on is not None:
+        end = say_date(add_months(reservation.collect_on, shop.warranty_months)).replace(" ", NBSP)
+        runs += [Run("Until "), Run(f"{end}. ", bold=True)]
+    else:
+        runs += [Run(f"{join(shop.warranty_months, 'months')} from the day you take it. ", bold=True)]
+    return (*runs, Run(f"{shop.warranty_words} {rights}".strip()))
+
+
+def _call(shop: Shop) -> BuyerAddress | None:
+    """Return the QR of the workshop's phone (RFC 3966): it works in any kitchen, with no page on the web."""
+    digits = "".join(c for c in shop.phone if c.isdigit() or c == "+")
+    if not digits:
+        return None
+    return BuyerAddress(
+        f"tel:{digits}", shop.phone.replace(" ", NBSP), "Something is wrong? Point your phone here to call us:"
+    )
+
+
+def _defects(job: Job) -> Defects | None:
+    left = left_words(job)
+    return Defects(f"You were told: {'; '.join(left)}.", "Buyer, told and agreed") if left else None
+
+
+def _signatures(condition: Condition) -> tuple[str, ...]:
+    numbers = [mark.number for mark in condition.marks]
+    if not numbers:
+        return ("Buyer, no marks seen", "For the workshop")
+    seen = f"mark {numbers[0]}" if len(numbers) == 1 else f"marks {numbers[0]} to {numbers[-1]}"
+    return (f"Buyer, {seen} seen", "For the workshop")

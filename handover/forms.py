@@ -19,7 +19,10 @@ class TellForm(ActForm):
 
 class _Use(forms.Form):
     collect_on = forms.DateField(
-        label="Collects on", required=False, widget=forms.DateInput(attrs={"type": "date"}), help_text="Dates the care calendar."
+        label="Collects on",
+        required=False,
+        widget=forms.DateInput(attrs={"type": "date"}),
+        help_text="Dates the care calendar.",
     )
     agreed = forms.CharField(
         label="Agreed, in words", required=False, max_length=600, widget=forms.Textarea(attrs={"rows": 3})
@@ -32,7 +35,13 @@ class _Use(forms.Form):
     )
     water = forms.ChoiceField(label="Their water", choices=BuyerWater.choices, initial=BuyerWater.UNKNOWN)
     hardness_mg_l = MeasureField(
-        label="Hardness, if measured", unit="mg/L", required=False, min_value=0, max_value=2000, max_digits=6, decimal_places=1,
+        label="Hardness, if measured",
+        unit="mg/L",
+        required=False,
+        min_value=0,
+        max_value=2000,
+        max_digits=6,
+        decimal_places=1,
         help_text="As calcium carbonate.",
     )
     has_scale = forms.ChoiceField(label="They have a kitchen scale", choices=BuyerHas.choices, initial=BuyerHas.UNKNOWN)
@@ -79,7 +88,9 @@ class ReservationChangeForm(_Use, VersionedForm):
 class NewSinceForm(ActForm):
     """Anything new since the buyer was told?"""
 
-    words = forms.CharField(label="What is new", max_length=300, required=False, help_text="Leave it empty when nothing is.")
+    words = forms.CharField(
+        label="What is new", max_length=300, required=False, help_text="Leave it empty when nothing is."
+    )
 
 
 class ReceivedForm(ActForm):
@@ -104,7 +115,4 @@ class IssueForm(ActForm):
 class HandOverForm(ActForm):
     """The act itself."""
 
-    owed_words = forms.CharField(
-        label="If a balance stays open: who pays what when", max_length=200, required=False
-    )
-
+    owed_words = forms.CharField(label="If a balance stays open: who pays what when", max_length=200, required=False)

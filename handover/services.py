@@ -6,7 +6,6 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-
 from handover import compose, pdf, stations, store
 from handover.models import HandedOver, NewSince, Received, Reservation, Sheet, Told
 from handover.sheet import SheetContent
@@ -74,7 +73,14 @@ def change_reservation(act: Act, row: Reservation, version: int, values: dict[st
     with acts.once(act):
         before, after = acts.change(row, version, values)
         return acts.write(
-            act, "change_reservation", "Changed the reservation", row, job=row.job, area=Area.MONEY, before=before, after=after
+            act,
+            "change_reservation",
+            "Changed the reservation",
+            row,
+            job=row.job,
+            area=Area.MONEY,
+            before=before,
+            after=after,
         )
 
 
@@ -94,7 +100,13 @@ def tell(act: Act, job: Job, *, how: str) -> JournalEntry:
     with acts.once(act):
         telling = compose.to_tell(job)
         row = Told.objects.create(
-            job=job, how=how, marks=telling.marks, left=telling.left, not_tested=telling.not_tested, by=act.by, at=act.at
+            job=job,
+            how=how,
+            marks=telling.marks,
+            left=telling.left,
+            not_tested=telling.not_tested,
+            by=act.by,
+            at=act.at,
         )
         return acts.write(act, "tell", f"Told the buyer: {row}", row, job=job)
 

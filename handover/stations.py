@@ -46,13 +46,13 @@ def facts(job_ids: Collection[int]) -> dict[int, HandoverFacts]:
     new_since, received, sheets = _newest(NewSince, job_ids), _newest(Received, job_ids), _newest(Sheet, job_ids)
     reserved = {
         row.job_id: row
-        for row in Reservation.objects.filter(job_id__in=job_ids, cancelled_at__isnull=True).select_related("buyer", "sale")
+        for row in Reservation.objects.filter(job_id__in=job_ids, cancelled_at__isnull=True).select_related(
+            "buyer", "sale"
+        )
     }
     earlier = stations.standings(EARLIER, list(job_ids))
     to_tell = _to_tell(job_ids)
-    return {
-        pk: _one(pk, told, new_since, received, sheets, reserved, earlier[pk], to_tell[pk]) for pk in job_ids
-    }
+    return {pk: _one(pk, told, new_since, received, sheets, reserved, earlier[pk], to_tell[pk]) for pk in job_ids}
 
 
 def _newest(model: Any, job_ids: Collection[int]) -> dict[int, Any]:
@@ -64,7 +64,9 @@ def _to_tell(job_ids: Collection[int]) -> dict[int, set[int]]:
     return intake_facts.standing_marks(job_ids)
 
 
-def _one(pk: int, told: Any, new_since: Any, received: Any, sheets: Any, reserved: Any, earlier: Any, marks: Any) -> HandoverFacts:
+def _one(
+    pk: int, told: Any, new_since: Any, received: Any, sheets: Any, reserved: Any, earlier: Any, marks: Any
+) -> HandoverFacts:
     row, sheet = told.get(pk), sheets.get(pk)
     known = {mark["id"] for mark in row.marks} if row else set()
     answer = new_since.get(pk)

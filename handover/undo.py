@@ -8,7 +8,9 @@ from workshop.core.undo import Undo, subject_pk
 
 
 def _hand_over(act: Act, entry: JournalEntry) -> JournalEntry:
-    return services.take_back_hand_over(act, HandedOver.objects.select_related("job__machine").get(pk=subject_pk(entry)))
+    return services.take_back_hand_over(
+        act, HandedOver.objects.select_related("job__machine").get(pk=subject_pk(entry))
+    )
 
 
 def _reserve(act: Act, entry: JournalEntry) -> JournalEntry:

@@ -121,7 +121,9 @@ def reservation_cancel(request: HttpRequest, name: str) -> HttpResponse:
     job = http.job_of(name)
     rows = Reservation.objects.select_related("job__machine", "sale")
     row = get_object_or_404(rows, job=job, cancelled_at__isnull=True)
-    return _answer(request, name, ActForm(request.POST), lambda act: services.cancel_reservation(act, row), "reservation")
+    return _answer(
+        request, name, ActForm(request.POST), lambda act: services.cancel_reservation(act, row), "reservation"
+    )
 
 
 @require_POST

@@ -1,0 +1,219 @@
+"""First coffee, settings and how to put a coffee right: from this machine's recipe, controls and shots only."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from handover.sheet import (
+    NBSP,
+    Adjusting,
+    BigFigure,
+    Change,
+    Dial,
+    DialKind,
+    Grinder,
+    Row,
+    Run,
+    SettingsCard,
+    Step,
+    join,
+    plain,
+    say_date,
+)
+from handover.words import BuyerHas
+from workshop.bench.chart import ShotChart
+from workshop.bench.models import Recipe
+from workshop.core.models import Control, ModelNotes
+from workshop.core.words import ControlUse
+from workshop.trade import scales
+from workshop.trade.scales import ScaleKind
+
+WAIT_S = 10  # pressure falls before the handle turns: house policy, longer than the 5 s of common practice
+CLOCK = scales.Scale(ScaleKind.CLOCK, Decimal(0), Decimal(12), Decimal("0.25"), None)
+
+
+@dataclass(frozen=True, slots=True)
+class Brewing:
+    """Everything the first coffee speaks of."""
+
+    notes: ModelNotes
+    recipe: Recipe | None
+    controls: dict[str, Control]
+    scale: str = BuyerHas.UNKNOWN
+    chart: ShotChart | None = None
+    tried: frozenset[str] = frozenset()  # settings pulled on this machine, in the scale's words
+    step_s: int | None = None  # seconds one step of the grinder moves a shot, where the shots say so
+
+
+def steps(brewing: Brewing) -> tuple[Step, ...]:
+    """Return the six steps; without a recipe (a grinder alone) there are none."""
+    if brewing.recipe is None:
+        return ()
+    texts = (
+        f"*Fill* the tank with cold water. Plug in. Switch on{_where(brewing, ControlUse.POWER)}.",
+        _warm(brewing, brewing.recipe),
+        _rinse(brewing.recipe),
+        _grind(brewing, brewing.recipe),
+        _lock(brewing, brewing.recipe),
+        _pour(brewing, brewing.recipe),
+    )
+    return tuple(Step(_runs(text)) for text in texts)
+
+
+def _runs(text: str) -> tuple[Run, ...]:
+    return tuple(Run(part, bold=at % 2 == 1) for at, part in enumerate(text.split("*")) if part)
+
+
+def _where(brewing: Brewing, use: ControlUse) -> str:
+    control = brewing.controls.get(use)
+    if control is None:
+        return ""
+    return f": {control.label}" + (f", {control.place}" if control.place else "")
+
+
+def _warm(brewing: Brewing, recipe: Recipe) -> str:
+    low, high = recipe.ready_low_min, recipe.ready_high_min
+    time = ""
+    if low is not None:
+        time = (
+            f" for {join(low, 'minutes')}" if high in (None, low) else f" for {plain(low)} to {join(high, 'minutes')}"
+        )
+    sign = f" Ready when {brewing.notes.ready_sign}." if brewing.notes.ready_sign else ""
+    return f"*Warm up{time}* with the empty filter handle (portafilter) locked in, as in step{NBSP}5.{sign}"
+
+
+def _rinse(recipe: Recipe) -> str:
+    count = recipe.blank_shots
+    cups = "a cup" if count in (None, 0, 1) else f"{count}{NBSP}cups"
+    return f"*Rinse.* Run {cups} of water through, no coffee in. Take the handle out. Dry it and the basket."
+
+
+def _grind(brewing: Brewing, recipe: Recipe) -> str:
+    dose = join(recipe.dose_g, "g")
+    level = f", {recipe.tamp_cue}" if recipe.tamp_cue else ""
+    tamp = f"Spread it. Press it flat (tamp){level}."
+    if not recipe.built_in_grinder:
+        return f"*Grind.* Put *{dose}* of fresh ground coffee in the basket. {tamp}"
+    dial = f", dose dial at *{recipe.dose_dial}*" if recipe.dose_dial else ""
+    if recipe.portions > 1:
+        each = join(round(recipe.dose_g / recipe.portions, 1), "g")
+        return f"*Grind.* Grinder at *{recipe.grind_setting}*{dial}. Press {recipe.portions} times, {each} each: *{dose}*. {tamp}"
+    return f"*Grind.* Grinder at *{recipe.grind_setting}*{dial}: *{dose}* of coffee. {tamp}"
+
+
+def _lock(brewing: Brewing, recipe: Recipe) -> str:
+    turn = f" to *{recipe.lock_in}*{_points(recipe.lock_in)}" if recipe.lock_in else ""
+    scale = "Cup under it." if brewing.scale == BuyerHas.NO else f"Kitchen scale and cup under it, scale to{NBSP}0."
+    return f"*Lock in.* Wipe the rim. Turn the handle firmly{turn}. {scale}"
+
+
+def _points(lock_in: str) -> str:
+    return f" (6{NBSP}points at you)" if hour(lock_in) is not None else ""
+
+
+def _pour(brewing: Brewing, recipe: Recipe) -> str:
+    start = _where(brewing, ControlUse.COFFEE)
+    window = f"{plain(recipe.time_low_s)} to {join(recipe.time_high_s, 'seconds')}"
+    stop = f"Stop at *{join(recipe.yield_g, 'g')}* in the cup, after *{window}*."
+    if brewing.scale == BuyerHas.NO:
+        stop = f"Stop after *{join(round(recipe.time_s), 'seconds')}*: about {join(recipe.yield_g, 'g')} in the cup."
+    return f"*Pour.* Start pump and timer together{start}. {stop} Wait {join(WAIT_S, 'seconds')} before you turn the handle."
+
+
+def settings(brewing: Brewing) -> SettingsCard | None:
+    """Return the settings card, from proved values only."""
+    recipe = brewing.recipe
+    if recipe is None:
+        return None
+    figures = (
+        BigFigure(recipe.dose_g, "g", "coffee in"),
+        BigFigure(recipe.yield_g, "g", "in the cup"),
+        BigFigure(recipe.time_s, "s", "pump time" if recipe.timed_from == "pump on" else recipe.timed_from),
+    )
+    proved = recipe.second_shot.at.date()
+    note = f"measured on this machine, {say_date(proved).rsplit(' ', 1)[0].replace(' ', NBSP)}"
+    return SettingsCard(note, figures, _grinder(brewing, recipe), _dials(brewing, recipe), _rows(recipe))
+
+
+def _grinder(brewing: Brewing, recipe: Recipe) -> Grinder:
+    if not recipe.built_in_grinder:
+        return Grinder(built_in=False)
+    notes = brewing.notes
+    finest = notes.grind_low if notes.grind_finer == "LOWER" else notes.grind_high
+    hint = f" ({plain(finest)} is finest)" if finest is not None and notes.grind_scale == ScaleKind.STEPS else ""
+    return Grinder(built_in=True, setting=f"{recipe.grind_setting}{hint}" if recipe.grind_setting else None)
+
+
+def _dials(brewing: Brewing, recipe: Recipe) -> tuple[Dial, ...]:
+    dials = []
+    if brewing.notes.dose_scale == ScaleKind.CLOCK and (at := hour(recipe.dose_dial)) is not None:
+        dials.append(Dial(DialKind.CLOCK, "Dose dial", recipe.dose_dial, at))
+    if (at := hour(recipe.lock_in)) is not None:
+        dials.append(Dial(DialKind.HANDLE, "Handle", recipe.lock_in, at))
+    low, high = hour(brewing.notes.gauge_from), hour(brewing.notes.gauge_to)
+    if recipe.gauge_zone and low is not None and high is not None:
+        words = f"{plain(low or Decimal(12))} to {plain(high or Decimal(12))}"
+        dials.append(Dial(DialKind.ZONE, "Gauge", words, low, high))
+    return tuple(dials)
+
+
+def hour(words: str) -> Decimal | None:
+    """Return the clock hour said in words, or None where they are not clock words."""
+    try:
+        return scales.parse(CLOCK, words) if words else None
+    except ValueError:
+        return None
+
+
+def _rows(recipe: Recipe) -> tuple[Row, ...]:
+    rows = []
+    if recipe.built_in_grinder and recipe.portions > 1:
+        each = join(round(recipe.dose_g / recipe.portions, 1), "g")
+        rows.append(Row("Grind", f"{recipe.portions} presses, {each} each"))
+    if recipe.basket:
+        rows.append(Row("Basket", f"{recipe.basket.lower()}, {recipe.wall}" if recipe.wall else recipe.basket.lower()))
+    if recipe.steam_ready_s is not None:
+        rows.append(Row("Steam", f"ready after {join(recipe.steam_ready_s, 's')}"))
+    if recipe.coffee:
+        roasted = f", {say_date(recipe.roasted_on).rsplit(' ', 1)[0]}" if recipe.roasted_on else ""
+        rows.append(Row("Roast", f"{recipe.coffee}{roasted}"))
+    return tuple(rows)
+
+
+def adjusting(brewing: Brewing) -> Adjusting | None:
+    """Return the finer and coarser rule in this grinder's own steps."""
+    recipe = brewing.recipe
+    if recipe is None:
+        return None
+    finer, coarser = _neighbours(brewing, recipe)
+    changes = (Change("Fast, thin, sour", "Finer", finer), Change("Slow, dark, bitter", "Coarser", coarser))
+    much = (
+        f"One step is about {join(brewing.step_s, 'seconds')}. " if brewing.step_s and recipe.built_in_grinder else ""
+    )
+    note = f"{much}Turn it only while it grinds. Pour the next coffee away, judge the one after."
+    return Adjusting(changes, note, brewing.chart if recipe.built_in_grinder else None)
+
+
+def _neighbours(brewing: Brewing, recipe: Recipe) -> tuple[str, str]:
+    scale = _scale(brewing.notes)
+    if scale is None or not recipe.built_in_grinder or not recipe.grind_setting:
+        return "one step", "one step"
+    at = scales.parse(scale, recipe.grind_setting)
+    return (
+        _named(brewing, scale, scales.next_finer(scale, at), "it is at its finest"),
+        _named(brewing, scale, scales.next_coarser(scale, at), "it is at its coarsest"),
+    )
+
+
+def _scale(notes: ModelNotes) -> scales.Scale | None:
+    if not notes.grind_scale or notes.grind_low is None or notes.grind_high is None or not notes.grind_step:
+        return None
+    finer = "LOWER" if notes.grind_finer == "LOWER" else "HIGHER"
+    kind = ScaleKind(notes.grind_scale)
+    return scales.Scale(kind, notes.grind_low, notes.grind_high, notes.grind_step, finer)  # type: ignore[arg-type]
+
+
+def _named(brewing: Brewing, scale: scales.Scale, setting: Decimal | None, end: str) -> str:
+    if setting is None:
+        return end
+    words = scales.say(scale, setting)
+    return f"grinder to{NBSP}{words}" + ("" if words in brewing.tried else " (not tried)")
