@@ -266,6 +266,7 @@ def fake_apt(tmp_path, monkeypatch):
 
 
 def test_root_installs_what_the_pdf_lacks_and_is_told(fake_apt, monkeypatch, capsys):
+    monkeypatch.setattr(bootstrap, "PDF_WORKS", fake_apt)
     answers = iter([False, True])
     monkeypatch.setattr(bootstrap, "_quiet", lambda command: next(answers))
 
@@ -281,7 +282,20 @@ def test_root_installs_what_the_pdf_lacks_and_is_told(fake_apt, monkeypatch, cap
     )
 
 
+def test_a_good_try_is_remembered_for_our_own_venv_only(fake_apt, tmp_path, monkeypatch):
+    tries = []
+    monkeypatch.setattr(bootstrap, "PDF_WORKS", tmp_path / "works")
+    monkeypatch.setattr(bootstrap, "_quiet", lambda command: tries.append(command) or True)
+
+    with bootstrap._alone() as lock:
+        for may_install in (False, False, True, True):
+            bootstrap._check_pdf("python", lock, may_install=may_install)
+
+    assert len(tries) == 3
+
+
 def test_a_plain_user_is_given_the_line_and_goes_on(fake_apt, monkeypatch, capsys):
+    monkeypatch.setattr(bootstrap, "PDF_WORKS", fake_apt)
     monkeypatch.setattr(bootstrap.os, "geteuid", lambda: 1000)
     monkeypatch.setattr(bootstrap, "_quiet", lambda command: False)
 
@@ -330,9 +344,20 @@ FAKE_DJANGO = """
 import os
 def setup(): print("data in", os.environ["DATA_DIR"])
 """
+FAKE_SETTINGS = """
+import os
+class settings: DATA_DIR = os.environ["DATA_DIR"]; STATIC_ROOT = DATA_DIR + "/static"
+"""
+FAKE_FINDERS = """
+class Here:
+    def list(self, ignore): return [("page.css", self)]
+    def path(self, name): return "static/" + name
+def get_finders(): return [Here()]
+"""
 FAKE_CALL = """
 import fcntl, os, time
 def call_command(name, *args, **options):
+    if name == "collectstatic": os.makedirs("var/demo/static", exist_ok=True)
     handle = os.open("var/bootstrap.lock", os.O_RDWR)
     try:
         fcntl.flock(handle, fcntl.LOCK_EX | fcntl.LOCK_NB)
@@ -359,6 +384,10 @@ def project(tmp_path):
         "django/core/__init__.py": "",
         "django/core/management/__init__.py": FAKE_CALL,
         "django/contrib/__init__.py": "",
+        "django/conf.py": FAKE_SETTINGS,
+        "django/contrib/staticfiles/__init__.py": "",
+        "django/contrib/staticfiles/finders.py": FAKE_FINDERS,
+        "static/page.css": "",
         "django/contrib/auth/__init__.py": "def get_user_model(): raise AssertionError\n",
         "weasyprint.py": "",
         "venv.py": QUICK_VENV,
@@ -392,29 +421,25 @@ def test_first_start_second_start_changed_lock_and_swept_python(project):
     second = start(project, "demo", "--no-serve")
     inside = start(project, "demo", "--no-serve", python=str(project / ".venv/bin/python"))
     (project / "requirements.lock").write_text("# changed\n")
+    (project / "static/page.css").write_text("p { color: inherit }")
     changed = start(project, "demo", "--no-serve")
     (project / ".venv/bin/python").unlink()
     swept = start(project, "demo", "--no-serve")
 
-    steps = [
-        "Bringing the database up to date.",
-        "did migrate",
-        "Collecting the static files.",
-        "did collectstatic",
-        "Loading the demo workshop, if it is not there yet.",
-        "did load_demo --once",
-    ]
+    migrated = ["Bringing the database up to date.", "did migrate"]
+    collected = ["Collecting the static files.", "did collectstatic"]
+    loaded = ["Loading the demo workshop, if it is not there yet.", "did load_demo --once"]
     made = "Making .venv in the project folder."
     filled = [
         "Installing what requirements.lock names into .venv (a minute or so, once).",
         "pip --require-hashes -r requirements.lock None",
     ]
     data = f"data in {project / 'var/demo'}"
-    assert first == (0, [made, *filled, data, *steps], "")
-    assert second == (0, [data, *steps], "")
+    assert first == (0, [made, *filled, data, *migrated, *collected, *loaded], "")
+    assert second == (0, [data, *migrated, *loaded], "")
     assert inside == second
-    assert changed == (0, [*filled, data, *steps], "")
-    assert swept == (0, [made, *filled, data, *steps], "")
+    assert changed == (0, [*filled, data, *migrated, *collected, *loaded], "")
+    assert swept == (0, [made, *filled, data, *migrated, *loaded], "")
 
 
 def test_two_first_starts_take_turns_and_install_once(project):

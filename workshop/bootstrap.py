@@ -26,6 +26,7 @@ ROOT = Path(__file__).resolve().parent.parent
 VENV = ROOT / ".venv"
 VENV_PYTHON = VENV / "bin" / "python"
 STAMP = VENV / "second-pull.stamp"  # the hashes of the locks that this .venv holds; tells ours from a stranger's
+PDF_WORKS = VENV / "second-pull.pdf-works"  # the try costs a second, so a good end is remembered
 RUN_LOCK, DEV_LOCK = ROOT / "requirements.lock", ROOT / "requirements-dev.lock"
 COMMANDS = ("demo", "test", "open-shop")
 DATA = {"demo": ROOT / "var" / "demo", "test": ROOT / "var" / "test"}
@@ -200,8 +201,14 @@ def _hash(lock_file: Path) -> str:
 
 def _check_pdf(python: str, lock: int, *, may_install: bool) -> None:
     """Try the PDF library; as root fetch what it lacks; otherwise go on and say so."""
+    if may_install and PDF_WORKS.exists():
+        return
     # HarfBuzz's subset library is asked for by a warning only, and our tests make warnings errors.
-    if _quiet([python, "-W", "error:HarfBuzz-Subset", "-c", "import weasyprint"]):
+    whole = [python, "-W", "error:HarfBuzz-Subset", "-c", "import weasyprint"]
+    if _quiet(whole):
+        if may_install:
+            with contextlib.suppress(PermissionError):
+                PDF_WORKS.touch()
         return
     if may_install:
         _apt("The PDF needs two system libraries.", PDF_PACKAGES, lock)
