@@ -71,7 +71,7 @@ def _set_seals(notes: ModelNotes, text: str) -> None:
 def _unused_seals(notes: ModelNotes) -> list[int]:
     seals = notes.seals.all()
     for link in SealPosition._meta.related_objects:
-        seals = seals.filter(**{f"{link.related_query_name()}__isnull": True})
+        seals = seals.filter(**{f"{link.name}__isnull": True})
     return list(seals.values_list("pk", flat=True))
 
 

@@ -1,1 +1,0 @@
-"""Writers of money. (Frame only; the room fills it.)"""
