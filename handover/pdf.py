@@ -5,6 +5,7 @@ fonts from our own files, and nothing is fetched but our static files and photos
 Pango is not safe in parallel, so one lock holds every layout, and one font configuration serves a process.
 """
 
+import atexit
 import contextlib
 import hashlib
 import io
@@ -150,6 +151,10 @@ def _prepared(process: int, files: tuple[Path, ...], changed: tuple[int, ...]) -
     fetcher = _fetcher(_no_photo)
     styles = (CSS(url=file.as_uri(), font_config=fonts, url_fetcher=fetcher) for file in files)
     return fonts, tuple(styles)
+
+
+# While the library can still tidy its folder of fonts: at the very end of a process it no longer can.
+atexit.register(_prepared.cache_clear)
 
 
 def _no_photo(sha: str) -> bytes:
