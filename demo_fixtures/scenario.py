@@ -50,13 +50,12 @@ class Demo:
         return (self.now - timedelta(days=days_ago)).date()
 
 
-def lay(now: datetime) -> Job:
-    """Lay the whole scenario on an empty database and return the job whose sheet is to be issued."""
+def open_house(now: datetime) -> Demo:
+    """Set the workshop up on an empty database: people, instruments, model notes, places, a drawer of parts."""
     owner = services.first_owner(**house.OWNER)
     opening = Act(by=owner, at=now - timedelta(days=90))
     services.save_shop(opening, None, 0, house.SHOP)
     services.add_user(opening, **house.TECHNICIAN)
-    demo = Demo(now, owner, User.objects.get(username=house.TECHNICIAN["username"]))
     for instrument in house.INSTRUMENTS:
         services.add_instrument(opening, instrument)
     for notes in house.MODELS:
@@ -64,13 +63,19 @@ def lay(now: datetime) -> Job:
     for name in house.PLACES:
         services.place_named(name)
     _fill_drawer(opening)
-    ready = _ready_to_hand_over(demo)
-    _at_prove(demo)
-    _at_mend(demo)
-    _at_clean(demo)
-    _at_intake(demo)
-    _at_price(demo)
-    _came_back(demo)
+    return Demo(now, owner, User.objects.get(username=house.TECHNICIAN["username"]))
+
+
+def lay(now: datetime) -> Job:
+    """Lay the whole scenario on an empty database and return the job whose sheet is to be issued."""
+    demo = open_house(now)
+    ready = ready_to_hand_over(demo)
+    at_prove(demo)
+    at_mend(demo)
+    at_clean(demo)
+    at_intake(demo)
+    at_price(demo)
+    came_back(demo)
     return ready
 
 
@@ -315,7 +320,7 @@ HERON_SHOTS = (
 )
 
 
-def _ready_to_hand_over(demo: Demo) -> Job:
+def ready_to_hand_over(demo: Demo) -> Job:
     """A heat exchanger, done and reserved: its sheet is issued at the end of the demo's first start."""
     job = _log(
         demo,
@@ -354,7 +359,7 @@ def _ready_to_hand_over(demo: Demo) -> Job:
     return job
 
 
-def _at_prove(demo: Demo) -> None:
+def at_prove(demo: Demo) -> None:
     """A heat exchanger at Prove: an earth reading that failed, was mended and read again; a wild shot."""
     job = _log(
         demo,
@@ -400,7 +405,7 @@ def _at_prove(demo: Demo) -> None:
     )
 
 
-def _at_mend(demo: Demo) -> None:
+def at_mend(demo: Demo) -> None:
     """A lever valve single boiler at Mend: a worn ring with two candidate sizes, a wait for a decision."""
     job = _log(
         demo,
@@ -432,7 +437,7 @@ def _at_mend(demo: Demo) -> None:
     )
 
 
-def _at_clean(demo: Demo) -> None:
+def at_clean(demo: Demo) -> None:
     """A thermoblock at Clean and descale, with two runs and the rinse still to do."""
     job = _log(
         demo,
@@ -451,7 +456,7 @@ def _at_clean(demo: Demo) -> None:
     _descale(demo, 2, job, runs=2)
 
 
-def _at_intake(demo: Demo) -> None:
+def at_intake(demo: Demo) -> None:
     """A single boiler that came in yesterday: its serial cannot be read, its seller is still owed."""
     job = _log(
         demo,
@@ -495,12 +500,12 @@ def _proved_wren(demo: Demo, days_ago: int, serial: str, seller: str, seed: int,
     return job
 
 
-def _at_price(demo: Demo) -> None:
+def at_price(demo: Demo) -> None:
     """A thermoblock, proved and not priced yet."""
     _proved_wren(demo, 10, "W16-0931", "K. Wray", 6, "Shelf B")
 
 
-def _came_back(demo: Demo) -> None:
+def came_back(demo: Demo) -> None:
     """A thermoblock sold two months ago that came back today with a complaint in the buyer's words."""
     job = _proved_wren(demo, 80, "W16-0415", "D. Lune", 7, "Shelf B")
     _price(demo, 72, job, 31000)

@@ -1,0 +1,165 @@
+"""Told before agreed, reserved, issued once, handed over, undone: against the database, on the demo's machine."""
+
+from datetime import timedelta
+from decimal import Decimal
+
+import pytest
+
+from demo_fixtures import scenario
+from handover import services, store
+from handover.models import HandedOver, Reservation, Sheet
+from handover.services import NewReservation
+from handover.sheet import SheetContent
+from intake.photos import open_photo
+from tests.house import NOW
+from workshop.bench.services import work
+from workshop.core.acts import AlreadyDone, Refused
+from workshop.core.models import Counter, Job
+from workshop.pricing import services as pricing
+
+
+@pytest.fixture
+def demo(db):
+    return scenario.open_house(NOW)
+
+
+@pytest.fixture
+def ready(demo):
+    """A machine done, told, reserved and counted: only the sheet is missing."""
+    return Job.objects.for_page().get(pk=scenario.ready_to_hand_over(demo).pk)
+
+
+def new(price_minor=52000, **changes):
+    values = {
+        "buyer_name": "P. Sund",
+        "buyer_phone": "01632 960101",
+        "price_minor": price_minor,
+        "collect_on": None,
+        "agreed": "",
+        "drinks_per_day": Decimal(4),
+        "milk_drinks_per_day": Decimal(1),
+        "water": "UNKNOWN",
+        "hardness_mg_l": None,
+        "has_scale": "YES",
+    }
+    return NewReservation(**{**values, **changes})
+
+
+def issue(demo, job, key=None):
+    act = demo.act(0, demo.owner)
+    return services.issue(type(act)(by=act.by, at=act.at, key=key), job, photo=open_photo)
+
+
+def test_nothing_is_agreed_before_the_buyer_was_told(demo):
+    scenario.at_price(demo)
+    job = Job.objects.for_page().get()
+
+    with pytest.raises(Refused, match="Show the buyer every mark"):
+        services.reserve(demo.act(0), job, new())
+
+    assert Reservation.objects.count() == 0
+
+
+def test_a_mark_added_since_asks_to_be_told_again(demo):
+    scenario.at_price(demo)
+    job = Job.objects.for_page().get()
+    services.tell(demo.act(1), job, how="SCREEN")
+    scenario._mark(demo, 0.5, job, scenario.Face.BACK, "middle", scenario.MarkKind.DENT, "4", scenario.Shows.FELT)
+
+    with pytest.raises(Refused, match="Marks were added"):
+        services.reserve(demo.act(0), job, new())
+
+
+def test_an_issued_sheet_is_numbered_hashed_and_kept_byte_for_byte(demo, ready):
+    issue(demo, ready)
+
+    sheet = Sheet.objects.get()
+    kept = store.path_of(sheet.sha256).read_bytes()
+    assert (sheet.number, sheet.pages, kept[:5]) == (1, 2, b"%PDF-")
+    content = SheetContent.from_json(sheet.content)
+    assert content.settings is not None
+    assert [str(figure) for figure in content.settings.figures] == ["16.5\u00a0g", "34\u00a0g", "26.5\u00a0s"]
+
+
+def test_the_sheet_prints_this_units_own_values(demo, ready):
+    issue(demo, ready)
+
+    content = SheetContent.from_json(Sheet.objects.get().content)
+    readings = {row.what: (row.limit, row.measured) for row in content.readings}
+    assert readings["Earth path, plug to metal"] == ("0.129 ohm or less", "0.09 ohm")
+    assert content.settings.grinder.setting == "12 (1 is finest)"
+    assert [mark.number for mark in content.condition.marks] == [1, 2, 3]
+    assert content.care[0].first.endswith("2026")
+
+
+def test_pressing_issue_twice_is_one_sheet_and_the_next_press_the_next_number(demo, ready):
+    issue(demo, ready, key="k1")
+    with pytest.raises(AlreadyDone):
+        issue(demo, ready, key="k1")
+    issue(demo, ready, key="k2")
+
+    assert list(Sheet.objects.order_by("number").values_list("number", flat=True)) == [1, 2]
+    assert Counter.objects.get(name="sheet").last == 2
+
+
+def test_no_sheet_while_prove_is_open_and_no_number_is_lost(demo, ready):
+    work.open_case(demo.act(0.5), ready, why="a look inside")
+
+    with pytest.raises(Refused, match="Prove is not finished"):
+        issue(demo, ready)
+
+    assert (Sheet.objects.count(), Counter.objects.filter(name="sheet").count()) == (0, 0)
+
+
+def test_an_open_balance_blocks_until_it_is_owed_in_words(demo, ready):
+    issue(demo, ready)
+    services.answer_new_since(demo.act(0), ready, words="")
+
+    with pytest.raises(Refused, match="balance is not nil"):
+        services.hand_over(demo.act(0), ready, owed_words="")
+    services.hand_over(demo.act(0), ready, owed_words="M. Tolland transfers the rest by Friday")
+
+    ready.refresh_from_db()
+    assert ready.closed_as == "SOLD_PROVED"
+
+
+def test_handing_over_is_undone_until_the_next_day_and_not_after(demo, ready):
+    issue(demo, ready)
+    services.answer_new_since(demo.act(0), ready, words="")
+    pricing.record_payment(demo.act(0), ready.sales.get(), 44000, "card", "balance")
+    services.hand_over(demo.act(0), ready, owed_words="")
+    row = HandedOver.objects.select_related("job__machine").get()
+    late = demo.act(0)
+
+    with pytest.raises(Refused, match="too late"):
+        services.take_back_hand_over(type(late)(by=late.by, at=NOW + timedelta(days=2)), row)
+    services.take_back_hand_over(demo.act(0), row)
+
+    ready.refresh_from_db()
+    assert ready.closed_at is None
+
+
+def test_a_cancelled_reservation_frees_the_machine_and_keeps_the_payment(demo, ready):
+    row = Reservation.objects.select_related("job__machine", "sale").get()
+
+    services.cancel_reservation(demo.act(0), row)
+
+    assert row.sale.payments.count() == 1
+    services.reserve(demo.act(0), ready, new())
+    assert Reservation.objects.filter(cancelled_at__isnull=True).get().buyer.name == "P. Sund"
+
+
+@pytest.mark.parametrize(
+    ("water", "hardness", "told"),
+    [("SAME", None, "280"), ("SOFT", None, "60"), ("MEASURED", Decimal(90), "90"), ("UNKNOWN", None, "280")],
+)
+def test_the_descale_row_is_worked_out_for_the_buyers_water(demo, ready, water, hardness, told):
+    row = Reservation.objects.get()
+    services.change_reservation(demo.act(0), row, row.version, {"water": water, "hardness_mg_l": hardness})
+
+    issue(demo, ready)
+
+    content = SheetContent.from_json(Sheet.objects.get().content)
+    assert [care.words for care in content.care if care.words.startswith("Descale")][0].split("\u00a0")[
+        0
+    ] == f"Descale: {told}"
