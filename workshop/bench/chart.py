@@ -353,7 +353,7 @@ def _named(
     lift = font * 1.4 if other and frame.x(other.setting) > x else 0.0
     way = -1 if below else 1
     end_x, end_y = x + way * font * 1.6, y - way * font * 2.5 - lift
-    end_y = min(max(end_y, frame.top + font * 0.4), frame.bottom - font * 0.9)
+    end_y = min(max(end_y, frame.top + font * 0.4), frame.bottom - font * 1.15)
     text_y = end_y + font * (0.75 if below else 0.1)
     text = Text(_n(end_x + way * font * 0.25), _n(text_y), words, "end" if below else "start", bold=True)
     return Spot(_n(x), _n(y), _leader((x, y), (end_x, end_y), font * 0.62 * 1.25), text)
