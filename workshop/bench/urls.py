@@ -21,6 +21,7 @@ urlpatterns = [
     path(MACHINE + "mend/", mend.mend, name="mend"),
     path(MACHINE + "mend/findings/<int:pk>/", mend.finding_end, name="finding_end"),
     path(MACHINE + "mend/seals/<int:pk>/", mend.seal_answer, name="seal_answer"),
+    path(MACHINE + "mend/seals/keep/", mend.other_seals_keep, name="other_seals_keep"),
     path(MACHINE + "mend/seals/inside/", mend.inside_seals_leave, name="inside_seals_leave"),
     path(MACHINE + "mend/ring/", mend.ring_match, name="ring_match"),
     path(MACHINE + "mend/work/", mend.work_add, name="work_add"),

@@ -65,6 +65,12 @@ class SealForm(ActForm):
             raise forms.ValidationError(str(wrong)) from wrong
 
 
+class KeepForm(ActForm):
+    """Keep every other wear seal, for one reason."""
+
+    why = forms.CharField(label="Kept, because", max_length=160, help_text="Like: soft, no crack, no drip.")
+
+
 class RingForm(forms.Form):
     """A worn ring, measured: its inside width and its section in two directions."""
 

@@ -47,6 +47,21 @@ def answer_seal(
         return acts.write(act, "answer_seal", str(row), row, job=job)
 
 
+def keep_other_seals(act: Act, job: Job, *, why: str) -> JournalEntry:
+    """Keep every wear seal that has no answer yet, for one reason. :raises Refused: when each has its answer."""
+    with acts.once(act):
+        answered = SealWork.objects.filter(job=job).values("position_id")
+        open_ = job.machine.notes.seals.filter(wears=True).exclude(pk__in=answered).order_by("pk")
+        rows = [
+            SealWork(job=job, position=p, end=SealEnd.KEPT, why=why, size=p.size, by=act.by, at=act.at) for p in open_
+        ]
+        if not rows:
+            raise Refused("Every wear seal has its answer already.")
+        for row in rows:
+            row.save()
+        return acts.write(act, "keep_other_seals", f"Kept {len(rows)} wear seals: {why}", rows[0], job=job)
+
+
 def leave_inside_seals(act: Act, job: Job) -> JournalEntry:
     """Answer every inside seal without an answer with 'not disturbed', in one press."""
     with acts.once(act):

@@ -10,7 +10,7 @@ from django.views.decorators.http import require_GET, require_POST
 from intake import services as intake_services
 from intake.models import Finding
 from workshop.bench import pages_mend, stations
-from workshop.bench.forms.mend import CaseForm, FindingEndForm, RingForm, SealForm, WorkForm
+from workshop.bench.forms.mend import CaseForm, FindingEndForm, KeepForm, RingForm, SealForm, WorkForm
 from workshop.bench.models import CaseOpening, WorkDone
 from workshop.bench.services import mend as services
 from workshop.bench.services import work
@@ -39,6 +39,8 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
         "work": pages_mend.work_rows(job),
         "case": CaseOpening.objects.filter(job=job, shut_at__isnull=True).select_related("opened_by").first(),
         "cautions": cautions(),
+        "wear_open": sum(1 for s in facts.seals if s.wears and s.pk not in facts.answers),
+        "keep_form": form if isinstance(form, KeepForm) else KeepForm(prefix="keep"),
         "work_form": form if isinstance(form, WorkForm) else WorkForm(),
         "case_form": form if isinstance(form, CaseForm) else CaseForm(),
         "sign_off_form": http.fresh_sign_off(stations.MEND, facts),
@@ -98,6 +100,14 @@ def seal_answer(request: HttpRequest, name: str, pk: int) -> HttpResponse:
     return _answer(
         request, name, form, lambda act: services.answer_seal(act, job, position, **form.values), "seals", answering
     )
+
+
+@require_POST
+def other_seals_keep(request: HttpRequest, name: str) -> HttpResponse:
+    """Keep every wear seal that has no answer yet."""
+    job = http.job_of(name)
+    form = KeepForm(request.POST, prefix="keep")
+    return _answer(request, name, form, lambda act: services.keep_other_seals(act, job, **form.values), "seals")
 
 
 @require_POST
