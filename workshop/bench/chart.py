@@ -7,7 +7,8 @@ partial `templates/shared/_shot_chart.html` prints on the page and on paper. Sha
 
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
-from itertools import pairwise
+
+from workshop.bench.chart_frame import Frame, Size, hatch, held, num, path_of, runs
 
 TICK_STEP_S = Decimal(5)
 GLYPH_WIDTH = 0.58  # of the type size: the mean width of a letter or figure in our typeface, measured
@@ -60,16 +61,6 @@ class ShotChart:
     window_words: str = "aim here"
 
 
-@dataclass(frozen=True, slots=True)
-class Size:
-    """A drawing size in its own units, with the size of its words."""
-
-    code: str
-    width: int
-    height: int
-    font: float
-
-
 PAPER = Size("paper", 198, 124, 10.5)  # 70 mm wide: one unit is one point
 WIDE = Size("wide", 718, 380, 16)
 NARROW = Size("narrow", 358, 320, 16)
@@ -118,28 +109,6 @@ class Drawing:
     ring: str
 
 
-@dataclass(frozen=True, slots=True)
-class _Frame:
-    """The plot's inside and the two scales."""
-
-    size: Size
-    left: float
-    right: float
-    top: float
-    bottom: float
-    first: float
-    last: float
-    low_s: float
-    high_s: float
-
-    def x(self, setting: Decimal | float) -> float:
-        return self.left + (float(setting) - self.first) / (self.last - self.first) * (self.right - self.left)
-
-    def y(self, time_s: Decimal | float) -> float:
-        share = (float(time_s) - self.low_s) / (self.high_s - self.low_s)
-        return self.bottom - share * (self.bottom - self.top)
-
-
 def draw(chart: ShotChart, size: Size) -> Drawing:
     """Return the chart drawn at a size. Raises ValueError without a shot or with an empty target time."""
     if not chart.points:
@@ -154,17 +123,17 @@ def draw(chart: ShotChart, size: Size) -> Drawing:
         band=band,
         band_edges=edges,
         line=line,
-        hatch=_hatch(chart, frame),
+        hatch=hatch(frame, frame.y(chart.window_high_s), frame.y(chart.window_low_s)),
         window=_window(chart, frame),
-        axis=f"M{_n(frame.left)} {_n(frame.top)}V{_n(frame.bottom)}H{_n(frame.right)}",
+        axis=f"M{num(frame.left)} {num(frame.top)}V{num(frame.bottom)}H{num(frame.right)}",
         ticks=_ticks(chart, frame),
         texts=_texts(chart, frame),
         shots=tuple(_spot(frame, p) for p in chart.points if not p.spoilt and _inside(frame, p)),
         spoilt=tuple(_spoilt(frame, p) for p in chart.points if p.spoilt and _inside(frame, p)),
         chosen=_named(chart, frame, chart.chosen, "yours", chart.to_try),
         to_try=_named(chart, frame, chart.to_try, _try_words(chart), chart.chosen),
-        dot=_n(size.font * 0.27),
-        ring=_n(size.font * 0.62),
+        dot=num(size.font * 0.27),
+        ring=num(size.font * 0.62),
     )
 
 
@@ -185,7 +154,7 @@ def describe(chart: ShotChart) -> str:
 # --- the frame and its scales ----------------------------------------------------------------------------
 
 
-def _frame(chart: ShotChart, size: Size) -> _Frame:
+def _frame(chart: ShotChart, size: Size) -> Frame:
     settings = [p.setting for p in chart.points] + [p.setting for p in chart.curve]
     settings += [p.setting for p in (chart.chosen, chart.to_try) if p]
     low, high = min(settings), max(settings)
@@ -196,7 +165,7 @@ def _frame(chart: ShotChart, size: Size) -> _Frame:
     first, last = (low, high) if chart.finer == "LOWER" else (high, low)
     low_s, high_s = _time_range(chart)
     font = size.font
-    return _Frame(
+    return Frame(
         size, font * 2.6, size.width - 2.0, font * 1.75, size.height - font * 3.1, float(first), float(last),
         float(low_s), float(high_s),
     )  # fmt: skip
@@ -229,7 +198,7 @@ def _round_to(step: Decimal, value: Decimal, way: str) -> Decimal:
     return (value / step).to_integral_value(way) * step
 
 
-def _setting_ticks(chart: ShotChart, frame: _Frame) -> list[Decimal]:
+def _setting_ticks(chart: ShotChart, frame: Frame) -> list[Decimal]:
     """The settings that were pulled, the chosen one first; one whose words would touch another's is left out."""
     first = [p.setting for p in (chart.chosen, chart.to_try) if p]
     rest = sorted({p.setting for p in chart.points} - set(first), key=lambda s: frame.x(s) - frame.left)
@@ -244,22 +213,22 @@ def _ends_first(settings: list[Decimal]) -> list[Decimal]:
     return [*settings[:1], *settings[-1:], *settings[1:-1]] if len(settings) > 1 else settings
 
 
-def _clear(chart: ShotChart, frame: _Frame, a: Decimal, b: Decimal) -> bool:
+def _clear(chart: ShotChart, frame: Frame, a: Decimal, b: Decimal) -> bool:
     wide = sum(_width(frame.size, _label(chart, setting)) for setting in (a, b)) / 2
     return abs(frame.x(a) - frame.x(b)) >= wide + frame.size.font * 0.4
 
 
-def _ticks(chart: ShotChart, frame: _Frame) -> str:
+def _ticks(chart: ShotChart, frame: Frame) -> str:
     long = frame.size.font * 0.4
-    across = [f"M{_n(frame.left - long)} {_n(frame.y(t))}H{_n(frame.left)}" for t in _time_ticks(chart)]
-    down = [f"M{_n(frame.x(s))} {_n(frame.bottom)}v{_n(long)}" for s in _setting_ticks(chart, frame)]
+    across = [f"M{num(frame.left - long)} {num(frame.y(t))}H{num(frame.left)}" for t in _time_ticks(chart)]
+    down = [f"M{num(frame.x(s))} {num(frame.bottom)}v{num(long)}" for s in _setting_ticks(chart, frame)]
     return "".join(across + down)
 
 
 # --- curve, band and window ------------------------------------------------------------------------------
 
 
-def _curve(chart: ShotChart, frame: _Frame) -> tuple[str, tuple[str, ...], str]:
+def _curve(chart: ShotChart, frame: Frame) -> tuple[str, tuple[str, ...], str]:
     """Band outline, its edges and the middle line; the parts that leave the frame are cut, not bent."""
     if len(chart.curve) < 2:
         return "", (), ""
@@ -267,81 +236,45 @@ def _curve(chart: ShotChart, frame: _Frame) -> tuple[str, tuple[str, ...], str]:
         [(frame.x(p.setting), frame.y(t)) for p, t in zip(chart.curve, times, strict=True)]
         for times in zip(*((p.low_s, p.time_s, p.high_s) for p in chart.curve), strict=True)
     )
-    bottom, top = _held(frame, low), _held(frame, high)
-    band = _path([*top, *reversed(bottom)]) + "Z"
-    edges = tuple(run for side in (top, bottom) for run in _runs(frame, side))
-    return band, edges, "".join(_runs(frame, _held(frame, mid)))
+    bottom, top = held(frame, low), held(frame, high)
+    band = path_of([*top, *reversed(bottom)]) + "Z"
+    edges = tuple(run for side in (top, bottom) for run in runs(frame, side))
+    return band, edges, "".join(runs(frame, held(frame, mid)))
 
 
-def _held(frame: _Frame, path: list[tuple[float, float]]) -> list[tuple[float, float]]:
-    """The path with its crossings of the frame added and what lies outside pressed onto the frame's edge."""
-    full = [path[0]]
-    for (x1, y1), (x2, y2) in pairwise(path):
-        cuts = [(edge - y1) / (y2 - y1) for edge in (frame.top, frame.bottom) if (y1 - edge) * (y2 - edge) < 0]
-        full += [(x1 + share * (x2 - x1), y1 + share * (y2 - y1)) for share in sorted(cuts)] + [(x2, y2)]
-    return [(x, min(max(y, frame.top), frame.bottom)) for x, y in full]
-
-
-def _runs(frame: _Frame, path: list[tuple[float, float]]) -> list[str]:
-    """The stretches of a held path that do not run along the frame's top or bottom edge."""
-    runs: list[list[tuple[float, float]]] = []
-    for here, there in pairwise(path):
-        if here[1] == there[1] and here[1] in (frame.top, frame.bottom):
-            continue
-        if runs and runs[-1][-1] == here:
-            runs[-1].append(there)
-        else:
-            runs.append([here, there])
-    return [_path(run) for run in runs]
-
-
-def _window(chart: ShotChart, frame: _Frame) -> tuple[str, str, str, str]:
+def _window(chart: ShotChart, frame: Frame) -> tuple[str, str, str, str]:
     top, bottom = frame.y(chart.window_high_s), frame.y(chart.window_low_s)
-    return _n(frame.left), _n(top), _n(frame.right - frame.left), _n(bottom - top)
-
-
-def _hatch(chart: ShotChart, frame: _Frame) -> str:
-    """Slanted lines that fill the window, as one path: no pattern, so no ids to clash on a page."""
-    top, bottom = frame.y(chart.window_high_s), frame.y(chart.window_low_s)
-    tall, step, lines = bottom - top, frame.size.font * 0.36, []
-    start = frame.left - tall + step
-    while start < frame.right:
-        x1, x2 = max(start, frame.left), min(start + tall, frame.right)
-        lines.append(f"M{_n(x1)} {_n(bottom - (x1 - start))}L{_n(x2)} {_n(bottom - (x2 - start))}")
-        start += step
-    return "".join(lines)
+    return num(frame.left), num(top), num(frame.right - frame.left), num(bottom - top)
 
 
 # --- words and marks -------------------------------------------------------------------------------------
 
 
-def _texts(chart: ShotChart, frame: _Frame) -> tuple[Text, ...]:
+def _texts(chart: ShotChart, frame: Frame) -> tuple[Text, ...]:
     font, edges = frame.size.font, (chart.window_low_s, chart.window_high_s)
-    texts = [Text("0", _n(font * 0.82), chart.time_words, "start", bold=True)]
+    texts = [Text("0", num(font * 0.82), chart.time_words, "start", bold=True)]
     for time_s in _time_ticks(chart):
         y = frame.y(time_s) + font * 0.36
-        texts.append(Text(_n(frame.left - font * 0.65), _n(y), _plain(time_s), "end", bold=time_s in edges))
+        texts.append(Text(num(frame.left - font * 0.65), num(y), _plain(time_s), "end", bold=time_s in edges))
     chosen = chart.chosen.setting if chart.chosen else None
     for setting in _setting_ticks(chart, frame):
-        x = _n(_within(frame, frame.x(setting), _label(chart, setting)))
-        texts.append(Text(x, _n(frame.bottom + font * 1.4), _label(chart, setting), "middle", setting == chosen))
-    y_window = _n(frame.y(chart.window_high_s) - font * 0.42)
-    texts.append(Text(_n(frame.right), y_window, chart.window_words, "end", bold=frame.size is not PAPER))
-    foot = _n(frame.size.height - font * 0.3)
-    middle = _n((frame.left + frame.right) / 2)
-    ends = (("finer", _n(frame.left), "start"), ("coarser", _n(frame.right), "end"))
+        x = num(_within(frame, frame.x(setting), _label(chart, setting)))
+        texts.append(Text(x, num(frame.bottom + font * 1.4), _label(chart, setting), "middle", setting == chosen))
+    y_window = num(frame.y(chart.window_high_s) - font * 0.42)
+    texts.append(Text(num(frame.right), y_window, chart.window_words, "end", bold=frame.size is not PAPER))
+    foot = num(frame.size.height - font * 0.3)
+    middle = num((frame.left + frame.right) / 2)
+    ends = (("finer", num(frame.left), "start"), ("coarser", num(frame.right), "end"))
     texts += [Text(x, foot, words, anchor) for words, x, anchor in ends]
     return (*texts, Text(middle, foot, chart.setting_words, "middle"))
 
 
-def _within(frame: _Frame, x: float, words: str) -> float:
+def _within(frame: Frame, x: float, words: str) -> float:
     half = _width(frame.size, words) / 2
     return min(x, frame.size.width - half)
 
 
-def _named(
-    chart: ShotChart, frame: _Frame, point: ShotPoint | None, words: str, other: ShotPoint | None
-) -> Spot | None:
+def _named(chart: ShotChart, frame: Frame, point: ShotPoint | None, words: str, other: ShotPoint | None) -> Spot | None:
     """A ringed setting with its word: up and right of the falling curve, or, near the right end, down and left.
 
     Where another setting is ringed too, the one on the left has its word a line higher.
@@ -355,35 +288,37 @@ def _named(
     end_x, end_y = x + way * font * 1.6, y - way * font * 2.5 - lift
     end_y = min(max(end_y, frame.top + font * 0.4), frame.bottom - font * 1.15)
     text_y = end_y + font * (0.75 if below else 0.1)
-    text = Text(_n(end_x + way * font * 0.25), _n(text_y), words, "end" if below else "start", bold=True)
-    return Spot(_n(x), _n(y), _leader((x, y), (end_x, end_y), font * 0.62 * 1.25), text)
+    text = Text(num(end_x + way * font * 0.25), num(text_y), words, "end" if below else "start", bold=True)
+    return Spot(num(x), num(y), _leader((x, y), (end_x, end_y), font * 0.62 * 1.25), text)
 
 
 def _leader(centre: tuple[float, float], end: tuple[float, float], ring: float) -> str:
     """The line from a ring's edge to its word."""
     (x, y), (end_x, end_y) = centre, end
     share = ring / max(((end_x - x) ** 2 + (end_y - y) ** 2) ** 0.5, ring)
-    return f"M{_n(x + (end_x - x) * share)} {_n(y + (end_y - y) * share)}L{_n(end_x)} {_n(end_y)}"
+    return f"M{num(x + (end_x - x) * share)} {num(y + (end_y - y) * share)}L{num(end_x)} {num(end_y)}"
 
 
 def _try_words(chart: ShotChart) -> str:
     return f"try {_label(chart, chart.to_try.setting)}" if chart.to_try else ""
 
 
-def _spot(frame: _Frame, point: ShotPoint) -> Spot:
-    return Spot(_n(frame.x(point.setting)), _n(frame.y(point.time_s)))
+def _spot(frame: Frame, point: ShotPoint) -> Spot:
+    return Spot(num(frame.x(point.setting)), num(frame.y(point.time_s)))
 
 
-def _spoilt(frame: _Frame, point: ShotPoint) -> Spot:
+def _spoilt(frame: Frame, point: ShotPoint) -> Spot:
     x, y, font = frame.x(point.setting), frame.y(point.time_s), frame.size.font
     room = x + font + _width(frame.size, "spoilt") < frame.right
     side, anchor = (font * 0.7, "start") if room else (-font * 0.7, "end")
     arm = font * 0.3
-    cross = f"M{_n(x - arm)} {_n(y - arm)}l{_n(2 * arm)} {_n(2 * arm)}m0 {_n(-2 * arm)}l{_n(-2 * arm)} {_n(2 * arm)}"
-    return Spot(_n(x), _n(y), cross, Text(_n(x + side), _n(y + font * 0.34), "spoilt", anchor))
+    cross = (
+        f"M{num(x - arm)} {num(y - arm)}l{num(2 * arm)} {num(2 * arm)}m0 {num(-2 * arm)}l{num(-2 * arm)} {num(2 * arm)}"
+    )
+    return Spot(num(x), num(y), cross, Text(num(x + side), num(y + font * 0.34), "spoilt", anchor))
 
 
-def _inside(frame: _Frame, point: ShotPoint) -> bool:
+def _inside(frame: Frame, point: ShotPoint) -> bool:
     return frame.low_s <= float(point.time_s) <= frame.high_s
 
 
@@ -398,13 +333,3 @@ def _width(size: Size, words: str) -> float:
 def _plain(value: Decimal) -> str:
     text = format(value, "f")
     return text.rstrip("0").rstrip(".") if "." in text else text
-
-
-def _path(points: list[tuple[float, float]]) -> str:
-    return "M" + "L".join(f"{_n(x)} {_n(y)}" for x, y in points)
-
-
-def _n(value: float) -> str:
-    """A coordinate with at most two decimals, written the same on every machine."""
-    text = f"{value:.2f}".rstrip("0").rstrip(".")
-    return "0" if text in ("-0", "") else text
