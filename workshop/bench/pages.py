@@ -1,20 +1,229 @@
-"""Prepared rows of the bench. (Frame only; the room fills it.)"""
+"""Prepared rows of the bench for other floors: the Machine page's sections and what the sheet prints."""
 
+from dataclasses import dataclass, field
+from datetime import datetime
 from typing import Any
 
+from django.urls import reverse
+
+from intake.models import Finding
+from intake.words import FindingEnd
+from workshop.bench import pages_mend, pages_shots, say
+from workshop.bench.cards import not_owned
+from workshop.bench.chart import ShotChart
+from workshop.bench.facts import clean as clean_facts
+from workshop.bench.facts import prove as prove_facts
+from workshop.bench.facts.prove import ItemState, ProveFacts, Standing
+from workshop.bench.models import Recipe, SealWork
+from workshop.bench.pages_prove import ProveRow, prove_rows
+from workshop.bench.words import SealEnd
 from workshop.core.models import Job
+from workshop.core.templatetags.measures import measure, number
+from workshop.trade.water.descaling import Agent
 
 
-def readings_section(job: Job) -> Any:
-    """Return the rows of What we measured."""
-    return None
+def _facts(job: Job) -> ProveFacts:
+    return prove_facts.facts([job.pk])[job.pk]
 
 
-def work_section(job: Job) -> Any:
-    """Return the rows of Work and parts."""
-    return None
+# --- sections of the Machine page ------------------------------------------------------------------------
 
 
-def coffee_section(job: Job) -> Any:
-    """Return the figures of Coffee."""
-    return None
+def readings_section(job: Job) -> dict[str, Any]:
+    """Return the rows of What we measured: only what has an answer."""
+    facts = _facts(job)
+    rows: list[ProveRow] = [row for row in prove_rows(job, facts) if not row.unmet]
+    return {"rows": rows, "url": reverse("bench:prove", args=[job.machine.slug])}
+
+
+@dataclass(frozen=True, slots=True)
+class WorkLine:
+    """One line of Work and parts."""
+
+    glyph: str
+    words: str
+    at: datetime
+
+
+def work_section(job: Job) -> dict[str, Any]:
+    """Return what was done on the machine, in the order done."""
+    lines = [WorkLine("full", f"{row.what}, {row.minutes} min", row.at) for row in pages_mend.work_rows(job)]
+    lines += [WorkLine(_seal_glyph(row), _seal_line(row), row.at) for row in _seals(job)]
+    facts = clean_facts.facts([job.pk])[job.pk]
+    lines += [WorkLine("full", f"Descaled: {run}", run.at) for run in facts.runs]
+    lines.sort(key=lambda line: line.at)
+    return {"lines": lines, "url": reverse("bench:mend", args=[job.machine.slug]) + "#work"}
+
+
+def _seals(job: Job) -> list[SealWork]:
+    newest: dict[int, SealWork] = {}
+    for row in SealWork.objects.filter(job=job).select_related("position").order_by("pk"):
+        newest[row.position_id] = row
+    return list(newest.values())
+
+
+def _seal_glyph(row: SealWork) -> str:
+    return "full" if row.end == SealEnd.CHANGED else "na"
+
+
+def _seal_line(row: SealWork) -> str:
+    return f"{row.position.name}: {pages_mend.seal_words(row)}"
+
+
+def coffee_section(job: Job) -> dict[str, Any]:
+    """Return the figures of Coffee: the recipe's where it stands, else what to try next."""
+    facts = _facts(job)
+    figures: list[tuple[str, str]] = []
+    recipe = facts.recipe if facts.dial_in and facts.recipe_holds() else None
+    if recipe is not None:
+        figures = [
+            (recipe.grind_setting or "ours", "grinder"),
+            (measure(recipe.dose_g, "g"), "coffee in"),
+            (measure(recipe.yield_g, "g"), "in the cup"),
+            (measure(recipe.time_s, "s"), "pump time"),
+        ]
+    elif facts.dial_in is not None:
+        target = facts.dial_in.target
+        window = f"{number(target.time_low_s)} to {measure(target.time_high_s, 's')}"
+        figures = [
+            (measure(target.dose_g, "g"), "to dose"),
+            (measure(target.yield_g, "g"), "to pull"),
+            (window, "target time"),
+        ]
+    return {
+        "figures": figures,
+        "proved": recipe is not None,
+        "count": len(facts.dial_in.rows) if facts.dial_in else 0,
+        "pulls": facts.dial_in is not None,
+        "url": reverse("bench:shots", args=[job.machine.slug]),
+    }
+
+
+# --- what the sheet prints -------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class SheetReading:
+    """One reading as the sheet prints it."""
+
+    what: str
+    limit: str
+    found: str
+    by_on: str
+
+
+_ON_SHEET = ("earth", "insulation", "leakage", "touch", "leak_hot", "pressure", "brew_water", "watts_heating")
+
+
+def readings_for_sheet(job: Job) -> list[SheetReading]:
+    """Return the readings a buyer is shown: the electrical ones, leaks, pressure, heat, and the two shots."""
+    facts = _facts(job)
+    rows = []
+    for code in _ON_SHEET:
+        standing = facts.states.get(code)
+        if standing is not None and standing.reading is not None and standing.state is not ItemState.WITHDRAWN:
+            rows.append(_sheet_reading(standing, facts))
+    recipe = recipe_for_sheet(job)
+    if recipe is not None:
+        found = f"{number(recipe.first_time_s)} s and {number(recipe.time_s)} s"
+        rows.append(
+            SheetReading("Two coffees in a row", "within 3 s", found, say.by_words(recipe.set_by, recipe.set_at))
+        )
+    return rows
+
+
+def _sheet_reading(standing: Standing, facts: ProveFacts) -> SheetReading:
+    reading = standing.reading
+    if reading is None:
+        raise ValueError("A reading on the sheet must have been read.")
+    return SheetReading(
+        reading.title,
+        say.limit_words(standing, facts.unit),
+        say.found_words(reading),
+        say.by_words(reading.by, reading.at),
+    )
+
+
+def not_measured(job: Job) -> list[str]:
+    """Return what was not measured here, and what was not possible with its reason."""
+    facts = _facts(job)
+    names = [item.title.lower() for item in not_owned(facts.every_card, facts.owned)]
+    names += [
+        f"{standing.item.title.lower()} ({standing.reading.reason.lower()})"
+        for standing in facts.asked()
+        if standing.state is ItemState.NOT_POSSIBLE and standing.reading
+    ]
+    return names
+
+
+def edition_note(job: Job) -> str:
+    """Return the edition the electrical limits come from, as it stood at the readings."""
+    facts = _facts(job)
+    editions = {
+        s.reading.edition
+        for s in facts.states.values()
+        if s.reading and s.item.measure is not None and s.reading.edition
+    }
+    if not editions:
+        return ""
+    return f"Electrical limits: {'; '.join(sorted(editions))}. The other limits are our own."
+
+
+def recipe_for_sheet(job: Job) -> Recipe | None:
+    """Return the recipe that stands and still rests on its two shots."""
+    facts = _facts(job)
+    return facts.recipe if facts.dial_in is not None and facts.recipe is not None and facts.recipe_holds() else None
+
+
+@dataclass(frozen=True, slots=True)
+class SheetShots:
+    """What the sheet says of the shots: the chart, the settings pulled, what one step does."""
+
+    chart: ShotChart | None = None
+    tried: list[str] = field(default_factory=list)
+    step_s: int | None = None
+
+
+def shots_for_sheet(job: Job) -> SheetShots:
+    """Return the chart of the standing recipe, without spoilt shots; nothing without a scale."""
+    facts, recipe = _facts(job), recipe_for_sheet(job)
+    if facts.dial_in is None or recipe is None or not recipe.built_in_grinder:
+        return SheetShots()
+    return SheetShots(
+        pages_shots.sheet_chart(facts.dial_in, recipe),
+        [row.setting_words for row in facts.dial_in.rows if not row.spoilt],
+        pages_shots.step_seconds(facts.dial_in, recipe),
+    )
+
+
+@dataclass(frozen=True, slots=True)
+class SheetWork:
+    """What was done, and what was left as it was."""
+
+    done: list[str] = field(default_factory=list)
+    left: list[str] = field(default_factory=list)
+
+
+def work_for_sheet(job: Job) -> SheetWork:
+    """Return the work in short lines."""
+    facts = clean_facts.facts([job.pk])[job.pk]
+    done, left = [], []
+    if facts.runs:
+        times = {1: "once", 2: "twice"}.get(len(facts.runs), f"{len(facts.runs)} times")
+        acid = Agent(facts.runs[-1].agent).label
+        done.append(f"Descaled {times} ({acid}), rinsed clean, flushed")
+    elif facts.descale_not_needed:
+        left.append(f"Not descaled: {facts.descale_not_needed}")
+    for row in _seals(job):
+        (done if row.end == SealEnd.CHANGED else left).append(_seal_short(row))
+    done += [row.what for row in pages_mend.work_rows(job) if row.station == "MEND"]
+    ended = Finding.objects.filter(job=job, end__in=(FindingEnd.MENDED, FindingEnd.NOT_SEEN_AGAIN)).order_by("pk")
+    done += [f"{row.words}: {row.get_end_display().lower()}" for row in ended]
+    return SheetWork(done, left)
+
+
+def _seal_short(row: SealWork) -> str:
+    if row.end == SealEnd.CHANGED:
+        return f"New {row.position.name[0].lower()}{row.position.name[1:]}"
+    why = f": {row.why}" if row.why else ": not disturbed" if row.end == SealEnd.NOT_DISTURBED else ""
+    return f"{row.position.name}{why}"

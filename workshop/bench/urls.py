@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from workshop.bench.views import clean, mend
+from workshop.bench.views import clean, mend, prove, shots
 
 app_name = "bench"
 MACHINE = "machines/<slug:name>/"
@@ -29,4 +29,15 @@ urlpatterns = [
     path(MACHINE + "mend/case/open/", mend.case_open, name="case_open"),
     path(MACHINE + "mend/case/shut/", mend.case_shut, name="case_shut"),
     path(MACHINE + "mend/sign-off/", mend.mend_sign_off, name="mend_sign_off"),
+    path(MACHINE + "prove/", prove.prove, name="prove"),
+    path(MACHINE + "prove/sign-off/", prove.prove_sign_off, name="prove_sign_off"),
+    path(MACHINE + "cards/<slug:card>/", prove.card, name="card"),
+    path(MACHINE + "cards/<slug:card>/<slug:item>/read/", prove.reading_add, name="reading_add"),
+    path(MACHINE + "cards/<slug:card>/<slug:item>/skip/", prove.item_skip, name="item_skip"),
+    path(MACHINE + "cards/<slug:card>/<slug:item>/stop/", prove.unit_stop, name="unit_stop"),
+    path(MACHINE + "cards/<slug:card>/readings/<int:pk>/strike/", prove.reading_strike, name="reading_strike"),
+    path(MACHINE + "shots/", shots.shots, name="shots"),
+    path(MACHINE + "shots/add/", shots.shot_add, name="shot_add"),
+    path(MACHINE + "shots/<int:pk>/strike/", shots.shot_strike, name="shot_strike"),
+    path(MACHINE + "recipe/", shots.recipe_set, name="recipe_set"),
 ]

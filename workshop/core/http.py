@@ -1,6 +1,7 @@
 """The request's side of an act: who, when, which key; and one answer for every outcome."""
 
 from collections.abc import Callable
+from datetime import date
 from typing import Any, cast
 
 from django.contrib import messages
@@ -31,6 +32,11 @@ def act(request: HttpRequest) -> acts.Act:
     """Return who acts, now, with the key of the form pressed. The clock is read here and in commands only."""
     key = request.POST.get("key") or None
     return acts.Act(by=person(request), at=timezone.now(), key=key if key and len(key) <= 64 else None)
+
+
+def today() -> date:
+    """Return the workshop's date now (the clock is read here and in commands only)."""
+    return timezone.localdate()
 
 
 def the_shop() -> Shop:

@@ -1,0 +1,75 @@
+"""Forms of the cards: one reading, one thing seen, not possible. Readings are never prefilled."""
+
+from typing import Any
+
+from django import forms
+
+from workshop.bench.cards import Item
+from workshop.bench.services.prove import Typed
+from workshop.bench.words import NotPossible
+from workshop.core.forms import ActForm, MeasureField
+from workshop.core.models import Instrument
+from workshop.trade.safety.electrical import Measure
+
+SIGNS = (("", "exactly"), (">", "over: the meter cannot show more"), ("<", "under: the meter cannot show less"))
+VOLTS = ((500, "500 V"), (250, "250 V"))
+
+
+class ReadingForm(ActForm):
+    """What the instrument shows, or what was seen; the item decides which boxes there are."""
+
+    value = MeasureField(required=False, min_value=0, max_digits=12, decimal_places=4)
+    value_to = MeasureField(required=False, min_value=0, max_digits=12, decimal_places=4)
+    sign = forms.ChoiceField(label="The meter shows", choices=SIGNS, required=False)
+    test_volts = forms.TypedChoiceField(label="Tested at", choices=VOLTS, coerce=int, required=False, empty_value=None)
+    instrument = forms.ModelChoiceField(label="Instrument", queryset=Instrument.objects.none(), required=False)
+    answer = forms.CharField(required=False, max_length=12)
+    note = forms.CharField(label="Note", required=False, max_length=200)
+
+    def __init__(self, *args: Any, item: Item, test_volts: int = 500, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.item = item
+        if item.seen:
+            for name in ("value", "value_to", "sign", "test_volts", "instrument"):
+                del self.fields[name]
+            return
+        del self.fields["answer"]
+        self._measured(item, test_volts)
+
+    def _measured(self, item: Item, test_volts: int) -> None:
+        value = self.fields["value"]
+        value.label = f"Lowest, in {item.unit}" if item.series else f"Your reading, in {item.unit}"
+        value.widget.attrs["data-unit"] = item.unit
+        self.fields["value_to"].label = f"Highest, in {item.unit}"
+        self.fields["value_to"].widget.attrs["data-unit"] = item.unit
+        if not item.series:
+            del self.fields["value_to"]
+        if item.measure is None:
+            del self.fields["sign"]
+        if item.measure is not Measure.INSULATION_MOHM:
+            del self.fields["test_volts"]
+        else:
+            self.fields["test_volts"].initial = test_volts
+        self._instruments(item)
+
+    def _instruments(self, item: Item) -> None:
+        owned = Instrument.objects.filter(kind=item.instrument.value, retired=False) if item.instrument else None
+        if owned is None:
+            del self.fields["instrument"]
+            return
+        field = self.fields["instrument"]
+        field.queryset = owned.order_by("name", "pk")  # type: ignore[attr-defined]  # a ModelChoiceField
+        first = owned.order_by("pk").first()
+        field.initial = first.pk if first else None
+
+    @property
+    def typed(self) -> Typed:
+        """Return what the service wants."""
+        return Typed(**{name: value for name, value in self.values.items() if value is not None})
+
+
+class SkipForm(ActForm):
+    """Not possible: a reason from the list, and words."""
+
+    reason = forms.ChoiceField(label="Not possible, because", choices=NotPossible.choices)
+    words = forms.CharField(label="In words", max_length=150, help_text="It prints on the buyer's sheet.")

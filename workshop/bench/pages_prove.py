@@ -1,0 +1,326 @@
+"""Prepared rows of the Prove page and of the bench card."""
+
+from dataclasses import dataclass, field
+
+from django.urls import reverse
+
+from workshop.bench import cards, limits, say
+from workshop.bench.cards import Card, Item
+from workshop.bench.facts.prove import SAFE_CARD, ItemState, ProveFacts, Standing
+from workshop.bench.limits import BenchLimit
+from workshop.bench.models import CaseOpening
+from workshop.bench.ruler import Ruler, ruler
+from workshop.bench.services.prove import NOT_SAFE, seen_limit, usual_ml
+from workshop.core.models import Job
+from workshop.core.templatetags.measures import clock, number, short_day
+from workshop.trade.safety.cautions import Caution, Trigger, for_trigger
+
+
+@dataclass(frozen=True, slots=True)
+class ProveRow:
+    """One line of what Prove wants: what, limit, found, by, or the link where it is done."""
+
+    code: str
+    glyph: str
+    glyph_words: str
+    what: str
+    limit: str
+    found: str
+    by: str
+    url: str
+    link_words: str
+    unmet: bool
+
+
+_ORDER = (ItemState.FAILED, ItemState.WITHDRAWN, ItemState.OPEN, ItemState.PASSED, ItemState.NOT_POSSIBLE)
+
+
+def card_url(name: str, card: str, item: str = "", more: str = "") -> str:
+    """Return the address of a card, at one of its items."""
+    url = reverse("bench:card", args=[name, card])
+    return f"{url}?item={item}{more}" if item else url
+
+
+def prove_rows(job: Job, facts: ProveFacts) -> list[ProveRow]:
+    """Return the items of the set and the recipe's rows: what is unmet first, stop items before others."""
+    asked = sorted(facts.asked(), key=lambda s: (_ORDER.index(s.state), not s.item.stop))
+    rows = [_row(job, facts, standing) for standing in asked]
+    at = sum(1 for row in rows if row.unmet)
+    return [*rows[:at], *coffee_rows(job, facts, met=False), *rows[at:], *coffee_rows(job, facts, met=True)]
+
+
+def _row(job: Job, facts: ProveFacts, standing: Standing) -> ProveRow:
+    item, reading = standing.item, standing.reading
+    stop = item.stop and standing.state is ItemState.WITHDRAWN
+    return ProveRow(
+        code=item.code,
+        glyph="stop" if stop else standing.state.value,
+        glyph_words=say.GLYPH_WORDS[standing.state],
+        what=reading.title if reading and standing.done else item.title,
+        limit=say.limit_words(standing, facts.unit),
+        found=_found(standing),
+        by=say.by_words(reading.by, reading.at) if reading and standing.done else "",
+        url=card_url(job.machine.slug, standing.card, item.code),
+        link_words=_link_words(standing),
+        unmet=not standing.done,
+    )
+
+
+def _found(standing: Standing) -> str:
+    if standing.reading is None or standing.state is ItemState.OPEN:
+        return "not seen yet" if standing.item.seen else "not measured yet"
+    if standing.state is ItemState.WITHDRAWN:
+        return "not proved, case opened since"
+    return say.found_words(standing.reading)
+
+
+def _link_words(standing: Standing) -> str:
+    if standing.done:
+        return ""
+    again = " again" if standing.reading else ""
+    return f"Look{again}" if standing.item.seen else f"Measure it{again}"
+
+
+def coffee_rows(job: Job, facts: ProveFacts, *, met: bool) -> list[ProveRow]:
+    """Return the row of two shots that agree and the recipe's, those that are met or those that are not."""
+    if facts.dial_in is None:
+        return []
+    name, target = job.machine.slug, facts.dial_in.target
+    shots, recipe = reverse("bench:shots", args=[name]), reverse("bench:recipe_set", args=[name])
+    pair, holds = facts.dial_in.pair(), facts.recipe_holds()
+    window = f"both {number(target.time_low_s)} to {number(target.time_high_s)} s, within 3 s"
+    agree = holds or pair is not None
+    if holds and facts.recipe:
+        found = f"{number(facts.recipe.first_time_s)} s and {number(facts.recipe.time_s)} s"
+        by = say.by_words(facts.recipe.set_by, facts.recipe.set_at)
+    elif pair is not None:
+        found, by = f"{number(pair[0].time_s)} s and {number(pair[1].time_s)} s", say.by_words(pair[1].by, pair[1].at)
+    else:
+        found, by = "not pulled yet", ""
+    words = str(facts.recipe) if holds else "not set yet"
+    rows = [
+        _coffee("shots", "Two shots in a row", window, found, by, shots, "Pull them", agree),
+        _coffee("recipe", "Recipe", "from those two", words, by, recipe, "Set it", holds),
+    ]
+    return [row for row in rows if row.unmet != met]
+
+
+def _coffee(code: str, what: str, limit: str, found: str, by: str, url: str, link: str, met: bool) -> ProveRow:
+    glyph, words = ("full", "Done:") if met else ("open", "To do:")
+    return ProveRow(code, glyph, words, what, limit, found, by if met else "", url, "" if met else link, not met)
+
+
+@dataclass(frozen=True, slots=True)
+class CardLine:
+    """A card with how far it is."""
+
+    title: str
+    way: str
+    url: str
+    glyph: str
+    words: str
+
+
+def card_lines(job: Job, facts: ProveFacts) -> list[CardLine]:
+    """Return the cards of the set with their progress."""
+    lines = []
+    for card in facts.cards:
+        done = sum(1 for standing in facts.standings(card) if standing.done)
+        glyph = "full" if done == len(card.items) else "half" if done else "open"
+        words = f"{done} of {len(card.items)} done"
+        lines.append(CardLine(card.title, str(card.way), card_url(job.machine.slug, card.code), glyph, words))
+    return lines
+
+
+def more_items(job: Job, facts: ProveFacts) -> list[tuple[str, str]]:
+    """Return items outside the set that this workshop could measure, as title and address."""
+    inside = {standing.item.code for standing in facts.asked()}
+    every = cards.asked(facts.every_card, facts.owned, full=True)
+    return [
+        (item.title, card_url(job.machine.slug, card.code, item.code))
+        for card in every
+        for item in card.items
+        if item.code not in inside
+    ]
+
+
+# --- one card --------------------------------------------------------------------------------------------
+
+
+@dataclass(frozen=True, slots=True)
+class ListRow:
+    """One item in the card's list, and as a ring in its head."""
+
+    code: str
+    title: str
+    glyph: str
+    found: str
+    saved: str
+    url: str
+    now: bool
+    reading_pk: int | None
+
+
+@dataclass(frozen=True, slots=True)
+class CardPage:
+    """Everything one bench card shows."""
+
+    card: Card
+    item: Item
+    standing: Standing
+    rows: list[ListRow]
+    done: int
+    limit: BenchLimit | None
+    limit_missing: str
+    ruler: Ruler | None
+    failed: str
+    blocked: str
+    last: ListRow | None
+    later_url: str
+    next_url: str
+    next_words: str
+    all_done: bool
+    again: bool
+    caution: Caution | None
+    opened: CaseOpening | None = None
+    withdrawn: str = ""
+    total: int = field(default=0)
+
+
+def find_card(facts: ProveFacts, code: str) -> Card | None:
+    """Return the card of the set by its code."""
+    return next((card for card in facts.cards if card.code == code), None)
+
+
+def choose(facts: ProveFacts, card: Card, wanted: str) -> Standing:
+    """Return the item asked for, else the first that is not done and can be done, else the first."""
+    standings = facts.standings(card)
+    asked = facts.states.get(wanted)
+    if asked is not None and asked.card == card.code:
+        return asked
+    open_ = [standing for standing in standings if not standing.done]
+    can = [standing for standing in open_ if facts.safe or not standing.item.needs_mains]
+    return next(iter([*can, *open_, *standings]))
+
+
+def card_page(job: Job, facts: ProveFacts, card: Card, wanted: str, *, again: bool) -> CardPage:
+    """Return the card at one item. A failed item shows its fork until it is measured again."""
+    standing = choose(facts, card, wanted)
+    item = standing.item
+    rows = [_list_row(job, each, item) for each in facts.standings(card)]
+    limit, missing = limit_now(job, facts, item)
+    failed = standing.state is ItemState.FAILED and standing.reading is not None and not again
+    next_card = _next_card(job, facts, card)
+    done = sum(1 for each in facts.standings(card) if each.done)
+    return CardPage(
+        card=card,
+        item=item,
+        standing=standing,
+        rows=rows,
+        done=done,
+        total=len(rows),
+        limit=limit,
+        limit_missing=missing,
+        ruler=ruler(limit, outside="stop" if item.stop else "outside") if limit else None,
+        failed=say.too_words(standing.reading) if failed and standing.reading else "",
+        blocked=blocked_words(facts) if item.needs_mains and not facts.safe else "",
+        last=_last(facts.standings(card), rows),
+        later_url=_later(job, facts, card, item),
+        next_url=next_card[0],
+        next_words=next_card[1],
+        all_done=done == len(rows) and not wanted,
+        again=again,
+        caution=_caution(facts, item),
+        opened=facts.opened if facts.case_open else None,
+        withdrawn=withdrawn_words(facts) if standing.state is ItemState.WITHDRAWN else "",
+    )
+
+
+def limit_now(job: Job, facts: ProveFacts, item: Item) -> tuple[BenchLimit | None, str]:
+    """Return the limit of an item as it stands now, and the sentence of the fact it lacks."""
+    if item.seen:
+        return BenchLimit(None, None, seen_limit(item), "It must be"), ""
+    try:
+        return limits.limit_for(item, facts.unit, usual_ml(job.machine) if item.code == "debit" else None), ""
+    except limits.MissingFact as missing:
+        return None, str(missing)
+
+
+def blocked_words(facts: ProveFacts) -> str:
+    """Say why nothing with mains may begin."""
+    missing = ["shut the case"] if facts.case_open else []
+    missing += [standing.item.title[0].lower() + standing.item.title[1:] for standing in facts.before_power()]
+    return NOT_SAFE.format(what=", ".join(missing))
+
+
+def withdrawn_words(facts: ProveFacts) -> str:
+    """Say when the case was opened after a test."""
+    opened = facts.opened
+    if opened is None:
+        return ""
+    return f"The case was opened {short_day(opened.opened_at)} at {clock(opened.opened_at)}, after the test."
+
+
+def _caution(facts: ProveFacts, item: Item) -> Caution | None:
+    if item.code == "earth" and not facts.states["earth"].done:
+        return for_trigger(Trigger.EARTH_NOT_PROVED)[0]
+    if item.measure is not None and item.needs_mains:
+        return for_trigger(Trigger.INSULATION_AT_250_V)[0]
+    if item.code in ("pressure", "relief", "leak_hot"):
+        return for_trigger(Trigger.BOILER_CHOSEN)[0]
+    return for_trigger(Trigger.BOILER_CHOSEN)[1] if item.code in ("steam_ready", "brew_water") else None
+
+
+def _list_row(job: Job, standing: Standing, current: Item) -> ListRow:
+    reading = standing.reading
+    here = standing.item.code == current.code
+    shown = reading is not None and standing.state is not ItemState.WITHDRAWN
+    return ListRow(
+        code=standing.item.code,
+        title=standing.item.title,
+        glyph="half" if here and not standing.done and standing.state is not ItemState.FAILED else _glyph(standing),
+        found=say.found_words(reading) if reading and shown else "",
+        saved=say.saved_words(reading) if reading and shown else "",
+        url=card_url(job.machine.slug, standing.card, standing.item.code),
+        now=here,
+        reading_pk=reading.pk if reading and shown else None,
+    )
+
+
+def _glyph(standing: Standing) -> str:
+    return "open" if standing.state is ItemState.WITHDRAWN else standing.state.value
+
+
+def _last(standings: list[Standing], rows: list[ListRow]) -> ListRow | None:
+    read = [
+        (standing.reading.at, standing.reading.pk, row)
+        for standing, row in zip(standings, rows, strict=True)
+        if standing.reading is not None and row.reading_pk is not None
+    ]
+    return max(read, key=lambda each: each[:2])[2] if read else None
+
+
+def _later(job: Job, facts: ProveFacts, card: Card, item: Item) -> str:
+    codes = [each.code for each in card.items]
+    at = codes.index(item.code) if item.code in codes else -1
+    order = [*codes[at + 1 :], *codes[: max(at, 0)]]
+    found = next((code for code in order if not facts.states[code].done), "")
+    return card_url(job.machine.slug, card.code, found) if found else ""
+
+
+def _next_card(job: Job, facts: ProveFacts, card: Card) -> tuple[str, str]:
+    at = facts.cards.index(card)
+    for each in (*facts.cards[at + 1 :], *facts.cards[:at]):
+        if not all(standing.done for standing in facts.standings(each)):
+            return card_url(job.machine.slug, each.code), f"Next: {each.title}"
+    if facts.dial_in is not None and not facts.recipe_holds():
+        return reverse("bench:shots", args=[job.machine.slug]), "Next: test shots"
+    return reverse("bench:prove", args=[job.machine.slug]), "See what Prove still wants"
+
+
+def next_url(job: Job, facts: ProveFacts) -> str:
+    """Return where the bench goes on: the first card with something to do, then the shots, then Prove."""
+    first = facts.cards[0]
+    if first.code == SAFE_CARD and not all(standing.done for standing in facts.standings(first)):
+        return card_url(job.machine.slug, first.code)
+    return _next_card(job, facts, first)[0]

@@ -1,0 +1,78 @@
+"""Words for readings, limits and shots, one way on every page and on paper."""
+
+from datetime import datetime
+from decimal import Decimal
+
+from django.utils import timezone
+
+from workshop.bench.cards import Unit
+from workshop.bench.facts.prove import ItemState, Standing
+from workshop.bench.limits import MissingFact, limit_for
+from workshop.bench.services.prove import seen_limit
+from workshop.core.models import Reading
+from workshop.core.templatetags.measures import NBSP, clock, measure, number, short_day
+from workshop.core.words import Outcome
+
+_SIGNS = {">": "over ", "<": "under "}
+
+
+def found_words(reading: Reading) -> str:
+    """Say what was found: "0.09 ohm", "over 99.9 megohm", "92 to 93 °C", "none seen"."""
+    if reading.outcome == Outcome.NOT_POSSIBLE:
+        return f"not possible: {reading.reason}"
+    if reading.value is None:
+        return reading.state
+    if reading.value_to is not None:
+        return f"{number(reading.value)} to {measure(reading.value_to, reading.unit)}"
+    return f"{_SIGNS.get(reading.sign, '')}{measure(reading.value, reading.unit)}"
+
+
+def limit_words(standing: Standing, unit: Unit) -> str:
+    """Say the limit of an item: as it stood at the reading, else as it stands now."""
+    if standing.reading is not None and standing.reading.limit_words:
+        return standing.reading.limit_words
+    if standing.item.seen:
+        return seen_limit(standing.item)
+    try:
+        limit = limit_for(standing.item, unit)
+    except MissingFact:
+        return "not known yet"
+    return limit.words if limit else "recorded, no limit"
+
+
+def by_words(by: object, at: datetime) -> str:
+    """Say who and when: the day, as people say it."""
+    return f"{by}, {short_day(timezone.localtime(at))}"
+
+
+def saved_words(reading: Reading) -> str:
+    """Say who saved it and at what time of day."""
+    return f"Saved {clock(reading.at)}, {reading.by}"
+
+
+def too_words(reading: Reading) -> str:
+    """Say what is wrong with a failed reading: "7.9 bar is too low", "drips"."""
+    if reading.value is None:
+        return reading.state
+    found = found_words(reading)
+    if reading.limit_low is not None and (reading.value < reading.limit_low or reading.sign == "<"):
+        return f"{found} is too low"
+    if reading.limit_high is not None:
+        far = reading.value_to if reading.value_to is not None else reading.value
+        if far > reading.limit_high or reading.sign == ">":
+            return f"{found} is too high"
+    return f"{found} is outside the limit"
+
+
+def grams(value: Decimal) -> str:
+    """Say grams with their unit."""
+    return f"{number(value)}{NBSP}g"
+
+
+GLYPH_WORDS = {
+    ItemState.OPEN: "To do:",
+    ItemState.PASSED: "Done:",
+    ItemState.FAILED: "Stop:",
+    ItemState.WITHDRAWN: "To do again:",
+    ItemState.NOT_POSSIBLE: "Not possible:",
+}

@@ -1,0 +1,119 @@
+"""Test shots: what to try next, the chart, the table, a shot added, the recipe chosen."""
+
+from typing import Any
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.shortcuts import get_object_or_404, render
+from django.urls import reverse
+from django.views.decorators.http import require_GET, require_POST
+
+from workshop.bench import pages_prove, pages_shots, stations
+from workshop.bench.dialin import DialIn
+from workshop.bench.facts.prove import ProveFacts
+from workshop.bench.forms.shots import RecipeForm, ShotForm
+from workshop.bench.models import Shot
+from workshop.bench.services import shots as services
+from workshop.core import http
+from workshop.core.forms import ActForm
+from workshop.core.models import Job
+
+
+@require_GET
+def shots(request: HttpRequest, name: str) -> HttpResponse:
+    """Show the shots of one machine."""
+    return page(request, name)
+
+
+def _known(job: Job) -> tuple[ProveFacts, DialIn]:
+    facts = stations.PROVE.facts([job.pk])[job.pk]
+    if facts.dial_in is None:
+        raise Http404("A grinder alone pulls no shots.")
+    return facts, facts.dial_in
+
+
+def page(request: HttpRequest, name: str, form: ActForm | None = None, status: int = 200) -> HttpResponse:
+    """Show the shots, with the refused form in its place."""
+    job = http.job_of(name)
+    facts, dial_in = _known(job)
+    context: dict[str, Any] = {
+        "job": job,
+        "next_try": pages_shots.next_try(dial_in),
+        "contradiction": pages_shots.contradiction(dial_in),
+        "target": pages_shots.target_words(dial_in),
+        "chart": pages_shots.chart(dial_in),
+        "rows": pages_shots.rows(dial_in),
+        "blocked": "" if facts.safe else pages_prove.blocked_words(facts),
+        "shot_form": form if isinstance(form, ShotForm) else _fresh(job, dial_in),
+        "pair": dial_in.pair(),
+        "why_not": pages_shots.why_not(dial_in),
+        "recipe": facts.recipe if facts.recipe_holds() else None,
+        "built_in": dial_in.built_in,
+        "form": form,
+    }
+    return render(request, "bench/shots.html", context, status=status)
+
+
+def _fresh(job: Job, dial_in: DialIn) -> ShotForm:
+    last = dial_in.rows[-1] if dial_in.rows else None
+    baskets = job.machine.notes.baskets.splitlines()
+    first = baskets[0].partition("|")[0].strip() if baskets else ""
+    return ShotForm(
+        initial={
+            "basket": last.basket if last else first,
+            "coffee": last.coffee_id if last else None,
+        }
+    )
+
+
+@require_POST
+def shot_add(request: HttpRequest, name: str) -> HttpResponse:
+    """Add a shot."""
+    job = http.job_of(name)
+    _known(job)
+    form = ShotForm(request.POST)
+    return http.answer(
+        request,
+        form,
+        do=lambda act: services.add_shot(act, job, form.pulled),
+        to=reverse("bench:shots", args=[name]),
+        page=lambda f, status: page(request, name, f, status),
+    )
+
+
+@require_POST
+def shot_strike(request: HttpRequest, name: str, pk: int) -> HttpResponse:
+    """Take a shot out."""
+    job = http.job_of(name)
+    shot = get_object_or_404(Shot.objects.select_related("job__machine"), pk=pk, job=job)
+    return http.answer(
+        request,
+        ActForm(request.POST),
+        do=lambda act: services.strike_shot(act, shot),
+        to=reverse("bench:shots", args=[name]),
+        page=lambda f, status: page(request, name, f, status),
+    )
+
+
+def recipe_set(request: HttpRequest, name: str) -> HttpResponse:
+    """Make two shots that agree the recipe; its words can be put right, its numbers cannot be typed."""
+    job = http.job_of(name)
+    facts, dial_in = _known(job)
+
+    def setting(form: ActForm, status: int) -> HttpResponse:
+        context = {"job": job, "form": form, "pair": dial_in.pair(), "why_not": pages_shots.why_not(dial_in)}
+        return render(request, "bench/recipe_set.html", context, status=status)
+
+    if request.method != "POST":
+        words = pages_shots.proposed(job, facts) | {"left_set_at": pages_shots.left_set_at(dial_in)}
+        return setting(RecipeForm(initial=words), 200)
+    form = RecipeForm(request.POST)
+    measured = facts.states.get("ready")
+    return http.answer(
+        request,
+        form,
+        do=lambda act: services.set_recipe(
+            act, job, form.values, ready_measured=measured is not None and measured.reading is not None
+        ),
+        to=reverse("bench:shots", args=[name]),
+        page=setting,
+    )
