@@ -68,7 +68,7 @@ PLOVER: dict[str, Any] = _EVERY | {
     "cord_section_mm2": D("1.00"),
     "mass_kg": D("8.2"),
     "basket_mm": D("58"),
-    "baskets": "Double | 15 to 17 g, one wall\nSingle | 8 g, on the scale\nBlind | cleaning only",
+    "baskets": "Double | start here\nSingle | 8 g, on the scale\nBlind | cleaning only",
     "dose_g": D("16"),
     "yield_g": D("34"),
     "time_low_s": D("24"),
@@ -77,14 +77,14 @@ PLOVER: dict[str, Any] = _EVERY | {
     "warm_up_high_min": 18,
     "ready_sign": "the amber light goes out",
     "blank_shots": 1,
-    "back_to_coffee": "Run water until it stops spitting, about 8 seconds",
+    "back_to_coffee": "Run water until it stops spitting",
     "tamp_cue": "4 mm under the rim",
     "loose_parts": "filter handle\ndouble basket\nsingle basket\nblind basket\ntank\ndrip tray\ntamper",
     "descale_litres": D("1.000"),
     "descale_minutes": 40,
     "usual_minutes": 170,
     "controls_text": (
-        "power | rocker marked 0 and 1 | right side\ncoffee | lever valve, down | front, middle\n"
+        "power | rocker marked 0 and 1 | right side\ncoffee | lever down | middle\n"
         "hot water | left tap | left side\nsteam | right tap | right side"
     ),
     "seals_text": (
@@ -118,19 +118,16 @@ HERON: dict[str, Any] = _EVERY | {
     "dose_scale": "clock",
     "timed_button": None,
     "basket_mm": D("58"),
-    "baskets": (
-        "Double | 16 to 18 g, one wall: start here\nSingle | 8 g, on the scale\n"
-        "Two-wall | ready-ground coffee\nBlind | cleaning only"
-    ),
+    "baskets": ("Double | start here\nSingle | 8 g, on the scale\nTwo-wall | ready-ground\nBlind | cleaning only"),
     "dose_g": D("16.5"),
     "yield_g": D("34"),
     "time_low_s": D("23"),
     "time_high_s": D("30"),
     "warm_up_low_min": 15,
     "warm_up_high_min": 20,
-    "ready_sign": "the gauge stands at 1 bar and the cup plate is warm",
+    "ready_sign": "the gauge shows 1 bar",
     "blank_shots": 1,
-    "back_to_coffee": "Run water through the group for 5 seconds",
+    "back_to_coffee": "Run water 5 s, then coffee",
     "tamp_cue": "4 mm under the rim",
     "loose_parts": (
         "filter handle\ndouble basket\nsingle basket\ntwo-wall basket\nblind basket\ntank\ndrip tray\nbean hopper\ntamper\nbrush"
@@ -139,7 +136,7 @@ HERON: dict[str, Any] = _EVERY | {
     "descale_minutes": 45,
     "usual_minutes": 230,
     "controls_text": (
-        "power | round switch | front, low left\ncoffee | lever, up | front, middle\nhot water | left tap | front, left\n"
+        "power | round switch | low left\ncoffee | lever up | middle\nhot water | left tap | front, left\n"
         "steam | right tap | front, right\ngrind setting | ring numbered 1 to 24 | under the hopper\n"
         "dose | dial like a clock face | front, high left"
     ),
@@ -171,7 +168,7 @@ WREN: dict[str, Any] = _EVERY | {
     "dose_scale": "seconds",
     "timed_button": True,
     "basket_mm": D("54"),
-    "baskets": "Double | 17 to 19 g, one wall\nTwo-wall | ready-ground coffee\nBlind | cleaning only",
+    "baskets": "Double | start here\nTwo-wall | ready-ground\nBlind | cleaning only",
     "dose_g": D("18"),
     "yield_g": D("36"),
     "time_low_s": D("24"),
@@ -190,7 +187,7 @@ WREN: dict[str, Any] = _EVERY | {
     "descale_minutes": 20,
     "usual_minutes": 150,
     "controls_text": (
-        "power | button at the left | top, front\ncoffee | one cup and two cups buttons | top, front\n"
+        "power | button at the left | top, front\ncoffee | two cups button | top\n"
         "hot water | drop button | top, front\nsteam | dial at the right | right side\n"
         "grind setting | dial 1 to 16 | left side\ndose | seconds, plus and minus | top, front"
     ),

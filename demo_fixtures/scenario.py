@@ -198,9 +198,7 @@ def _mend(demo: Demo, days_ago: float, job: Job, *, group: str, lock_in: str, mi
             mend.answer_seal(demo.act(days_ago), job, seal, end="KEPT", why="soft, no crack, no drip")
     mend.leave_inside_seals(demo.act(days_ago), job)
     screen = Part.objects.get(name="Shower screen 58 mm")
-    work.add_work(
-        demo.act(days_ago), job, station="MEND", what="New group seal and shower screen", minutes=minutes, part=screen
-    )
+    work.add_work(demo.act(days_ago), job, station="MEND", what="New shower screen", minutes=minutes, part=screen)
     _sign(demo, days_ago, job, "MEND")
 
 
@@ -248,7 +246,7 @@ def _pull(demo: Demo, days_ago: float, job: Job, rows: Iterable[tuple[str, str, 
             dose_g=D(dose_g),
             yield_g=D(yield_g),
             time_s=D(time_s),
-            new_coffee="House beans",
+            new_coffee="house beans",
             roast_words="medium",
             roasted_on=demo.day(21),
             basket="Double",

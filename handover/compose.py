@@ -42,7 +42,8 @@ SAFETY = (
     SafetyMessage(
         Signal.WARNING,
         "Hot water under pressure burns.",
-        f"Never turn the filter handle while coffee runs. Wait {join(compose_coffee.WAIT_S, 'seconds')} after it stops.",
+        "Never turn the filter handle while coffee runs. "
+        f"Wait {join(compose_coffee.WAIT_S, 'seconds')} after it stops.",
     ),
     SafetyMessage(
         Signal.CAUTION,

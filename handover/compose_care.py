@@ -4,7 +4,7 @@ from datetime import date
 from decimal import Decimal
 
 from handover.models import Reservation
-from handover.sheet import CareRow, say_date
+from handover.sheet import CareRow, say_short
 from handover.words import BuyerWater
 from workshop.core.models import ModelNotes, Shop
 from workshop.trade.care import calendar
@@ -77,7 +77,7 @@ def rows(notes: ModelNotes, reservation: Reservation | None, shop: Shop) -> tupl
         words = SHORT.get(task.code, task.words)
         if task.code == DESCALE:
             words = f"Descale: {hardness:f}\u00a0mg/L, {whose}"
-        first = say_date(task.first_on).replace(" ", "\u00a0") if task.first_on else task.first_words
+        first = say_short(task.first_on) if task.first_on else task.first_words
         found.append(CareRow(words, first, task.then_words))
     return tuple(found)
 

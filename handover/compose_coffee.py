@@ -17,7 +17,7 @@ from handover.sheet import (
     Step,
     join,
     plain,
-    say_date,
+    say_short,
 )
 from handover.words import BuyerHas
 from workshop.bench.chart import ShotChart
@@ -96,7 +96,8 @@ def _grind(brewing: Brewing, recipe: Recipe) -> str:
     dial = f", dose dial at *{recipe.dose_dial}*" if recipe.dose_dial else ""
     if recipe.portions > 1:
         each = join(round(recipe.dose_g / recipe.portions, 1), "g")
-        return f"*Grind.* Grinder at *{recipe.grind_setting}*{dial}. Press {recipe.portions} times, {each} each: *{dose}*. {tamp}"
+        press = f"Press {recipe.portions} times, {each} each: *{dose}*."
+        return f"*Grind.* Grinder at *{recipe.grind_setting}*{dial}. {press} {tamp}"
     return f"*Grind.* Grinder at *{recipe.grind_setting}*{dial}: *{dose}* of coffee. {tamp}"
 
 
@@ -111,12 +112,13 @@ def _points(lock_in: str) -> str:
 
 
 def _pour(brewing: Brewing, recipe: Recipe) -> str:
-    start = _where(brewing, ControlUse.COFFEE)
+    control = brewing.controls.get(ControlUse.COFFEE)
+    start = f"Start the pump ({control.label}) and a timer together." if control else "Start pump and timer together."
     window = f"{plain(recipe.time_low_s)} to {join(recipe.time_high_s, 'seconds')}"
     stop = f"Stop at *{join(recipe.yield_g, 'g')}* in the cup, after *{window}*."
     if brewing.scale == BuyerHas.NO:
         stop = f"Stop after *{join(round(recipe.time_s), 'seconds')}*: about {join(recipe.yield_g, 'g')} in the cup."
-    return f"*Pour.* Start pump and timer together{start}. {stop} Wait {join(WAIT_S, 'seconds')} before you turn the handle."
+    return f"*Pour.* {start} {stop} Wait {join(WAIT_S, 'seconds')} before you turn the handle."
 
 
 def settings(brewing: Brewing) -> SettingsCard | None:
@@ -130,7 +132,7 @@ def settings(brewing: Brewing) -> SettingsCard | None:
         BigFigure(recipe.time_s, "s", "pump time" if recipe.timed_from == "pump on" else recipe.timed_from),
     )
     proved = recipe.second_shot.at.date()
-    note = f"measured on this machine, {say_date(proved).rsplit(' ', 1)[0].replace(' ', NBSP)}"
+    note = f"measured on this machine, {say_short(proved).rsplit(NBSP, 1)[0]}"
     return SettingsCard(note, figures, _grinder(brewing, recipe), _dials(brewing, recipe), _rows(recipe))
 
 
@@ -146,9 +148,9 @@ def _grinder(brewing: Brewing, recipe: Recipe) -> Grinder:
 def _dials(brewing: Brewing, recipe: Recipe) -> tuple[Dial, ...]:
     dials = []
     if brewing.notes.dose_scale == ScaleKind.CLOCK and (at := hour(recipe.dose_dial)) is not None:
-        dials.append(Dial(DialKind.CLOCK, "Dose dial", recipe.dose_dial, at))
+        dials.append(Dial(DialKind.CLOCK, "Dose dial", digits(at), at))
     if (at := hour(recipe.lock_in)) is not None:
-        dials.append(Dial(DialKind.HANDLE, "Handle", recipe.lock_in, at))
+        dials.append(Dial(DialKind.HANDLE, "Handle", digits(at), at))
     low, high = hour(brewing.notes.gauge_from), hour(brewing.notes.gauge_to)
     if recipe.gauge_zone and low is not None and high is not None:
         words = f"{plain(low or Decimal(12))} to {plain(high or Decimal(12))}"
@@ -164,6 +166,12 @@ def hour(words: str) -> Decimal | None:
         return None
 
 
+def digits(at: Decimal) -> str:
+    """Return a clock hour as it is read off a dial: 2:30."""
+    hours = int(at)
+    return f"{hours or 12}:{int((at - hours) * 60):02d}"
+
+
 def _rows(recipe: Recipe) -> tuple[Row, ...]:
     rows = []
     if recipe.built_in_grinder and recipe.portions > 1:
@@ -174,7 +182,7 @@ def _rows(recipe: Recipe) -> tuple[Row, ...]:
     if recipe.steam_ready_s is not None:
         rows.append(Row("Steam", f"ready after {join(recipe.steam_ready_s, 's')}"))
     if recipe.coffee:
-        roasted = f", {say_date(recipe.roasted_on).rsplit(' ', 1)[0]}" if recipe.roasted_on else ""
+        roasted = f", {say_short(recipe.roasted_on).rsplit(NBSP, 1)[0]}" if recipe.roasted_on else ""
         rows.append(Row("Roast", f"{recipe.coffee}{roasted}"))
     return tuple(rows)
 
@@ -184,24 +192,26 @@ def adjusting(brewing: Brewing) -> Adjusting | None:
     recipe = brewing.recipe
     if recipe is None:
         return None
-    finer, coarser = _neighbours(brewing, recipe)
+    (finer, coarser), untried = _neighbours(brewing, recipe)
     changes = (Change("Fast, thin, sour", "Finer", finer), Change("Slow, dark, bitter", "Coarser", coarser))
-    much = (
-        f"One step is about {join(brewing.step_s, 'seconds')}. " if brewing.step_s and recipe.built_in_grinder else ""
-    )
-    note = f"{much}Turn it only while it grinds. Pour the next coffee away, judge the one after."
+    much = f"One step is about {join(brewing.step_s, 'seconds')}" if brewing.step_s and recipe.built_in_grinder else ""
+    if untried:
+        much = f"{much or 'A step'} ({' and '.join(untried)} not pulled here)"
+    note = f"{much + '. ' if much else ''}Turn it only while it grinds. Pour the next coffee away, judge the one after."
     return Adjusting(changes, note, brewing.chart if recipe.built_in_grinder else None)
 
 
-def _neighbours(brewing: Brewing, recipe: Recipe) -> tuple[str, str]:
+def _neighbours(brewing: Brewing, recipe: Recipe) -> tuple[tuple[str, str], list[str]]:
+    """Return the words of one step finer and coarser, and which of the two was never pulled on this machine."""
     scale = _scale(brewing.notes)
     if scale is None or not recipe.built_in_grinder or not recipe.grind_setting:
-        return "one step", "one step"
+        return ("one step", "one step"), []
     at = scales.parse(scale, recipe.grind_setting)
-    return (
-        _named(brewing, scale, scales.next_finer(scale, at), "it is at its finest"),
-        _named(brewing, scale, scales.next_coarser(scale, at), "it is at its coarsest"),
-    )
+    near = [scales.next_finer(scale, at), scales.next_coarser(scale, at)]
+    said = [scales.say(scale, setting) if setting is not None else "" for setting in near]
+    finer, coarser = (f"grinder to{NBSP}{words}" if words else "" for words in said)
+    untried = [words for words in said if words and words not in brewing.tried]
+    return (finer or "it is at its finest", coarser or "it is at its coarsest"), untried
 
 
 def _scale(notes: ModelNotes) -> scales.Scale | None:
@@ -210,10 +220,3 @@ def _scale(notes: ModelNotes) -> scales.Scale | None:
     finer = "LOWER" if notes.grind_finer == "LOWER" else "HIGHER"
     kind = ScaleKind(notes.grind_scale)
     return scales.Scale(kind, notes.grind_low, notes.grind_high, notes.grind_step, finer)  # type: ignore[arg-type]
-
-
-def _named(brewing: Brewing, scale: scales.Scale, setting: Decimal | None, end: str) -> str:
-    if setting is None:
-        return end
-    words = scales.say(scale, setting)
-    return f"grinder to{NBSP}{words}" + ("" if words in brewing.tried else " (not tried)")

@@ -269,6 +269,11 @@ def say_date(day: date) -> str:
     return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
 
 
+def say_short(day: date) -> str:
+    """Return a date as the tables print it: 14 May 2026, 3 Dec 2026; its parts never part at a line's end."""
+    return f"{day.day}{NBSP}{MONTHS[day.month - 1][:3]}{NBSP}{day.year}"
+
+
 MONTHS = (
     "January", "February", "March", "April", "May", "June",
     "July", "August", "September", "October", "November", "December",

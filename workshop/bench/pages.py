@@ -5,6 +5,7 @@ from datetime import datetime
 from typing import Any
 
 from django.urls import reverse
+from django.utils import timezone
 
 from intake.models import Finding
 from intake.words import FindingEnd
@@ -18,7 +19,7 @@ from workshop.bench.models import Recipe, SealWork
 from workshop.bench.pages_prove import ProveRow, prove_rows
 from workshop.bench.words import SealEnd
 from workshop.core.models import Job
-from workshop.core.templatetags.measures import measure, number
+from workshop.core.templatetags.measures import NBSP, measure, number
 from workshop.trade.water.descaling import Agent
 
 
@@ -126,9 +127,7 @@ def readings_for_sheet(job: Job) -> list[SheetReading]:
     recipe = recipe_for_sheet(job)
     if recipe is not None:
         found = f"{number(recipe.first_time_s)} s and {number(recipe.time_s)} s"
-        rows.append(
-            SheetReading("Two coffees in a row", "within 3 s", found, say.by_words(recipe.set_by, recipe.set_at))
-        )
+        rows.append(SheetReading("Two coffees in a row", "within 3 s", found, _by_on(recipe.set_by, recipe.set_at)))
     return rows
 
 
@@ -140,8 +139,13 @@ def _sheet_reading(standing: Standing, facts: ProveFacts) -> SheetReading:
         reading.title,
         say.limit_words(standing, facts.unit),
         say.found_words(reading),
-        say.by_words(reading.by, reading.at),
+        _by_on(reading.by, reading.at),
     )
+
+
+def _by_on(by: object, at: datetime) -> str:
+    """Say who and when as the sheet's narrow column does: "Sam, 10 Nov"."""
+    return f"{by}, {timezone.localtime(at):%-d}{NBSP}{timezone.localtime(at):%b}"
 
 
 def not_measured(job: Job) -> list[str]:
@@ -211,7 +215,7 @@ def work_for_sheet(job: Job) -> SheetWork:
     if facts.runs:
         times = {1: "once", 2: "twice"}.get(len(facts.runs), f"{len(facts.runs)} times")
         acid = Agent(facts.runs[-1].agent).label
-        done.append(f"Descaled {times} ({acid}), rinsed clean, flushed")
+        done.append(f"Descaled {times} with {acid.split(',')[0].lower()}, rinsed clean, flushed")
     elif facts.descale_not_needed:
         left.append(f"Not descaled: {facts.descale_not_needed}")
     for row in _seals(job):

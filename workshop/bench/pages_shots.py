@@ -155,7 +155,7 @@ def _travel(scale: Scale, row: Shot) -> Decimal:
 
 
 def _mark_of(scale: Scale, travel: Decimal) -> int:
-    return int(round(travel / scale.step))
+    return round(travel / scale.step)
 
 
 def _curve(fit: Fit, low: Decimal, high: Decimal) -> tuple[CurvePoint, ...]:

@@ -88,8 +88,7 @@ def _wait(job: Job, wait: Wait) -> dict[str, str]:
     look = f" Look again {short_day(wait.look_again_on)}." if wait.look_again_on else ""
     who = f" {wait.who} moves it." if wait.who else ""
     return {
-        "words": f"Waiting for {wait.what}",
-        "more": f"since {short_day(wait.since_on)}.{who}{look}",
+        "words": f"Waiting for {wait.what} since {short_day(wait.since_on)}.{who}{look}",
         "url": f"{job.machine.get_absolute_url()}#waits",
     }
 

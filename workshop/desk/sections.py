@@ -15,7 +15,7 @@ from workshop.desk import stations
 from workshop.desk.undo import UNDO
 from workshop.pricing import pages as pricing_pages
 
-RECORD_SHOWN = 40  # the newest on the page itself; Record has the rest. House policy.
+RECORD_SHOWN = 10  # the newest on the page itself; Record has the rest. House policy.
 
 
 @dataclass(frozen=True, slots=True)

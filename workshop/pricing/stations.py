@@ -39,7 +39,7 @@ class PriceFacts(Facts):
         """Say whether the asking price loses money today and nobody owned that in words."""
         if self.asking is None or self.floor_minor is None or self.asking.below_floor_words:
             return False
-        return self.asking.price_minor < self.floor_minor
+        return bool(self.asking.price_minor < self.floor_minor)
 
 
 def facts(job_ids: Collection[int]) -> dict[int, PriceFacts]:

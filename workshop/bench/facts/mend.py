@@ -57,9 +57,11 @@ def unmet(facts: MendFacts) -> list[Unmet]:
         for f in facts.findings
         if f.end == FindingEnd.OPEN
     ]
-    for seal in facts.seals:
-        if seal.wears and seal.pk not in facts.answers:
-            missing.append(Unmet(f"seal_{seal.pk}", f"{seal.name} has no answer: changed or kept?", PAGE, "seals"))
+    missing += [
+        Unmet(f"seal_{seal.pk}", f"{seal.name} has no answer: changed or kept?", PAGE, "seals")
+        for seal in facts.seals
+        if seal.wears and seal.pk not in facts.answers
+    ]
     inside = [seal for seal in facts.seals if not seal.wears and seal.pk not in facts.answers]
     if inside:
         words = "Say that the inside seals were not disturbed, or changed."

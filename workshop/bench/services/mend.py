@@ -24,7 +24,10 @@ def answer_seal(
     lock_in_clock: str = "",
     part: Part | None = None,
 ) -> JournalEntry:
-    """Say what became of one seal. :raises Refused: kept without why, or a new group seal without its lock-in position."""
+    """Say what became of one seal.
+
+    :raises Refused: kept without why, or a new group seal without its lock-in position
+    """
     with acts.once(act):
         if end == SealEnd.KEPT and not why:
             raise Refused("Say why it was kept: what you saw or measured.", field="why")

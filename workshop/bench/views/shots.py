@@ -16,6 +16,7 @@ from workshop.bench.services import shots as services
 from workshop.core import http
 from workshop.core.forms import ActForm
 from workshop.core.models import Job
+from workshop.core.templatetags.measures import measure
 
 
 @require_GET
@@ -40,6 +41,7 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
         "next_try": pages_shots.next_try(dial_in),
         "contradiction": pages_shots.contradiction(dial_in),
         "target": pages_shots.target_words(dial_in),
+        "target_yield": measure(dial_in.target.yield_g, "g"),
         "chart": pages_shots.chart(dial_in),
         "rows": pages_shots.rows(dial_in),
         "blocked": "" if facts.safe else pages_prove.blocked_words(facts),

@@ -82,7 +82,7 @@ def _set_safety(notes: ModelNotes, text: str) -> None:
 
 
 def new_notes(*, maker: str, model: str, kind: str) -> ModelNotes:
-    """Return the notes of that maker and model, making them from the kind's defaults inside the caller's transaction."""
+    """Return the notes of that maker and model, made from the kind's defaults inside the caller's transaction."""
     known = ModelNotes.objects.filter(maker__iexact=maker, model__iexact=model).first()
     if known is not None:
         return known

@@ -10,9 +10,11 @@ from django.views.decorators.http import require_GET, require_POST
 from workshop.core import http, services
 from workshop.core.forms import ActForm
 from workshop.core.models import Job, JournalEntry, Wait
+from workshop.core.words import Area
 from workshop.desk import sections
 from workshop.desk import services as desk_services
 from workshop.desk.forms import MachineForm, MoveForm, WaitForm
+from workshop.desk.undo import UNDO
 
 
 @require_GET
@@ -29,6 +31,16 @@ def _page(request: HttpRequest, job: Job, status: int, *, wait_form: ActForm | N
         **sections.sections(job, shows_money=http.person(request).is_owner),
     }
     return render(request, "desk/machine.html", context, status=status)
+
+
+@require_GET
+def machine_record(request: HttpRequest, name: str) -> HttpResponse:
+    """Everything that was done to one machine, newest first."""
+    job = http.job_of(name)
+    entries = job.machine.journal.select_related("by", "machine").order_by("-at", "-pk")
+    if not http.person(request).is_owner:
+        entries = entries.exclude(area=Area.MONEY)
+    return render(request, "desk/record.html", {"entries": entries, "undoable": set(UNDO), "of": job.machine})
 
 
 def machine_edit(request: HttpRequest, name: str) -> HttpResponse:
