@@ -9,7 +9,7 @@ from django import forms
 
 from workshop.trade.money import rounding
 
-_TYPED_UNIT = re.compile(r"\s*[a-zA-Z°µΩ/²%]+\.?\s*$")
+_TYPED_UNIT = re.compile(r"(?<=[\d.,])\s*[a-zA-Z°µΩ/²%]+\.?\s*$")  # after a figure only: "long" is no unit
 
 
 class MeasureField(forms.DecimalField):
