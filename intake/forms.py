@@ -126,9 +126,11 @@ class MachineLogForm(UploadForm):
     def clean(self) -> dict[str, Any]:
         """Want a known model, or maker, model and kind of another."""
         cleaned = super().clean()
-        if not cleaned.get("notes") and not any(cleaned.get(name) for name in ("maker", "model", "kind")):
+        if "notes" not in cleaned:
+            return cleaned
+        if not cleaned["notes"] and not any(cleaned.get(name) for name in ("maker", "model", "kind")):
             self.add_error("notes", "Say what it is: choose a model, or another one and name it.")
-        elif cleaned.get("notes") in ("", ANOTHER):
+        elif cleaned["notes"] in ("", ANOTHER):
             for name, words in (("maker", "Type the maker."), ("model", "Type the model."), ("kind", "Choose a kind.")):
                 if not cleaned.get(name):
                     self.add_error(name, words)
