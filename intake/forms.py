@@ -5,6 +5,7 @@ from typing import Any
 
 from django import forms
 from django.core.exceptions import ValidationError
+from django.http import QueryDict
 
 from intake import walk_page
 from intake.photos import Kept
@@ -79,12 +80,25 @@ class UploadForm(ActForm):
 class MachineLogForm(UploadForm):
     """Log a machine: what is it, what did it cost and from whom, where does it stand; the rest can wait."""
 
-    notes = forms.ChoiceField(label="What is it?", required=False, help_text="Maker and model, as on the plate.")
+    notes = forms.ChoiceField(
+        label="What is it?",
+        help_text="Maker and model, as on the plate.",
+        error_messages={"required": "Say what it is: choose a model, or another one and name it."},
+    )
     maker = forms.CharField(label="Maker", max_length=60, required=False, widget=forms.TextInput(attrs=_OFF))
     model = forms.CharField(label="Model", max_length=80, required=False, widget=forms.TextInput(attrs=_OFF))
     kind = forms.ChoiceField(label="Kind", required=False, choices=[("", "Choose a kind"), *Kind.choices])
-    price_minor = MoneyField(label="What did it cost?", help_text="What you paid the seller. Leave out delivery.")
-    seller_name = forms.CharField(label="From whom?", max_length=120, widget=forms.TextInput(attrs=_OFF))
+    price_minor = MoneyField(
+        label="What did it cost?",
+        help_text="What you paid the seller. Leave out delivery.",
+        error_messages={"required": "Type what you paid."},
+    )
+    seller_name = forms.CharField(
+        label="From whom?",
+        max_length=120,
+        widget=forms.TextInput(attrs=_OFF),
+        error_messages={"required": "Type who sold it."},
+    )
     seller_phone = forms.CharField(
         label="Seller's phone", max_length=40, required=False, widget=forms.TextInput(attrs=_OFF | {"type": "tel"})
     )
@@ -93,6 +107,7 @@ class MachineLogForm(UploadForm):
         max_length=40,
         help_text="A shelf or a corner. A new one is added.",
         widget=forms.TextInput(attrs=_OFF | {"list": "places"}),
+        error_messages={"required": "Say where it stands."},
     )
     serial = forms.CharField(label="Serial number", max_length=40, required=False, help_text="On the maker's plate.")
     serial_unreadable = forms.BooleanField(label="It cannot be read: I will photograph the plate", required=False)
@@ -113,8 +128,11 @@ class MachineLogForm(UploadForm):
         label="Watts", required=False, min_value=1, max_value=20_000, widget=forms.NumberInput(attrs={"data-unit": "W"})
     )
 
-    def __init__(self, *args: Any, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
+    def __init__(self, data: QueryDict | None = None, **kwargs: Any) -> None:
+        if data is not None and data.get("maker") and not data.get("notes"):
+            data = data.copy()
+            data["notes"] = ANOTHER  # who typed a maker meant another model
+        super().__init__(data, **kwargs)
         self.known = {str(row.pk): row for row in ModelNotes.objects.order_by("maker", "model", "pk")}
         known = [(pk, str(row)) for pk, row in self.known.items()]
         self.fields["notes"].choices = [  # type: ignore[attr-defined]  # a ChoiceField
@@ -122,15 +140,13 @@ class MachineLogForm(UploadForm):
             *known,
             (ANOTHER, "Another model: name it below"),
         ]
+        if not self.known:
+            self.initial.setdefault("notes", ANOTHER)
 
     def clean(self) -> dict[str, Any]:
         """Want a known model, or maker, model and kind of another."""
         cleaned = super().clean()
-        if "notes" not in cleaned:
-            return cleaned
-        if not cleaned["notes"] and not any(cleaned.get(name) for name in ("maker", "model", "kind")):
-            self.add_error("notes", "Say what it is: choose a model, or another one and name it.")
-        elif cleaned["notes"] in ("", ANOTHER):
+        if cleaned.get("notes") == ANOTHER:
             for name, words in (("maker", "Type the maker."), ("model", "Type the model."), ("kind", "Choose a kind.")):
                 if not cleaned.get(name):
                     self.add_error(name, words)
@@ -139,7 +155,7 @@ class MachineLogForm(UploadForm):
     @property
     def names_another(self) -> bool:
         """Say whether the fields of another model stand open."""
-        return not self.known or self.data.get("notes") == ANOTHER or bool(self.data.get("maker"))
+        return not self.known or self.data.get("notes") == ANOTHER
 
     def machine(self) -> NewMachine:
         """Return what is known of the machine."""
@@ -151,12 +167,25 @@ class MachineLogForm(UploadForm):
 class PurchaseForm(VersionedForm):
     """How it was bought."""
 
-    seller_name = forms.CharField(label="From whom?", max_length=120, widget=forms.TextInput(attrs=_OFF))
+    seller_name = forms.CharField(
+        label="From whom?",
+        max_length=120,
+        widget=forms.TextInput(attrs=_OFF),
+        error_messages={"required": "Type who sold it."},
+    )
     seller_phone = forms.CharField(
         label="Seller's phone", max_length=40, required=False, widget=forms.TextInput(attrs=_OFF | {"type": "tel"})
     )
-    price_minor = MoneyField(label="What did it cost?", help_text="What you paid the seller. Leave out delivery.")
-    acquired_on = DayField(label="Bought on", help_text="A hold, where the law demands one, runs from this day.")
+    price_minor = MoneyField(
+        label="What did it cost?",
+        help_text="What you paid the seller. Leave out delivery.",
+        error_messages={"required": "Type what you paid."},
+    )
+    acquired_on = DayField(
+        label="Bought on",
+        error_messages={"required": "Type the day you bought it."},
+        help_text="A hold, where the law demands one, runs from this day.",
+    )
     bought_at = forms.CharField(label="Bought at", max_length=80, required=False)
     payment_method = forms.CharField(label="Paid by", max_length=40, required=False)
 
@@ -185,23 +214,35 @@ class SerialForm(VersionedForm):
 class SaidForm(VersionedForm):
     """What the seller said."""
 
-    said = forms.CharField(label="In the seller's words", max_length=1000, widget=forms.Textarea(attrs={"rows": 3}))
+    said = forms.CharField(
+        label="In the seller's words",
+        max_length=1000,
+        widget=forms.Textarea(attrs={"rows": 3}),
+        error_messages={"required": "Type what they said, or press that they said nothing."},
+    )
 
 
 class FindingForm(VersionedForm):
     """Something that does not work."""
 
     words = forms.CharField(
-        label="What does not work", max_length=200, help_text="One thing each, like: drips from the group."
+        label="What does not work",
+        max_length=200,
+        help_text="One thing each, like: drips from the group.",
+        error_messages={"required": "Type what does not work."},
     )
 
 
 class LoosePartForm(VersionedForm):
     """A loose part, counted."""
 
-    words = forms.CharField(label="What is it", max_length=80)
+    words = forms.CharField(label="What is it", max_length=80, error_messages={"required": "Type what the part is."})
     counted = forms.IntegerField(
-        label="How many", min_value=0, max_value=99, help_text="Nought: it should be there and is not."
+        label="How many",
+        min_value=0,
+        max_value=99,
+        help_text="Nought: it should be there and is not.",
+        error_messages={"required": "Type how many there are.", "invalid": "Type a whole number, like 2."},
     )
 
 

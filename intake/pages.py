@@ -101,6 +101,7 @@ class MarksSection:
     faces_seen: int
     rows: list[MarkRow]
     drawings: list[Drawing]
+    many: bool = False  # several drawings stand side by side: their numbers are drawn larger
 
 
 @dataclass(frozen=True, slots=True)
@@ -212,6 +213,7 @@ def marks_section(job: Job) -> MarksSection:
         faces_seen=_faces_seen(job),
         rows=[mark_row(row) for row in shown],
         drawings=[drawing(face, rows) for face in marked or [Face.FRONT]],
+        many=len(marked) > 1,
     )
 
 

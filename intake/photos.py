@@ -13,7 +13,7 @@ from dataclasses import dataclass
 from datetime import UTC, datetime, tzinfo
 from io import BytesIO
 from pathlib import Path
-from typing import TYPE_CHECKING, Any, BinaryIO
+from typing import TYPE_CHECKING, Any, Protocol
 
 from django.conf import settings
 from django.utils import timezone
@@ -32,6 +32,13 @@ _FIRST_CAMERA_YEAR = 1990  # an earlier year means that the camera's clock was n
 
 # Pillow's readers answer broken input with any of these, depending on where the break is.
 _BROKEN = (OSError, SyntaxError, ValueError, TypeError, IndexError, KeyError, EOFError, ArithmeticError, RuntimeError)
+
+
+class Readable(Protocol):
+    """A file to read from, as an upload or a test's bytes are."""
+
+    def read(self, size: int, /) -> Any:
+        """Return at most that many bytes."""
 
 
 class PhotoRefused(Exception):
@@ -53,7 +60,7 @@ class Kept:
     taken_at: datetime | None = None
 
 
-def take_in(file: BinaryIO) -> Kept:
+def take_in(file: Readable) -> Kept:
     """Check an uploaded file, keep it in both sizes and return what a row needs.
 
     :raises PhotoRefused: empty, too large, not JPEG/PNG/WebP, over 60 megapixels, or cut short
@@ -90,9 +97,9 @@ def _path(sha: str, ending: str) -> Path:
     return Path(settings.MEDIA_ROOT) / sha[:2] / f"{sha}{ending}"
 
 
-def _read(file: BinaryIO) -> bytes:
+def _read(file: Readable) -> bytes:
     limit: int = settings.PHOTO_MAX_BYTES
-    data = file.read(limit + 1)
+    data: bytes = file.read(limit + 1)
     if not data:
         raise PhotoRefused("This file is empty. Choose the photo again.")
     if len(data) > limit:
