@@ -26,7 +26,7 @@ SHOP: dict[str, Any] = {
     "paper": "A4",
     "warranty_months": 12,
     "warranty_words": (
-        "If anything we fitted or tested fails, call us: we collect it and mend it, or pay you back. "
+        "If anything we fitted or tested fails, call us: we mend it or pay you back. "
         "Not scale, drops or an opened case."
     ),
     "hardness_mmol_l": D("2.798"),  # 280 mg/L as calcium carbonate

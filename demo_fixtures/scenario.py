@@ -335,7 +335,7 @@ def ready_to_hand_over(demo: Demo) -> Job:
     _mark(demo, 24, job, Face.LEFT, "low-left", MarkKind.SCRATCH, "32", Shows.ARMS_LENGTH)
     _mark(demo, 24, job, Face.TOP, "middle", MarkKind.DENT, "6", Shows.FELT)
     _mark(demo, 24, job, Face.UNDER, "low-middle", MarkKind.STAIN, "20", Shows.CLOSE_UP)
-    _finish_intake(demo, 24, job, findings=["Drips at the group after a shot", "Safety valve hisses"])
+    _finish_intake(demo, 24, job)
     _clean(demo, 20, job, 50)
     _descale(demo, 20, job, runs=2)
     _rinse(demo, 19, job)

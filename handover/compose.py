@@ -33,7 +33,9 @@ from workshop.core.models import Counter, Job, ModelNotes, Shop
 from workshop.core.words import ControlUse, Kind
 from workshop.trade.care.spans import add_months
 
-MILK_STOP_C = 60  # espresso.md 6: 60 degrees is the usual stop; the jug is then too hot to hold
+MILK_STOP_C = (
+    60  # 60 typical, a barista course and a roaster citing SCA (source C table); then the jug is too hot to hold
+)
 PURGE_S = 2  # common practice, no source
 
 # Signal words by harm, texts our own: house policy, reviewed with workshop/trade/safety/cautions.py.

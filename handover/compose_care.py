@@ -4,7 +4,7 @@ from datetime import date
 from decimal import Decimal
 
 from handover.models import Reservation
-from handover.sheet import CareRow, say_short
+from handover.sheet import NBSP, CareRow, say_short
 from handover.words import BuyerWater
 from workshop.core.models import ModelNotes, Shop
 from workshop.trade.care import calendar
@@ -21,7 +21,7 @@ SHORT = {
     "PLAIN_BACKFLUSH": "Flush with the blind basket, water only (backflush)",
     "DETERGENT_BACKFLUSH": "Flush with the blind basket and detergent, then rinse",
     "SOAK_SCREEN": "Soak basket and shower screen in detergent",
-    "BOILER_WATER": "Renew the boiler's water: run group and hot water tap",
+    "BOILER_WATER": "Renew the boiler's water through group and tap",
     "CHANGE_FILTER": "Change the water filter",
     "CHANGE_GASKET": "Change the group seal, sooner if it drips",
     "BRUSH_GRINDER": "Unplug, brush out the grinder, no water",
@@ -78,7 +78,7 @@ def rows(notes: ModelNotes, reservation: Reservation | None, shop: Shop) -> tupl
         if task.code == DESCALE:
             words = f"Descale: {hardness:f}\u00a0mg/L, {whose}"
         first = say_short(task.first_on) if task.first_on else task.first_words
-        found.append(CareRow(words, first, task.then_words))
+        found.append(CareRow(words, first, task.then_words.replace("every 12 months", "every year").replace(" ", NBSP)))
     return tuple(found)
 
 

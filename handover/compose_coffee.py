@@ -74,11 +74,9 @@ def _warm(brewing: Brewing, recipe: Recipe) -> str:
     low, high = recipe.ready_low_min, recipe.ready_high_min
     time = ""
     if low is not None:
-        time = (
-            f" for {join(low, 'minutes')}" if high in (None, low) else f" for {plain(low)} to {join(high, 'minutes')}"
-        )
-    sign = f" Ready when {brewing.notes.ready_sign}." if brewing.notes.ready_sign else ""
-    return f"*Warm up{time}* with the empty filter handle (portafilter) locked in, as in step{NBSP}5.{sign}"
+        time = f" for {join(low, 'min')}" if high in (None, low) else f" for {plain(low)} to {join(high, 'min')}"
+    sign = f", until {brewing.notes.ready_sign}" if brewing.notes.ready_sign else ""
+    return f"*Warm up{time}*, handle (portafilter) locked in{sign}."
 
 
 def _rinse(recipe: Recipe) -> str:
@@ -113,12 +111,12 @@ def _points(lock_in: str) -> str:
 
 def _pour(brewing: Brewing, recipe: Recipe) -> str:
     control = brewing.controls.get(ControlUse.COFFEE)
-    start = f"Start the pump ({control.label}) and a timer together." if control else "Start pump and timer together."
+    start = f"Start pump ({control.label}) and timer together." if control else "Start pump and timer together."
     window = f"{plain(recipe.time_low_s)} to {join(recipe.time_high_s, 'seconds')}"
     stop = f"Stop at *{join(recipe.yield_g, 'g')}* in the cup, after *{window}*."
     if brewing.scale == BuyerHas.NO:
         stop = f"Stop after *{join(round(recipe.time_s), 'seconds')}*: about {join(recipe.yield_g, 'g')} in the cup."
-    return f"*Pour.* {start} {stop} Wait {join(WAIT_S, 'seconds')} before you turn the handle."
+    return f"*Pour.* {start} {stop} Wait {join(WAIT_S, 's')}, then turn the handle."
 
 
 def settings(brewing: Brewing) -> SettingsCard | None:
@@ -194,10 +192,10 @@ def adjusting(brewing: Brewing) -> Adjusting | None:
         return None
     (finer, coarser), untried = _neighbours(brewing, recipe)
     changes = (Change("Fast, thin, sour", "Finer", finer), Change("Slow, dark, bitter", "Coarser", coarser))
-    much = f"One step is about {join(brewing.step_s, 'seconds')}" if brewing.step_s and recipe.built_in_grinder else ""
+    much = f"One step: about {join(brewing.step_s, 's')}. " if brewing.step_s and recipe.built_in_grinder else ""
     if untried:
-        much = f"{much or 'A step'} ({' and '.join(untried)} not pulled here)"
-    note = f"{much + '. ' if much else ''}Turn it only while it grinds. Pour the next coffee away, judge the one after."
+        much = f"{much}{' and '.join(untried)} not pulled here. "
+    note = f"{much}Turn it while it grinds. Pour the next coffee away."
     return Adjusting(changes, note, brewing.chart if recipe.built_in_grinder else None)
 
 

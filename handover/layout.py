@@ -43,8 +43,13 @@ class PlacedMark:
     photo: str | None
 
 
-def prepare(content: SheetContent, photo_url: Callable[[str], str], *, receipt_apart: bool) -> dict[str, Any]:
-    """Return the template's context; `receipt_apart` gives marks, received-with list and signatures their own page."""
+def prepare(
+    content: SheetContent, photo_url: Callable[[str], str], *, receipt_apart: bool, flows: bool = False
+) -> dict[str, Any]:
+    """Return the template's context; `receipt_apart` gives marks, received-with list and signatures their own page.
+
+    `flows`: page 1 runs over, so what follows it begins where it ends.
+    """
     marks = content.condition.marks if content.condition else ()
     placed = [_place(mark, photo_url) for mark in marks]
     settings = content.settings
@@ -61,6 +66,7 @@ def prepare(content: SheetContent, photo_url: Callable[[str], str], *, receipt_a
         "address_parts": content.buyer_address.short.split("/") if content.buyer_address else [],
         "received": _columns(content.received),
         "receipt_apart": receipt_apart,
+        "flows": flows,
         "has_receipt": bool(content.received or content.signatures or content.defects),
     }
 

@@ -82,21 +82,25 @@ def render(content: SheetContent, *, photo: Callable[[str], bytes], attached: tu
     return Rendered(html, pdf, len(document.pages), hashlib.sha256(pdf).hexdigest())
 
 
-def html_of(content: SheetContent, *, receipt_apart: bool) -> str:
+def html_of(content: SheetContent, *, receipt_apart: bool, flows: bool = False) -> str:
     """Return the sheet's whole HTML page, in the sheet's own language whoever asks for it."""
-    context = layout.prepare(content, lambda sha: PHOTO + sha, receipt_apart=receipt_apart)
+    context = layout.prepare(content, lambda sha: PHOTO + sha, receipt_apart=receipt_apart, flows=flows)
     with translation.override(content.language):
         return render_to_string("handover/sheet.html", context)
 
 
 def _laid_out(weasyprint: Any, content: SheetContent, photo: Callable[[str], bytes]) -> tuple[str, Any]:
-    """Lay the sheet out; if page 2 overflows, again with marks and receipt together on a page of their own."""
+    """Lay the sheet out; what overflows moves on to the next page, nothing shrinks.
+
+    Page 1 over: the drawer's part follows where it ends. Page 2 over: marks and receipt get their own page.
+    """
     apart = layout.wants_receipt_apart(content)
     html = html_of(content, receipt_apart=apart)
     document = _layout(weasyprint, html, photo)
-    if apart or not _drawer_spills(document):
+    flows = _drawer_page(document) > 1
+    if not flows and (apart or not _drawer_spills(document)):
         return html, document
-    html = html_of(content, receipt_apart=True)
+    html = html_of(content, receipt_apart=True, flows=flows)
     return html, _layout(weasyprint, html, photo)
 
 
@@ -107,10 +111,14 @@ def _layout(weasyprint: Any, html: str, photo: Callable[[str], bytes]) -> Any:
     return page.render(font_config=fonts, stylesheets=list(styles), pdf_variant=VARIANT)
 
 
+def _drawer_page(document: Any) -> int:
+    """Where the drawer's part begins, counted from 0."""
+    return next(at for at, page in enumerate(document.pages) if DRAWER in page.anchors)
+
+
 def _drawer_spills(document: Any) -> bool:
     """Whether what belongs on page 2 runs on to another page."""
-    first = next(at for at, page in enumerate(document.pages) if DRAWER in page.anchors)
-    return first < len(document.pages) - 1
+    return _drawer_page(document) < len(document.pages) - 1
 
 
 def _identifier(content: SheetContent) -> bytes:

@@ -13,8 +13,8 @@ from workshop.core.models import User
 
 REFUSED = (400, 403, 404, 405, 409, 422)
 ODD = st.sampled_from(
-    ["", " ", "0", "-1", "1e9", "NaN", "Infinity", "1,5", "12.5.5", "99999999999999999999", "£12", "half past 2",
-     "25:99", "2026-02-30", "9999-12-31", "on", "\x00", "ß𝔘łé\u202e", "'; DROP TABLE core_job; --", "<b>x</b>", "x" * 5000]
+    ["", " ", "0", "-1", "1e9", "NaN", "Infinity", "1,5", "12.5.5", "9" * 20, "£12", "half past 2", "25:99",
+     "2026-02-30", "9999-12-31", "on", "\x00", "ß𝔘łé\u202e", "'; DROP TABLE core_job; --", "<b>x</b>", "x" * 5000]
 )  # fmt: skip
 TYPED = ODD | st.text(max_size=40) | st.integers(-10, 10_000).map(str) | st.decimals(-5, 500, places=2).map(str)
 
@@ -51,7 +51,7 @@ def _survives(client: Client, form: house.SeenForm) -> None:
     names = [name for name in form.fields if name != "csrfmiddlewaretoken"]
 
     @settings(max_examples=12, deadline=None, database=None, suppress_health_check=list(HealthCheck))
-    @given(st.fixed_dictionaries({}, optional={name: TYPED for name in names}))
+    @given(st.fixed_dictionaries({}, optional=dict.fromkeys(names, TYPED)))
     def typed(data: dict[str, str]) -> None:
         with transaction.atomic():
             before = rows()

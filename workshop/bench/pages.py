@@ -20,7 +20,6 @@ from workshop.bench.pages_prove import ProveRow, prove_rows
 from workshop.bench.words import SealEnd
 from workshop.core.models import Job
 from workshop.core.templatetags.measures import NBSP, measure, number
-from workshop.trade.water.descaling import Agent
 
 
 def _facts(job: Job) -> ProveFacts:
@@ -113,7 +112,7 @@ class SheetReading:
     by_on: str
 
 
-_ON_SHEET = ("earth", "insulation", "leakage", "touch", "leak_hot", "pressure", "brew_water", "watts_heating")
+_ON_SHEET = ("earth", "insulation", "leakage", "touch", "leak_hot", "pressure", "brew_water")
 
 
 def readings_for_sheet(job: Job) -> list[SheetReading]:
@@ -135,9 +134,10 @@ def _sheet_reading(standing: Standing, facts: ProveFacts) -> SheetReading:
     reading = standing.reading
     if reading is None:
         raise ValueError("A reading on the sheet must have been read.")
+    limit = say.limit_words(standing, facts.unit).partition(", no more")[0]  # a range shows its own spread
     return SheetReading(
         reading.title,
-        say.limit_words(standing, facts.unit),
+        limit,
         say.found_words(reading),
         _by_on(reading.by, reading.at),
     )
@@ -214,20 +214,33 @@ def work_for_sheet(job: Job) -> SheetWork:
     done, left = [], []
     if facts.runs:
         times = {1: "once", 2: "twice"}.get(len(facts.runs), f"{len(facts.runs)} times")
-        acid = Agent(facts.runs[-1].agent).label
-        done.append(f"Descaled {times} with {acid.split(',')[0].lower()}, rinsed clean, flushed")
+        done.append(f"Descaled {times}, rinsed clean, flushed")
     elif facts.descale_not_needed:
         left.append(f"Not descaled: {facts.descale_not_needed}")
-    for row in _seals(job):
-        (done if row.end == SealEnd.CHANGED else left).append(_seal_short(row))
+    done += [_new_seal(row) for row in _seals(job) if row.end == SealEnd.CHANGED]
+    left += _kept_seals(_seals(job))
     done += [row.what for row in pages_mend.work_rows(job) if row.station == "MEND"]
     ended = Finding.objects.filter(job=job, end__in=(FindingEnd.MENDED, FindingEnd.NOT_SEEN_AGAIN)).order_by("pk")
-    done += [f"{row.words}: {row.get_end_display().lower()}" for row in ended]
+    done += [f"{row.get_end_display()}: {_small(row.words)}" for row in ended]
     return SheetWork(done, left)
 
 
-def _seal_short(row: SealWork) -> str:
-    if row.end == SealEnd.CHANGED:
-        return f"New {row.position.name[0].lower()}{row.position.name[1:]}"
-    why = f": {row.why}" if row.why else ": not disturbed" if row.end == SealEnd.NOT_DISTURBED else ""
-    return f"{row.position.name}{why}"
+def _small(words: str) -> str:
+    return f"{words[:1].lower()}{words[1:]}"
+
+
+def _new_seal(row: SealWork) -> str:
+    return f"New {_small(row.position.name)}"
+
+
+def _kept_seals(rows: list[SealWork]) -> list[str]:
+    """Return the seals that stayed, one line for all that stayed for the same reason."""
+    by_reason: dict[str, list[str]] = {}
+    for row in rows:
+        if row.end != SealEnd.CHANGED:
+            reason = row.why or ("not disturbed" if row.end == SealEnd.NOT_DISTURBED else "kept")
+            by_reason.setdefault(reason, []).append(row.position.name)
+    return [
+        f"{', '.join([names[0], *(_small(name) for name in names[1:])])}: {reason}"
+        for reason, names in by_reason.items()
+    ]
