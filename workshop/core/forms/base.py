@@ -92,6 +92,8 @@ class ActForm(forms.Form):
     use_required_attribute = False
 
     def __init__(self, *args: Any, currency: str = "GBP", **kwargs: Any) -> None:
+        # Several forms stand on one page: each names its boxes by its own kind, so that every label finds its box.
+        kwargs.setdefault("auto_id", f"{type(self).__name__.lower()}-%s")
         super().__init__(*args, **kwargs)
         self.fields["key"].initial = new_key()
         for field in self.fields.values():

@@ -30,13 +30,23 @@ class SignInForm(AuthenticationForm):
 class NewUserForm(ActForm):
     """A person who will sign in: a short name, a spoken name and a password."""
 
-    username = forms.CharField(label="Sign-in name", max_length=40, help_text="Short, without spaces, like ana.")
-    first_name = forms.CharField(label="Name spoken at the bench", max_length=40)
+    username = forms.CharField(
+        label="Sign-in name",
+        max_length=40,
+        help_text="Short, without spaces, like ana.",
+        widget=forms.TextInput(attrs={"autocomplete": "username"}),
+    )
+    first_name = forms.CharField(
+        label="Name spoken at the bench", max_length=40, widget=forms.TextInput(attrs={"autocomplete": "given-name"})
+    )
     password = forms.CharField(
         label="Password",
         widget=forms.PasswordInput(attrs={"autocomplete": "new-password"}),
         help_text="Ten characters or more.",
     )
+
+    # The sign-in name stands right above the password: that is the pair a password manager keeps.
+    field_order = ["first_name", "username", "password"]
 
     def clean_username(self) -> str:
         """Refuse a name that is taken or has spaces."""

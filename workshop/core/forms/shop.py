@@ -169,4 +169,4 @@ class UserForm(NewUserForm):
     """Somebody else who may sign in."""
 
     role = forms.ChoiceField(label="Role", choices=Role.choices, help_text="A technician does not see prices.")
-    field_order = ["username", "first_name", "role", "password"]
+    field_order = ["first_name", "role", "username", "password"]
