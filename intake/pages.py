@@ -11,7 +11,7 @@ from intake.models import Finding, LoosePart, Mark, Photo, Walk
 from intake.words import FindingEnd, PhotoFor, WalkKind
 from intake.zones import Spot, ZoneBox
 from workshop.core.models import Job
-from workshop.core.templatetags.measures import day, measure, number
+from workshop.core.templatetags.measures import day, measure
 from workshop.trade.condition import scoring
 from workshop.trade.condition.scoring import Face, MarkKind, Score, Shows
 
@@ -50,6 +50,7 @@ class Drawing:
     label: str
     art: str
     words: str
+    height: int = zones.SHORT
     spots: list[Spot] = field(default_factory=list)
     zones: list[ZoneBox] = field(default_factory=list)
 
@@ -196,6 +197,7 @@ def drawing(face: Face, rows: Collection[Mark], *, with_zones: bool = False) -> 
         label=face.label.capitalize(),
         art=f"intake/_face_{face.value}.html",
         words=f"{face.label.capitalize()}, {many} {numbers}" if here else f"{face.label.capitalize()}, no mark",
+        height=zones.SHORT if all(row.zone for row in here) else zones.SIDE,
         spots=zones.spots([(row.number, row.zone) for row in here]),
         zones=zones.zone_boxes(face) if with_zones else [],
     )
@@ -208,8 +210,8 @@ def marks_section(job: Job) -> MarksSection:
     marked = [face for face in zones.FACES if any(row.face == face and is_now(row) for row in rows)]
     return MarksSection(
         url=reverse("intake:walk", args=[job.machine.slug]),
-        now=number(score_of(row for row in rows if is_now(row)).value),
-        arrived=number(score_of(_on_arrival(rows)).value),
+        now=str(score_of(row for row in rows if is_now(row)).value),
+        arrived=str(score_of(_on_arrival(rows)).value),
         faces_seen=_faces_seen(job),
         rows=[mark_row(row) for row in shown],
         drawings=[drawing(face, rows) for face in marked or [Face.FRONT]],

@@ -12,6 +12,7 @@ from workshop.trade.condition.scoring import Face
 
 # One drawing is 240 by 240 units; the machine stands inside the grid, marks without a zone stand under it.
 SIDE, GRID, CELL = 240, 24, 64
+SHORT = 210  # high enough where every mark has a zone
 LOOSE_Y = 228
 FACES = tuple(Face)
 

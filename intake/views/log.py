@@ -17,6 +17,7 @@ from workshop.core import http
 from workshop.core.forms import ActForm
 from workshop.core.models import JournalEntry, Place
 
+_LONG_WORD = 6  # letters that fit beside the code at 18 pt, seen on paper; longer ones are set at 16 pt
 _SERIAL_END = 5  # enough to tell two alike machines apart on a shelf. House policy.
 
 
@@ -53,10 +54,11 @@ def machine_tag(request: HttpRequest, name: str) -> HttpResponse:
     """Show the tag of a machine, ready to print."""
     machine = http.job_of(name).machine
     address = urljoin(f"{settings.PUBLIC_URL}/", machine.get_absolute_url().lstrip("/"))
-    code = segno.make_qr(address, error="m").svg_inline(omitsize=True, border=4)
+    code = segno.make_qr(address, error="m").svg_inline(omitsize=True, border=2)
     context = {
         "machine": machine,
         "address": address,
+        "long": max(map(len, machine.name.split())) > _LONG_WORD,
         "serial_end": machine.serial[-_SERIAL_END:],
         "code": SafeString(code),  # drawn by segno from modules alone: no typed text is in it
     }

@@ -508,7 +508,7 @@ def test_a_mark_is_mended_taken_back_and_put_back(client_in, job):
     for press in ("mark_mend", "mark_unmend", "mark_take_back", "mark_put_back"):
         assert client_in.post(url(press, job, mark.pk), {"key": press}).status_code == 302
         scores.append(client_in.get(url("walk", job)).context["page"].now)
-    assert scores == ["10", "8.5", "10", "8.5"]
+    assert scores == ["10.0", "8.5", "10.0", "8.5"]
 
 
 def test_the_second_look_is_offered_once_the_first_is_done(client_in, job):

@@ -2,9 +2,10 @@
 
 import pytest
 
-from intake import zones
+from intake import pages, zones
 from intake.words import Zone
 from intake.zones import Spot
+from tests.intake import factories
 from workshop.trade.condition.scoring import Face
 
 
@@ -47,3 +48,12 @@ def test_nine_marks_in_one_zone_stand_apart():
 
 def test_a_mark_without_a_zone_stands_under_the_drawing():
     assert zones.spots([(4, "")]) == [Spot(4, 14, zones.LOOSE_Y)]
+
+
+def test_a_drawing_is_as_high_as_its_marks_need():
+    bare = pages.drawing(Face.LEFT, [])
+    zoned = pages.drawing(Face.LEFT, [factories.MarkFactory.build(walk=None, face="left", zone="middle", by=None)])
+    loose = pages.drawing(Face.LEFT, [factories.MarkFactory.build(walk=None, face="left", number=3, by=None)])
+
+    assert [d.height for d in (bare, zoned, loose)] == [zones.SHORT, zones.SHORT, zones.SIDE]
+    assert (bare.words, loose.words) == ("Left, no mark", "Left, mark 3")
