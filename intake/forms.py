@@ -8,10 +8,9 @@ from django.core.exceptions import ValidationError
 from django.http import QueryDict
 
 from intake import walk_page
-from intake.photos import Kept
 from intake.registers import Register
 from intake.services import NewMachine, NewMark
-from intake.uploads import Received
+from intake.upload_form import UploadForm, photos_field
 from intake.words import NothingOf, PhotoFor, RecallFound, Zone
 from workshop.core.forms import ActForm, MeasureField, MoneyField, VersionedForm
 from workshop.core.models import ModelNotes
@@ -19,14 +18,7 @@ from workshop.core.words import Kind
 from workshop.trade.condition.scoring import Face, MarkKind, Shows
 
 ANOTHER = "ANOTHER"
-_ACCEPT = "image/jpeg,image/png,image/webp"
 _OFF = {"autocomplete": "off"}  # a seller's data, not the typist's own
-
-
-class ManyFiles(forms.FileInput):
-    """A plain file input that takes several files."""
-
-    allow_multiple_selected = True
 
 
 class DayField(forms.DateField):
@@ -36,45 +28,6 @@ class DayField(forms.DateField):
 
     def __init__(self, **kwargs: Any) -> None:
         super().__init__(widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"}), **kwargs)
-
-
-def photos_field(label: str, *, many: bool = True) -> forms.FileField:
-    """Return the input of photos. The files themselves are read by `intake.uploads`, before the form."""
-    kind = ManyFiles if many else forms.FileInput
-    return forms.FileField(
-        label=label,
-        required=False,
-        help_text="JPEG, PNG or WebP. Place data is removed.",
-        widget=kind(attrs={"accept": _ACCEPT}),
-    )
-
-
-class UploadForm(ActForm):
-    """A form with photos: those received are kept, even while its words are refused."""
-
-    kept = forms.CharField(widget=forms.HiddenInput, required=False, max_length=20_000)
-    upload_name = "photos"
-
-    def __init__(self, *args: Any, received: Received | None = None, **kwargs: Any) -> None:
-        super().__init__(*args, **kwargs)
-        self.received = received or Received()
-
-    def clean(self) -> dict[str, Any]:
-        """Refuse the form with one sentence for each file that could not be kept."""
-        cleaned = super().clean()
-        for sentence in self.received.refusals:
-            self.add_error(self.upload_name, sentence)
-        return cleaned
-
-    @property
-    def photos_kept(self) -> tuple[Kept, ...]:
-        """Return what is on disk already and waits for the rest of the form."""
-        return self.received.kept
-
-    @property
-    def values(self) -> dict[str, Any]:
-        """Return what was typed, without the photos."""
-        return {name: value for name, value in super().values.items() if name not in ("kept", self.upload_name)}
 
 
 class MachineLogForm(UploadForm):
