@@ -21,7 +21,7 @@ class _Use(forms.Form):
     collect_on = forms.DateField(
         label="Collects on",
         required=False,
-        widget=forms.DateInput(attrs={"type": "date"}),
+        widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"}),
         help_text="Dates the care calendar.",
     )
     agreed = forms.CharField(

@@ -28,9 +28,9 @@ def owner_only(request: HttpRequest) -> None:
         raise PermissionDenied("Only the owner of the workshop may do this.")
 
 
-def act(request: HttpRequest) -> acts.Act:
+def act(request: HttpRequest, form: forms.ActForm) -> acts.Act:
     """Return who acts, now, with the key of the form pressed. The clock is read here and in commands only."""
-    key = request.POST.get("key") or None
+    key = form.cleaned_data.get("key") or None
     return acts.Act(by=person(request), at=timezone.now(), key=key if key and len(key) <= 64 else None)
 
 
@@ -67,7 +67,7 @@ def answer(
     if not form.is_valid():
         return page(form, 422)
     try:
-        entry = do(act(request))
+        entry = do(act(request, form))
     except acts.AlreadyDone as done:
         entry = done.entry
     except acts.Refused as refused:

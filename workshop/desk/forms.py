@@ -73,5 +73,5 @@ class WaitForm(ActForm):
     what = forms.CharField(label="What exactly", max_length=120, help_text="Like: a vacuum valve.")
     who = forms.CharField(label="Who moves it", max_length=60, required=False)
     look_again_on = forms.DateField(
-        label="Look again on", required=False, widget=forms.DateInput(attrs={"type": "date"})
+        label="Look again on", required=False, widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"})
     )

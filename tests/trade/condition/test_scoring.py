@@ -99,10 +99,7 @@ def test_a_longer_mark_never_scores_higher(others, first, more_mm):
 
 @given(OTHERS, MARKS)
 def test_a_stronger_mark_never_scores_higher(others, first):
-    values = [
-        score([*others, Mark(first.face, first.zone, first.kind, first.size_mm, shows)]).value
-        for shows in Shows
-    ]
+    values = [score([*others, Mark(first.face, first.zone, first.kind, first.size_mm, shows)]).value for shows in Shows]
     assert values == sorted(values, reverse=True)
 
 

@@ -30,7 +30,9 @@ class ShotForm(ActForm):
     )
     new_coffee = forms.CharField(label="New coffee, in plain words", max_length=80, required=False)
     roast_words = forms.CharField(label="Roast", max_length=40, required=False)
-    roasted_on = forms.DateField(label="Roasted on", required=False, widget=forms.DateInput(attrs={"type": "date"}))
+    roasted_on = forms.DateField(
+        label="Roasted on", required=False, widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"})
+    )
     spoilt = forms.BooleanField(label="Spoilt: leave it out of the advice", required=False)
     why_spoilt = forms.CharField(
         label="Spoilt, because", max_length=80, required=False, help_text="First after a change, sprayed, wrong dose."

@@ -30,6 +30,13 @@ class MeasureField(forms.DecimalField):
                 raise forms.ValidationError("This has two decimal points. Type one, like 17.5.", code="invalid")
         return super().to_python(value)
 
+    def prepare_value(self, value: Any) -> Any:
+        """Show a stored number as people write it: 17.5, not 17.5000; what was typed stays as typed."""
+        if isinstance(value, Decimal) and value.is_finite():
+            text = f"{value:f}"
+            return text.rstrip("0").rstrip(".") if "." in text else text
+        return value
+
     def widget_attrs(self, widget: forms.Widget) -> dict[str, Any]:
         """Ask phones for the number keys, and say the unit beside the box."""
         attrs = {"inputmode": "decimal", "autocomplete": "off"}
@@ -97,6 +104,9 @@ class ActForm(forms.Form):
         super().__init__(*args, **kwargs)
         self.fields["key"].initial = new_key()
         for field in self.fields.values():
+            if field.error_messages.get("required") == forms.Field.default_error_messages["required"]:
+                chosen = isinstance(field.widget, forms.Select | forms.RadioSelect | forms.CheckboxSelectMultiple)
+                field.error_messages["required"] = "Choose one." if chosen else "Type an answer here."
             if isinstance(field, MoneyField):
                 field.currency = currency
                 field.widget.attrs["data-currency"] = rounding.SYMBOL.get(currency, currency)

@@ -160,7 +160,7 @@ class InstrumentForm(ActForm):
     name = forms.CharField(label="Name", max_length=80, help_text="As you call it at the bench.")
     serial = forms.CharField(label="Serial", max_length=40, required=False)
     calibration_due_on = forms.DateField(
-        label="Calibration due", required=False, widget=forms.DateInput(attrs={"type": "date"})
+        label="Calibration due", required=False, widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"})
     )
     pass_fail_only = forms.BooleanField(label="It shows pass or fail only", required=False)
 

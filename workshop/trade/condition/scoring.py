@@ -161,9 +161,7 @@ def mark_cost(mark: Mark) -> Decimal:
     """Points a mark takes off, to three decimals."""
     amount = mark.size_mm * mark.size_mm if mark.kind in BY_AREA else mark.size_mm
     points = POINTS[mark.kind].value * amount
-    return (points * STRENGTH[mark.shows].value * FACE_WEIGHT[mark.face].value).quantize(
-        _COST_STEP, ROUND_HALF_UP
-    )
+    return (points * STRENGTH[mark.shows].value * FACE_WEIGHT[mark.face].value).quantize(_COST_STEP, ROUND_HALF_UP)
 
 
 def _short(number: Decimal) -> str:
