@@ -4,7 +4,7 @@
 import os
 import sys
 
-if sys.version_info < (3, 11):
+if sys.version_info < (3, 11):  # noqa: UP036 (the sentence is for the Python that is too old)
     sys.exit("Second Pull needs Python 3.11 or newer. This is %d.%d." % sys.version_info[:2])  # noqa: UP031 (old Pythons must parse this)
 
 

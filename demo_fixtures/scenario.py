@@ -31,6 +31,7 @@ from workshop.core.words import JobKind
 from workshop.parts import services as parts
 from workshop.parts.models import Part
 from workshop.pricing import services as pricing
+from workshop.pricing.models import Sale
 from workshop.trade.condition.scoring import Face, MarkKind, Shows
 
 FACES = tuple(Face)
@@ -169,7 +170,7 @@ def _descale(demo: Demo, days_ago: float, job: Job, runs: int = 1) -> None:
             agent=notes.descale_agent,
             strength_percent=notes.descale_strength_percent,
             volume_l=notes.descale_litres,
-            minutes=notes.descale_minutes,
+            minutes=notes.descale_minutes or 30,
             as_usual=True,
         )
 
@@ -310,7 +311,7 @@ def _reserve(demo: Demo, days_ago: float, job: Job, buyer: str, phone: str, pric
         has_scale="YES",
     )
     handing.reserve(demo.act(days_ago, demo.owner), job, new)
-    sale = job.sales.get(cancelled_at__isnull=True)
+    sale = Sale.objects.get(job=job, cancelled_at__isnull=True)
     pricing.record_payment(demo.act(days_ago, demo.owner), sale, 8000, "card", "deposit")
 
 
@@ -516,7 +517,7 @@ def came_back(demo: Demo) -> None:
     job = _proved_wren(demo, 80, "W16-0415", "D. Lune", 7, "Shelf B")
     _price(demo, 72, job, 31000)
     _reserve(demo, 70, job, "P. Sund", "01632 960190", 31000, in_days=-66)
-    pricing.record_payment(demo.act(66, demo.owner), job.sales.get(), 23000, "card", "balance")
+    pricing.record_payment(demo.act(66, demo.owner), Sale.objects.get(job=job), 23000, "card", "balance")
     handing.receive(demo.act(66), job, lines=["filter handle", "double basket", "milk jug"])
     handing.issue(demo.act(66, demo.owner), job, photo=open_photo)
     handing.answer_new_since(demo.act(66, demo.owner), job, words="")

@@ -99,7 +99,7 @@ def goes_with(job: Job) -> list[str]:
 
 def standing_reservation(job: Job) -> Reservation | None:
     """Return the reservation that stands, if any."""
-    return job.reservations.filter(cancelled_at__isnull=True).first()
+    return Reservation.objects.filter(job=job, cancelled_at__isnull=True).first()
 
 
 def is_dated(job: Job) -> bool:

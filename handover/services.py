@@ -175,7 +175,7 @@ def hand_over(act: Act, job: Job, *, owed_words: str) -> JournalEntry:
     with acts.once(act):
         if blocks := stations.blocks(job, act.at.date(), owed_words=owed_words):
             raise Refused(*blocks)
-        sheet = Sheet.objects.filter(job=job).order_by("-number").first()
+        sheet = Sheet.objects.filter(job=job).latest("number")  # `blocks` refuses before there is one
         row = HandedOver.objects.create(job=job, sheet=sheet, owed_words=owed_words, by=act.by, at=act.at)
         job.closed_at, job.closed_by, job.closed_as = act.at, act.by, ClosedAs.SOLD_PROVED
         job.save(update_fields=["closed_at", "closed_by", "closed_as"])

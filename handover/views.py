@@ -45,7 +45,7 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
         "blocks": stations.blocks(job, timezone.localdate(), owed_words=""),
         "telling": compose.to_tell(job),
         "balance": pricing_pages.balance([job.pk]).get(job.pk),
-        "sheets": job.sheets.select_related("by").order_by("-number"),
+        "sheets": Sheet.objects.filter(job=job).select_related("by").order_by("-number"),
         "handed_over": HandedOver.objects.filter(job=job, withdrawn_at__isnull=True).select_related("by").first(),
         "form": form,
         "sign_off_form": http.fresh_sign_off(stations.STATION, facts),

@@ -160,6 +160,5 @@ def test_the_descale_row_is_worked_out_for_the_buyers_water(demo, ready, water, 
     issue(demo, ready)
 
     content = SheetContent.from_json(Sheet.objects.get().content)
-    assert [care.words for care in content.care if care.words.startswith("Descale")][0].split("\u00a0")[
-        0
-    ] == f"Descale: {told}"
+    descale = next(care.words for care in content.care if care.words.startswith("Descale"))
+    assert descale.split("\u00a0")[0] == f"Descale: {told}"

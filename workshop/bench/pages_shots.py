@@ -7,7 +7,7 @@ from typing import Any
 from workshop.bench.chart import NARROW, WIDE, CurvePoint, Drawing, SettingLabel, ShotChart, ShotPoint, draw
 from workshop.bench.dialin import DialIn
 from workshop.bench.facts.prove import ProveFacts
-from workshop.bench.models import Recipe, Shot
+from workshop.bench.models import Recipe, SealWork, Shot
 from workshop.core.models import Job
 from workshop.core.templatetags.measures import measure, number
 from workshop.trade import scales
@@ -241,7 +241,9 @@ def _basket(facts: ProveFacts) -> str:
 
 
 def _lock_in(job: Job) -> str:
-    answered = job.seal_work.filter(position__is_group=True).exclude(lock_in_clock="").order_by("-pk").first()
+    answered = (
+        SealWork.objects.filter(job=job, position__is_group=True).exclude(lock_in_clock="").order_by("-pk").first()
+    )
     return answered.lock_in_clock if answered else ""
 
 

@@ -83,7 +83,7 @@ def answer(
 
 def _after_stale(form: forms.ActForm, stale: acts.Stale) -> forms.ActForm:
     """Keep what was typed, show what the row says now, and let a second press choose knowingly."""
-    data = form.data.copy()
+    data: Any = form.data.copy()  # type: ignore[attr-defined]  # a bound form holds a QueryDict
     data[form.add_prefix("key")] = forms.new_key()
     if stale.version is not None:
         data[form.add_prefix("version")] = str(stale.version)

@@ -28,7 +28,7 @@ class User(AbstractUser):
     @property
     def is_owner(self) -> bool:
         """Say whether this person may see prices and change the workshop."""
-        return self.role == words.Role.OWNER
+        return bool(self.role == words.Role.OWNER)
 
     def __str__(self) -> str:
         return self.first_name or self.username

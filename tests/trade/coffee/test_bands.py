@@ -1,6 +1,6 @@
 """Bands of the proving cards against the published figures named beside them."""
 
-from decimal import Decimal as D
+from decimal import Decimal
 
 import pytest
 
@@ -22,33 +22,33 @@ from workshop.trade.coffee import bands
     ],
 )
 def test_blind_pressure_at_and_beside_both_ends(rotary: bool, bar: str, inside: bool) -> None:
-    assert bands.blind_pressure(rotary=rotary).holds(D(bar)) is inside
+    assert bands.blind_pressure(rotary=rotary).holds(Decimal(bar)) is inside
 
 
 @pytest.mark.parametrize(("temp_c", "inside"), [("87.9", False), ("88", True), ("96.1", True), ("96.2", False)])
 def test_brewing_water_from_the_older_low_to_the_newer_high(temp_c: str, inside: bool) -> None:
-    assert bands.brewing_water().holds(D(temp_c)) is inside
+    assert bands.brewing_water().holds(Decimal(temp_c)) is inside
 
 
 @pytest.mark.parametrize(("highest", "usual"), [("95.0", True), ("95.1", False)])
 def test_five_degrees_between_five_shots_are_usual(highest: str, usual: bool) -> None:
-    assert bands.spread_is_usual(D("90.0"), D(highest)) is usual
+    assert bands.spread_is_usual(Decimal("90.0"), Decimal(highest)) is usual
 
 
 @pytest.mark.parametrize(("ml", "inside"), [("69.9", False), ("70.0", True), ("300", True)])
 def test_seven_tenths_of_the_models_usual_water(ml: str, inside: bool) -> None:
-    assert bands.water_let_through(D(100)).holds(D(ml)) is inside
+    assert bands.water_let_through(Decimal(100)).holds(Decimal(ml)) is inside
 
 
 def test_water_of_nothing_is_no_usual() -> None:
     with pytest.raises(ValueError, match="more than nothing"):
-        bands.water_let_through(D(0))
+        bands.water_let_through(Decimal(0))
 
 
 def test_beyond_the_meters_range_only_one_side_is_shown() -> None:
     pressure = bands.blind_pressure(rotary=False)
-    assert [pressure.holds(D(10), sign=sign) for sign in ("", ">", "<")] == [True, False, False]
-    assert bands.water_let_through(D(100)).holds(D(200), sign=">")
+    assert [pressure.holds(Decimal(10), sign=sign) for sign in ("", ">", "<")] == [True, False, False]
+    assert bands.water_let_through(Decimal(100)).holds(Decimal(200), sign=">")
 
 
 def test_warm_up_by_kind_as_published() -> None:

@@ -12,7 +12,7 @@ from workshop.parts.models import Part
 from workshop.trade import scales
 
 
-def part_choice(label: str) -> forms.ModelChoiceField:
+def part_choice(label: str) -> "forms.ModelChoiceField[Part]":
     """Return a list of the drawer's parts."""
     return forms.ModelChoiceField(
         label=label, queryset=Part.objects.order_by("name", "pk"), required=False, empty_label="none from the drawer"

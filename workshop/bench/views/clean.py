@@ -1,5 +1,6 @@
 """Clean and descale: the station page and its acts."""
 
+from decimal import Decimal
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -134,7 +135,11 @@ def rinse_add(request: HttpRequest, name: str) -> HttpResponse:
         path = next((p for p in facts.paths if p.path == form.cleaned_data["path"]), None)
         needed = facts.wanted_l(path) if path else None
         return services.rinse(
-            act, job, path=form.cleaned_data["path"], volume_l=form.cleaned_data["volume_l"], needed_l=needed or 0
+            act,
+            job,
+            path=form.cleaned_data["path"],
+            volume_l=form.cleaned_data["volume_l"],
+            needed_l=needed or Decimal(0),
         )
 
     return _answer(request, name, form, do, "rinse")
@@ -193,8 +198,11 @@ def descale_not_needed(request: HttpRequest, name: str) -> HttpResponse:
 def run_strike(request: HttpRequest, name: str, kind: str, pk: int) -> HttpResponse:
     """Take a run or a rinse back as a slip."""
     job = http.job_of(name)
-    model = DescaleRun if kind == "run" else Rinse
-    row = get_object_or_404(model.objects.select_related("job__machine"), pk=pk, job=job)
+    row: DescaleRun | Rinse
+    if kind == "run":
+        row = get_object_or_404(DescaleRun.objects.select_related("job__machine"), pk=pk, job=job)
+    else:
+        row = get_object_or_404(Rinse.objects.select_related("job__machine"), pk=pk, job=job)
     return _answer(request, name, ActForm(request.POST), lambda act: services.strike(act, row), "descale")
 
 

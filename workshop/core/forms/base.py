@@ -21,7 +21,7 @@ class MeasureField(forms.DecimalField):
         self.unit = unit
         super().__init__(**kwargs)
 
-    def to_python(self, value: Any) -> Decimal | None:
+    def to_python(self, value: Any) -> Any:
         """Return the typed number as a Decimal, or None when the box is empty."""
         if isinstance(value, str):
             value = _TYPED_UNIT.sub("", value.strip()).replace("\u00a0", "").replace(" ", "")
@@ -51,7 +51,7 @@ class MoneyField(forms.CharField):
         self.minimum_minor = minimum_minor
         super().__init__(**kwargs)
 
-    def clean(self, value: Any) -> int | None:  # type: ignore[override]  # an amount, not text
+    def clean(self, value: Any) -> int | None:
         """Return minor units. A currency sign, spaces and a decimal comma are accepted."""
         text = str(super().clean(value) or "").strip()
         if not text:

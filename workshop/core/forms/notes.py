@@ -149,5 +149,5 @@ class ModelNotesForm(VersionedForm):
 
     def _check_unique(self, cleaned: dict[str, Any]) -> None:
         same = ModelNotes.objects.filter(maker=cleaned.get("maker"), model=cleaned.get("model"))
-        if same.exclude(pk=self.initial.get("pk")).exists():
+        if same.exclude(pk=self.initial.get("pk") or 0).exists():
             self.add_error("model", "There are notes on this model already. Open those.")
