@@ -4,7 +4,7 @@ from datetime import date
 from decimal import Decimal
 
 from handover.models import Reservation
-from handover.sheet import NBSP, CareRow, say_short
+from handover.sheet import NBSP, CareRow, join, say_short
 from handover.words import BuyerWater
 from workshop.core.models import ModelNotes, Shop
 from workshop.trade.care import calendar
@@ -76,7 +76,7 @@ def rows(notes: ModelNotes, reservation: Reservation | None, shop: Shop) -> tupl
     for task in calendar.dated(known, start):
         words = SHORT.get(task.code, task.words)
         if task.code == DESCALE:
-            words = f"Descale: {hardness:f}\u00a0mg/L, {whose}"
+            words = f"Descale: {join(hardness, 'mg/L')}, {whose}"
         first = say_short(task.first_on) if task.first_on else task.first_words
         found.append(CareRow(words, first, task.then_words.replace("every 12 months", "every year").replace(" ", NBSP)))
     return tuple(found)

@@ -90,17 +90,24 @@ def html_of(content: SheetContent, *, receipt_apart: bool, flows: bool = False) 
 
 
 def _laid_out(weasyprint: Any, content: SheetContent, photo: Callable[[str], bytes]) -> tuple[str, Any]:
-    """Lay the sheet out; what overflows moves on to the next page, nothing shrinks.
+    """Lay the sheet out; what overflows moves on to the next page, nothing shrinks. The fewest pages win.
 
-    Page 1 over: the drawer's part follows where it ends. Page 2 over: marks and receipt get their own page.
+    Page 1 over: the drawer's part may follow where it ends. Page 2 over: marks and receipt get their own page.
     """
     apart = layout.wants_receipt_apart(content)
-    html = html_of(content, receipt_apart=apart)
-    document = _layout(weasyprint, html, photo)
-    flows = _drawer_page(document) > 1
-    if not flows and (apart or not _drawer_spills(document)):
-        return html, document
-    html = html_of(content, receipt_apart=True, flows=flows)
+    html, document = _drawn(weasyprint, content, photo, apart, flows=False)
+    drawn = [(html, document)]
+    if _drawer_page(document) > 1:
+        drawn += [_drawn(weasyprint, content, photo, way, flows=True) for way in dict.fromkeys((apart, True))]
+    elif not apart and _drawer_spills(document):
+        return _drawn(weasyprint, content, photo, True, flows=False)
+    return min(drawn, key=lambda each: len(each[1].pages))
+
+
+def _drawn(
+    weasyprint: Any, content: SheetContent, photo: Callable[[str], bytes], apart: bool, *, flows: bool
+) -> tuple[str, Any]:
+    html = html_of(content, receipt_apart=apart, flows=flows)
     return html, _layout(weasyprint, html, photo)
 
 

@@ -86,7 +86,7 @@ def test_the_sheet_prints_this_units_own_values(demo, ready):
 
     content = SheetContent.from_json(Sheet.objects.get().content)
     readings = {row.what: (row.limit, row.measured) for row in content.readings}
-    assert readings["Earth path, plug to metal"] == ("0.129 ohm or less", "0.09 ohm")
+    assert readings["Earth path, plug to metal"] == ("0.129 ohm or less", "0.09\u00a0ohm")
     assert content.settings.grinder.setting == "12 (1 is finest)"
     assert [mark.number for mark in content.condition.marks] == [1, 2, 3]
     assert content.care[0].first.endswith("2026")

@@ -8,11 +8,11 @@ from workshop.bench import cards, limits, say
 from workshop.bench.cards import Card, Item
 from workshop.bench.facts.prove import SAFE_CARD, ItemState, ProveFacts, Standing
 from workshop.bench.limits import BenchLimit
-from workshop.bench.models import CaseOpening
 from workshop.bench.ruler import Ruler, ruler
 from workshop.bench.services.prove import NOT_SAFE, seen_limit, usual_ml
 from workshop.core.models import Job
 from workshop.core.templatetags.measures import clock, number, short_day
+from workshop.core.words import Outcome
 from workshop.trade.safety.cautions import Caution, Trigger, for_trigger
 
 
@@ -39,6 +39,11 @@ def card_url(name: str, card: str, item: str = "", more: str = "") -> str:
     """Return the address of a card, at one of its items."""
     url = reverse("bench:card", args=[name, card])
     return f"{url}?item={item}{more}" if item else url
+
+
+def after_url(name: str, card: str, item: str, outcome: str) -> str:
+    """Return where a recorded reading leads: a failed one stays on the screen with its fork, else the card goes on."""
+    return card_url(name, card, item if outcome == Outcome.FAIL else "")
 
 
 def prove_rows(job: Job, facts: ProveFacts) -> list[ProveRow]:
@@ -174,7 +179,7 @@ class CardPage:
     limit_missing: str
     ruler: Ruler | None
     failed: str
-    blocked: str
+    blocked: "Blocked | None"
     last: ListRow | None
     later_url: str
     next_url: str
@@ -182,7 +187,6 @@ class CardPage:
     all_done: bool
     again: bool
     caution: Caution | None
-    opened: CaseOpening | None = None
     withdrawn: str = ""
     total: int = field(default=0)
 
@@ -223,7 +227,7 @@ def card_page(job: Job, facts: ProveFacts, card: Card, wanted: str, *, again: bo
         limit_missing=missing,
         ruler=ruler(limit, outside="stop" if item.stop else "outside") if limit else None,
         failed=say.too_words(standing.reading) if failed and standing.reading else "",
-        blocked=blocked_words(facts) if item.needs_mains and not facts.safe else "",
+        blocked=_blocked(job, facts, item),
         last=_last(facts.standings(card), rows),
         later_url=_later(job, facts, card, item),
         next_url=next_card[0],
@@ -231,8 +235,7 @@ def card_page(job: Job, facts: ProveFacts, card: Card, wanted: str, *, again: bo
         all_done=done == len(rows) and not wanted,
         again=again,
         caution=_caution(facts, item),
-        opened=facts.opened if facts.case_open else None,
-        withdrawn=withdrawn_words(facts) if standing.state is ItemState.WITHDRAWN else "",
+        withdrawn=withdrawn_words(facts) if standing.state is ItemState.WITHDRAWN and not facts.case_open else "",
     )
 
 
@@ -251,6 +254,25 @@ def blocked_words(facts: ProveFacts) -> str:
     missing = ["shut the case"] if facts.case_open else []
     missing += [standing.item.title[0].lower() + standing.item.title[1:] for standing in facts.before_power()]
     return NOT_SAFE.format(what=", ".join(missing))
+
+
+@dataclass(frozen=True, slots=True)
+class Blocked:
+    """Why an item cannot be done yet, and where that is mended."""
+
+    words: str
+    url: str
+    link_words: str
+
+
+def _blocked(job: Job, facts: ProveFacts, item: Item) -> Blocked | None:
+    """Mains waits for safe to power; what lapses with the case waits until it is shut."""
+    if facts.case_open and item.case_sensitive:
+        words = "The case is open: what is read now does not count once it is shut."
+        return Blocked(words, reverse("bench:mend", args=[job.machine.slug]) + "#case", "Shut the case first")
+    if item.needs_mains and not facts.safe:
+        return Blocked(blocked_words(facts), card_url(job.machine.slug, SAFE_CARD), "Go to Safe to power")
+    return None
 
 
 def withdrawn_words(facts: ProveFacts) -> str:

@@ -3,9 +3,16 @@
 from collections.abc import Collection
 from dataclasses import dataclass
 
+from django.utils import timezone
+
+from intake import facts as intake_facts
+from intake.facts import Hold
 from workshop.bench import say
 from workshop.bench.facts import prove
-from workshop.bench.facts.prove import ItemState, ProveFacts
+from workshop.bench.facts.prove import ItemState, ProveFacts, Standing
+from workshop.core.templatetags.measures import clock, day, short_day
+
+NAMED = 2  # lapsed items named one by one; the rest are counted, or the strip fills the screen. House policy.
 
 
 @dataclass(frozen=True, slots=True)
@@ -19,21 +26,38 @@ class Stop:
 
 def stops(job_ids: Collection[int]) -> dict[int, list[Stop]]:
     """Return what stops each job's machine: the same queries for one job or a thousand."""
-    return {pk: _of(facts) for pk, facts in prove.facts(job_ids).items()}
+    holds = intake_facts.hold(job_ids)
+    return {pk: [*_of(facts), *_held(holds.get(pk))] for pk, facts in prove.facts(job_ids).items()}
 
 
 def _of(facts: ProveFacts) -> list[Stop]:
     found = []
     if facts.case_open and facts.opened:
         found.append(Stop(f"The case is open: {facts.opened.why}.", "bench:mend", "Shut it"))
-    for standing in facts.states.values():
-        if not standing.item.stop or standing.reading is None:
-            continue
-        title = standing.item.title
-        if standing.state is ItemState.FAILED:
-            words = f"{title} failed: {say.too_words(standing.reading)}. Do not use it."
+    stop_items = [s for s in facts.states.values() if s.item.stop and s.reading is not None]
+    for standing in stop_items:
+        if standing.state is ItemState.FAILED and standing.reading is not None:
+            words = f"{standing.item.title} failed: {say.too_words(standing.reading)}. Do not use it."
             found.append(Stop(words, "bench:prove", "Mend it, then measure again"))
-        elif standing.state is ItemState.WITHDRAWN and not facts.case_open:
-            verb = "Look again" if standing.item.seen else "Measure it again"
-            found.append(Stop(f"{title} not proved: the case was opened since.", "bench:prove", verb))
+    lapsed = [standing for standing in stop_items if standing.state is ItemState.WITHDRAWN]
+    if lapsed and not facts.case_open:
+        found.append(Stop(_lapsed_words(lapsed, facts), "bench:prove", "Measure it again"))
     return found
+
+
+def _lapsed_words(lapsed: list[Standing], facts: ProveFacts) -> str:
+    """Say what is not proved any more: measured items first, for a look is soon done again."""
+    titles = [s.item.title for s in sorted(lapsed, key=lambda s: s.item.seen)]
+    rest = len(titles) - NAMED
+    named = ", ".join([titles[0], *(f"{t[:1].lower()}{t[1:]}" for t in titles[1:NAMED])])
+    more = f" and {rest} more" if rest > 0 else ""
+    when = f"{short_day(facts.opened.opened_at)} at {clock(facts.opened.opened_at)}" if facts.opened else "since"
+    return f"{named}{more} not proved. The case was opened {when}, after the test."
+
+
+def _held(hold: Hold | None) -> list[Stop]:
+    """A hold runs out by itself: it is read against today (pages only; no rule rests on this)."""
+    if hold is None or not hold.stands(timezone.localdate()):
+        return []
+    words = "no work and no sale" if hold.stops_work(timezone.localdate()) else "no sale"
+    return [Stop(f"On hold by law until {day(hold.until_on)}: {words} before.", "intake:intake", "See the purchase")]

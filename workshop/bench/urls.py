@@ -36,6 +36,7 @@ urlpatterns = [
     path(MACHINE + "cards/<slug:card>/<slug:item>/skip/", prove.item_skip, name="item_skip"),
     path(MACHINE + "cards/<slug:card>/<slug:item>/stop/", prove.unit_stop, name="unit_stop"),
     path(MACHINE + "cards/<slug:card>/readings/<int:pk>/strike/", prove.reading_strike, name="reading_strike"),
+    path(MACHINE + "do-not-use/", prove.do_not_use, name="do_not_use"),
     path(MACHINE + "shots/", shots.shots, name="shots"),
     path(MACHINE + "shots/add/", shots.shot_add, name="shot_add"),
     path(MACHINE + "shots/<int:pk>/strike/", shots.shot_strike, name="shot_strike"),

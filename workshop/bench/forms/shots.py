@@ -20,7 +20,15 @@ class ShotForm(ActForm):
 
     setting = forms.CharField(label="Grinder at", max_length=40, widget=forms.TextInput(attrs={"autocomplete": "off"}))
     dose_g = _grams("Coffee in", 100)
-    yield_g = _grams("In the cup", 500)
+    yield_g = MeasureField(
+        label="In the cup",
+        unit="g",
+        min_value=0,
+        max_value=500,
+        max_digits=7,
+        decimal_places=2,
+        help_text="0: it choked.",
+    )
     time_s = MeasureField(
         label="Pump time", unit="s", min_value=Decimal("0.1"), max_value=600, max_digits=6, decimal_places=1
     )

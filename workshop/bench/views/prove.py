@@ -7,8 +7,8 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
-from workshop.bench import pages_prove, stations
-from workshop.bench.facts.prove import ProveFacts
+from workshop.bench import pages_prove, say, stations
+from workshop.bench.facts.prove import ItemState, ProveFacts
 from workshop.bench.forms.prove import ReadingForm, SkipForm
 from workshop.bench.pages import not_measured
 from workshop.bench.services import prove as services
@@ -96,7 +96,7 @@ def _answer(request: HttpRequest, name: str, card_code: str, item: str, form: Ac
         request,
         form,
         do=do,
-        to=reverse("bench:card", args=[name, card_code]),
+        to=lambda entry: pages_prove.after_url(name, card_code, item, entry.after.get("outcome", "")),
         page=lambda f, status: _card(request, name, card_code, item, f, status),
     )
 
@@ -130,7 +130,22 @@ def unit_stop(request: HttpRequest, name: str, card: str, item: str) -> HttpResp
     """Stop the unit: it waits for a decision."""
     job = http.job_of(name)
     _item(job, item)
-    return _answer(request, name, card, item, ActForm(request.POST), lambda act: services.stop_unit(act, job, item))
+    return http.answer(
+        request,
+        ActForm(request.POST),
+        do=lambda act: services.stop_unit(act, job, item),
+        to=reverse("bench:do_not_use", args=[name]),
+        page=lambda f, status: _card(request, name, card, item, f, status),
+    )
+
+
+@require_GET
+def do_not_use(request: HttpRequest, name: str) -> HttpResponse:
+    """Show the do-not-use tag of a unit with failed items, to print and tie on."""
+    job = http.job_of(name)
+    readings = [s.reading for s in _facts(job).states.values() if s.state is ItemState.FAILED and s.reading is not None]
+    rows = [{"what": r.title, "found": say.too_words(r), "by": say.by_words(r.by, r.at)} for r in readings]
+    return render(request, "bench/do_not_use.html", {"job": job, "rows": rows})
 
 
 @require_POST
