@@ -112,6 +112,7 @@ class SheetReading:
     by_on: str
 
 
+_READ = (ItemState.PASSED, ItemState.FAILED)
 _ON_SHEET = ("earth", "insulation", "leakage", "touch", "leak_hot", "pressure", "brew_water")
 
 
@@ -121,7 +122,7 @@ def readings_for_sheet(job: Job) -> list[SheetReading]:
     rows = []
     for code in _ON_SHEET:
         standing = facts.states.get(code)
-        if standing is not None and standing.reading is not None and standing.state is not ItemState.WITHDRAWN:
+        if standing is not None and standing.reading is not None and standing.state in _READ:
             rows.append(_sheet_reading(standing, facts))
     recipe = recipe_for_sheet(job)
     if recipe is not None:

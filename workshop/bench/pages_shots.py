@@ -1,6 +1,6 @@
 """Prepared rows of the Shots page: what to try next in a sentence, the chart, the table, the recipe offered."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from decimal import Decimal
 from typing import Any
 
@@ -8,11 +8,13 @@ from workshop.bench.chart import NARROW, WIDE, CurvePoint, Drawing, SettingLabel
 from workshop.bench.dialin import DialIn
 from workshop.bench.facts.prove import ProveFacts
 from workshop.bench.models import Recipe, SealWork, Shot
+from workshop.bench.services.shots import WORDS
 from workshop.core.models import Job
 from workshop.core.templatetags.measures import measure, number
 from workshop.trade import scales
 from workshop.trade.coffee import dial_in, extraction, verdict
 from workshop.trade.coffee.dial_in import Fit, NextTry, Reason
+from workshop.trade.coffee.sources import DOSE_AGREEMENT_G
 from workshop.trade.coffee.verdict import Verdict, WhyNot
 from workshop.trade.scales import Scale
 
@@ -51,23 +53,45 @@ class ShotRow:
     at_target: str
 
 
-def next_try(facts: DialIn) -> NextToTry | None:
-    """Return what to try next, or None where the grinder has no scale to advise on."""
+def next_try(facts: DialIn) -> NextToTry:
+    """Return what to try next; where the grinder has no scale to advise on, only which way to turn."""
     fit = facts.fit()
     if fit is None:
-        return None
+        return _which_way(facts)
     found = dial_in.next_to_try(fit)
     words = scales.say(fit.scale, found.setting)
+    where = f"Grinder at {words}" if facts.built_in else f"Our grinder at {words}"
     if fit.from_prior:
-        return NextToTry(f"Grinder at {words}", "", _REASON[found.reason_code], _purge(found, words))
+        return NextToTry(where, "", _REASON[found.reason_code], _purge(found, words))
     shown = found.prediction
-    odds = (
-        f"{round(shown.low_s)} to {round(shown.high_s)} s, "
-        f"about {round(shown.chance_inside * 10)} in 10 inside the target time."
-    )
-    return NextToTry(
-        f"Grinder at {words}: about {round(shown.mean_s)} s", odds, _REASON[found.reason_code], _purge(found, words)
-    )
+    odds = f"{round(shown.low_s)} to {round(shown.high_s)} s, {odds_words(shown.chance_inside)}."
+    head = f"{where}: about {round(shown.mean_s)} s"
+    return NextToTry(head, odds, _REASON[found.reason_code], _purge(found, words))
+
+
+def odds_words(chance: Decimal) -> str:
+    """Say a chance in tenths, as people do."""
+    tenths = round(chance * 10)
+    odds = {0: "hardly ever", 10: "nearly always"}.get(tenths, f"about {tenths} in 10")
+    return f"{odds} inside the target time"
+
+
+_TURN = {
+    Verdict.FAST: ("Grind finer", "Turn it while it grinds. Pour the first shot away."),
+    Verdict.SLOW: ("Grind coarser", "Turn it while it grinds. Pour the first shot away."),
+    Verdict.INSIDE: ("Leave the grinder, pull it again", "Two in a row that agree make the recipe."),
+}
+
+
+def _which_way(facts: DialIn) -> NextToTry:
+    """Advise from the last usable shot alone, brought to the target yield."""
+    usable = [shot for shot in facts.shots if shot.usable]
+    if not usable:
+        return NextToTry("Pull a first shot", "", "It tells which way to turn.", "")
+    last = usable[-1]
+    head, note = _TURN[verdict.verdict_at_yield(last.time_s, last.yield_g, facts.target)]
+    ran = f"The last one ran {number(last.time_s)} s to {number(last.yield_g)} g."
+    return NextToTry(head, ran, "The model notes have no scale to advise on.", note)
 
 
 def _purge(found: NextTry, words: str) -> str:
@@ -94,7 +118,9 @@ def _row(row: Shot, facts: DialIn) -> ShotRow:
     target = facts.target
     if row.spoilt:
         words = f"spoilt, {row.why_spoilt}" if row.why_spoilt else "spoilt"
-        return ShotRow(row, _ratio(row), _flow(row), words, "")
+        return ShotRow(row, _ratio(row) if row.yield_g else "", _flow(row) if row.yield_g else "", words, "")
+    if row.yield_g == 0:
+        return ShotRow(row, "", "", "choked", "")
     words = "two-wall basket: time says nothing" if row.pressurised else _VERDICT[verdict.verdict(row.time_s, target)]
     fair = verdict.time_at_yield_s(row.time_s, row.yield_g, target.yield_g)
     at_target = "" if row.pressurised else f"{_VERDICT[verdict.verdict(fair, target)]}, {number(round(fair, 1))} s"
@@ -112,17 +138,19 @@ def _flow(row: Shot) -> str:
 # --- the chart -------------------------------------------------------------------------------------------
 
 
-def chart(facts: DialIn) -> dict[str, Drawing] | None:
-    """Return the chart drawn wide and narrow, or None before the first shot on a scale."""
+def chart(facts: DialIn, recipe: Recipe | None = None) -> dict[str, Drawing] | None:
+    """Return the chart drawn wide and narrow, or None before the first shot on a scale. A recipe is ringed."""
     fit = facts.fit()
-    pulled = [row for row in facts.rows if row.setting is not None and not row.pressurised]
+    pulled = [row for row in facts.rows if row.setting is not None and not row.pressurised and row.yield_g > 0]
     if fit is None or not pulled:
         return None
     found = dial_in.next_to_try(fit)
-    to_try = None
-    if not fit.from_prior and not found.tried:
+    to_try = chosen = None
+    if recipe is not None and recipe.second_shot.setting is not None:
+        chosen = ShotPoint(scales.travel(fit.scale, recipe.second_shot.setting), recipe.time_s)
+    elif not fit.from_prior and not found.tried:
         to_try = ShotPoint(scales.travel(fit.scale, found.setting), found.prediction.mean_s)
-    shown = _chart(fit, pulled, to_try=to_try)
+    shown = replace(_chart(fit, pulled, to_try=to_try, chosen=chosen), window_words="target time")
     return {"wide": draw(shown, WIDE), "narrow": draw(shown, NARROW)}
 
 
@@ -212,23 +240,38 @@ def why_not(facts: DialIn) -> list[str]:
 def proposed(job: Job, facts: ProveFacts) -> dict[str, Any]:
     """Return the words of a new recipe: measured where measured, from the model notes where words."""
     notes, readings = job.machine.notes, facts.states
+    if facts.recipe is not None and recipe_to_change(facts) is not None:
+        return {name: getattr(facts.recipe, name) for name in (*WORDS, "version")}
     ready, steam, back = (_value(readings, code) for code in ("ready", "steam_ready", "back_to_coffee"))
     last = facts.recipe
     return {
         "basket": _basket(facts),
-        "dose_tolerance_g": last.dose_tolerance_g if last else Decimal("0.3"),
+        "dose_tolerance_g": last.dose_tolerance_g if last else DOSE_AGREEMENT_G.value,
         "portions": last.portions if last else 1,
         "dose_dial": last.dose_dial if last else "",
         "tamp_cue": last.tamp_cue if last else notes.tamp_cue,
         "lock_in": _lock_in(job) or (last.lock_in if last else ""),
         "gauge_zone": f"{notes.gauge_from} to {notes.gauge_to}" if notes.has_gauge and notes.gauge_from else "",
         "ready_low_min": ready if ready is not None else notes.warm_up_low_min,
-        "ready_high_min": notes.warm_up_high_min,
+        "ready_high_min": _longer(ready, notes.warm_up_high_min),
         "blank_shots": notes.blank_shots,
         "steam_ready_s": steam,
         "back_to_coffee_s": back,
         "back_to_coffee": notes.back_to_coffee,
     }
+
+
+def _longer(measured: Decimal | None, noted: int | None) -> Decimal | int | None:
+    return measured if noted is None or (measured is not None and measured > noted) else noted
+
+
+def recipe_to_change(facts: ProveFacts) -> Recipe | None:
+    """Return the standing recipe where it rests on the pair of today: then only its words are put right."""
+    pair = facts.dial_in.pair() if facts.dial_in else None
+    recipe = facts.recipe if facts.recipe_holds() else None
+    if recipe is None or pair is None:
+        return recipe
+    return recipe if recipe.second_shot_id == pair[1].pk else None
 
 
 def _value(states: Any, code: str) -> Decimal | None:

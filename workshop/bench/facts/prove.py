@@ -133,7 +133,7 @@ def _rows(job_ids: Collection[int], notes_ids: Collection[int]) -> _Rows:
         openings=openings,
         deep=_deep(job_ids, openings),
         shots=shots,
-        recipes={recipe.job_id: recipe for recipe in standing.select_related("set_by")},
+        recipes={r.job_id: r for r in standing.select_related("set_by", "first_shot", "second_shot")},
     )
 
 

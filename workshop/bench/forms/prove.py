@@ -59,8 +59,8 @@ class ReadingForm(ActForm):
             return
         field = self.fields["instrument"]
         field.queryset = owned.order_by("name", "pk")  # type: ignore[attr-defined]  # a ModelChoiceField
-        first = owned.order_by("pk").first()
-        field.initial = first.pk if first else None
+        only = list(owned.order_by("pk")[:2])
+        field.initial = only[0].pk if len(only) == 1 else None
 
     @property
     def typed(self) -> Typed:

@@ -14,8 +14,9 @@ from workshop.bench.forms.shots import RecipeForm, ShotForm
 from workshop.bench.models import Shot
 from workshop.bench.services import shots as services
 from workshop.core import http
+from workshop.core.acts import Act
 from workshop.core.forms import ActForm
-from workshop.core.models import Job
+from workshop.core.models import Job, JournalEntry
 from workshop.core.templatetags.measures import measure
 
 
@@ -42,7 +43,7 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
         "contradiction": pages_shots.contradiction(dial_in),
         "target": pages_shots.target_words(dial_in),
         "target_yield": measure(dial_in.target.yield_g, "g"),
-        "chart": pages_shots.chart(dial_in),
+        "chart": pages_shots.chart(dial_in, facts.recipe if facts.recipe_holds() else None),
         "rows": pages_shots.rows(dial_in),
         "blocked": "" if facts.safe else pages_prove.blocked_words(facts),
         "shot_form": form if isinstance(form, ShotForm) else _fresh(job, dial_in),
@@ -100,22 +101,27 @@ def recipe_set(request: HttpRequest, name: str) -> HttpResponse:
     """Make two shots that agree the recipe; its words can be put right, its numbers cannot be typed."""
     job = http.job_of(name)
     facts, dial_in = _known(job)
+    standing = pages_shots.recipe_to_change(facts)
 
     def setting(form: ActForm, status: int) -> HttpResponse:
-        context = {"job": job, "form": form, "pair": dial_in.pair(), "why_not": pages_shots.why_not(dial_in)}
+        context = {
+            "job": job,
+            "form": form,
+            "pair": (standing.first_shot, standing.second_shot) if standing else dial_in.pair(),
+            "why_not": pages_shots.why_not(dial_in),
+        }
         return render(request, "bench/recipe_set.html", context, status=status)
 
     if request.method != "POST":
-        words = pages_shots.proposed(job, facts) | {"left_set_at": pages_shots.left_set_at(dial_in)}
+        words = {"left_set_at": pages_shots.left_set_at(dial_in)} | pages_shots.proposed(job, facts)
         return setting(RecipeForm(initial=words), 200)
     form = RecipeForm(request.POST)
-    measured = facts.states.get("ready")
-    return http.answer(
-        request,
-        form,
-        do=lambda act: services.set_recipe(
-            act, job, form.values, ready_measured=measured is not None and measured.reading is not None
-        ),
-        to=reverse("bench:shots", args=[name]),
-        page=setting,
-    )
+
+    def do(act: Act) -> JournalEntry:
+        if standing is not None and form.cleaned_data.get("version") is not None:
+            return services.change_recipe(act, standing, form.seen_version, form.values)
+        measured = facts.states.get("ready")
+        ready = measured is not None and measured.reading is not None
+        return services.set_recipe(act, job, form.values, ready_measured=ready)
+
+    return http.answer(request, form, do=do, to=reverse("bench:shots", args=[name]), page=setting)
