@@ -19,11 +19,11 @@ class Coffee(models.Model):
 
     class Meta:
         constraints = [
+            # Two, not one with NULLS NOT DISTINCT: SQLite has no such constraint.
+            models.UniqueConstraint(fields=["words", "roast_words", "roasted_on"], name="bench_coffee_once_a_roast"),
             models.UniqueConstraint(
-                fields=["words", "roast_words", "roasted_on"],
-                nulls_distinct=False,
-                name="bench_coffee_once",
-            )
+                fields=["words", "roast_words"], condition=Q(roasted_on__isnull=True), name="bench_coffee_once_undated"
+            ),
         ]
 
     def __str__(self) -> str:
