@@ -1,5 +1,6 @@
 """The demo's house as a test bed: every page a signed-in person can reach, and every form on those pages."""
 
+from collections import Counter
 from collections.abc import Iterator
 from dataclasses import dataclass, field
 from datetime import UTC, datetime
@@ -9,6 +10,7 @@ from urllib.parse import urldefrag, urljoin, urlsplit
 
 from django.test import Client
 
+A_KIND = 3  # pages of one kind that are visited: more tell nothing new
 NOW = datetime(2026, 5, 14, 12, 0, tzinfo=UTC)
 
 
@@ -24,8 +26,13 @@ class SeenForm:
     @property
     def kind(self) -> tuple[str, tuple[str, ...]]:
         """Forms that differ only in the machine or the row are one kind."""
-        path = "/".join("*" if part.isdigit() or "-" in part else part for part in self.action.split("/"))
-        return path, tuple(sorted(self.fields))
+        return kind(self.action), tuple(sorted(self.fields))
+
+
+def kind(address: str) -> str:
+    """Return an address without what tells one machine, row or item from another."""
+    path = urlsplit(address).path
+    return "/".join("*" if part[:1].isdigit() or "-" in part else part for part in path.split("/"))
 
 
 class _Reader(HTMLParser):
@@ -56,13 +63,16 @@ def read(client: Client, path: str) -> tuple[Any, list[str], list[SeenForm]]:
 
 def walk(client: Client, start: str = "/") -> Iterator[tuple[str, Any, list[SeenForm]]]:
     """Visit every page reachable by links, each once; pages of many rows count once a kind of query."""
-    waiting, seen = [start], {start}
+    waiting, seen, kinds = [start], {start}, Counter()
     while waiting:
         path = waiting.pop(0)
         response, links, forms = read(client, path)
         yield path, response, forms
         for link in links:
             parts = urlsplit(link)
-            if not parts.netloc and parts.scheme in ("", "http") and link not in seen:
-                seen.add(link)
-                waiting.append(link)
+            known = parts.netloc or parts.scheme not in ("", "http") or link in seen
+            if known or kinds[kind(link)] >= A_KIND:
+                continue
+            seen.add(link)
+            kinds[kind(link)] += 1
+            waiting.append(link)

@@ -10,7 +10,7 @@ from tests.pricing.factories import SaleFactory, worked_machine, worked_shop
 from workshop.pricing.models import AskingPrice, ExtraCost, Payment
 
 pytestmark = pytest.mark.django_db
-UNHURRIED = settings(deadline=None, max_examples=20, suppress_health_check=[HealthCheck.function_scoped_fixture])
+UNHURRIED = settings(deadline=None, max_examples=12, suppress_health_check=[HealthCheck.function_scoped_fixture])
 
 amounts = st.one_of(
     st.text(max_size=60),

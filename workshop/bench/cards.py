@@ -225,7 +225,7 @@ def _earth() -> Item:
     return Item(
         "earth",
         "Earth path, plug to metal",
-        "Unplugged. Earth pin to bare metal of the case. Wiggle the cord along its length while you read.",
+        "Unplugged. Earth pin to bare metal. Wiggle the cord while you read.",
         unit=Measure.EARTH_OHM.unit,
         stop=True,
         case_sensitive=True,

@@ -137,6 +137,15 @@ def card_lines(job: Job, facts: ProveFacts) -> list[CardLine]:
     return lines
 
 
+def shots_line(facts: ProveFacts) -> dict[str, str]:
+    """Return how far the test shots are, as a glyph and words."""
+    count = len(facts.dial_in.rows) if facts.dial_in else 0
+    pulled = f"{count} shot{'' if count == 1 else 's'} pulled"
+    if facts.recipe_holds():
+        return {"shots_glyph": "full", "shots_words": f"{pulled}, recipe set"}
+    return {"shots_glyph": "half" if count else "open", "shots_words": pulled if count else "none pulled yet"}
+
+
 def more_items(job: Job, facts: ProveFacts) -> list[tuple[str, str]]:
     """Return items outside the set that this workshop could measure, as title and address."""
     inside = {standing.item.code for standing in facts.asked()}
@@ -242,7 +251,8 @@ def card_page(job: Job, facts: ProveFacts, card: Card, wanted: str, *, again: bo
 def limit_now(job: Job, facts: ProveFacts, item: Item) -> tuple[BenchLimit | None, str]:
     """Return the limit of an item as it stands now, and the sentence of the fact it lacks."""
     if item.seen:
-        return BenchLimit(None, None, seen_limit(item), "It must be"), ""
+        words = seen_limit(item)
+        return BenchLimit(None, None, words, "Limit" if words == "none" else "It must be"), ""
     try:
         return limits.limit_for(item, facts.unit, usual_ml(job.machine) if item.code == "debit" else None), ""
     except limits.MissingFact as missing:

@@ -12,14 +12,15 @@ from workshop.core.models import Instrument
 from workshop.trade.safety.electrical import Measure
 
 SIGNS = (("", "exactly"), (">", "over: the meter cannot show more"), ("<", "under: the meter cannot show less"))
+EMPTY = {"required": "Type what the instrument shows."}
 VOLTS = ((500, "500 V"), (250, "250 V"))
 
 
 class ReadingForm(ActForm):
     """What the instrument shows, or what was seen; the item decides which boxes there are."""
 
-    value = MeasureField(required=False, min_value=0, max_digits=12, decimal_places=4)
-    value_to = MeasureField(required=False, min_value=0, max_digits=12, decimal_places=4)
+    value = MeasureField(error_messages=EMPTY, min_value=0, max_digits=12, decimal_places=4)
+    value_to = MeasureField(error_messages=EMPTY, min_value=0, max_digits=12, decimal_places=4)
     sign = forms.ChoiceField(label="The meter shows", choices=SIGNS, required=False)
     test_volts = forms.TypedChoiceField(label="Tested at", choices=VOLTS, coerce=int, required=False, empty_value=None)
     instrument = forms.ModelChoiceField(label="Instrument", queryset=Instrument.objects.none(), required=False)
@@ -38,9 +39,9 @@ class ReadingForm(ActForm):
 
     def _measured(self, item: Item, test_volts: int) -> None:
         value = self.fields["value"]
-        value.label = f"Lowest, in {item.unit}" if item.series else f"Your reading, in {item.unit}"
+        value.label = "Lowest" if item.series else "Your reading"  # the template says the unit after it
         value.widget.attrs["data-unit"] = item.unit
-        self.fields["value_to"].label = f"Highest, in {item.unit}"
+        self.fields["value_to"].label = "Highest"
         self.fields["value_to"].widget.attrs["data-unit"] = item.unit
         if not item.series:
             del self.fields["value_to"]

@@ -36,6 +36,7 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
         "not_measured": not_measured(job),
         "bench_url": pages_prove.next_url(job, facts),
         "pulls": facts.dial_in is not None,
+        **pages_prove.shots_line(facts),
         "full": facts.full,
         "failed": any(s.state is ItemState.FAILED for s in facts.states.values()),
         "sign_off_form": http.fresh_sign_off(stations.PROVE, facts),

@@ -1,0 +1,189 @@
+"""Mend and reseal: findings, seals, the case, and what the page refuses."""
+
+from datetime import date
+from typing import Any
+
+import pytest
+from django.db import connection
+from django.test.utils import CaptureQueriesContext
+
+from intake import services as intake
+from intake.models import Finding, Purchase
+from intake.words import FindingEnd
+from tests.bench import factories
+from tests.conftest import NOON
+from workshop.bench import stations
+from workshop.bench.models import CaseOpening, SealWork, WorkDone
+from workshop.bench.services import mend, work
+from workshop.bench.undo import UNDO
+from workshop.core.acts import Refused
+from workshop.core.models import JournalEntry
+
+
+@pytest.fixture
+def group_seal(bench: Any) -> Any:
+    return factories.SealPositionFactory(notes=bench.job.machine.notes, size="8.5 mm")
+
+
+@pytest.fixture
+def joints(bench: Any) -> Any:
+    return factories.SealPositionFactory(
+        notes=bench.job.machine.notes, name="Boiler joints", wears=False, is_group=False
+    )
+
+
+def missing(bench: Any) -> list[str]:
+    return [u.sentence for u in stations.MEND.unmet(stations.MEND.facts([bench.job.pk])[bench.job.pk])]
+
+
+# --- seals -----------------------------------------------------------------------------------------------
+
+
+def test_each_wear_seal_is_answered_inside_seals_in_one_press(bench: Any, group_seal: Any, joints: Any) -> None:
+    assert missing(bench) == [
+        "Group seal has no answer: changed or kept?",
+        "Say that the inside seals were not disturbed, or changed.",
+    ]
+    mend.answer_seal(bench.act(at=bench.now()), bench.job, group_seal, end="KEPT", why="soft, no crack")
+    mend.leave_inside_seals(bench.act(at=bench.now()), bench.job)
+    assert missing(bench) == []
+    assert SealWork.objects.get(position=joints).end == "NOT_DISTURBED"
+    with pytest.raises(Refused, match="has its answer already"):
+        mend.leave_inside_seals(bench.act(at=bench.now()), bench.job)
+
+
+def test_a_seal_that_is_kept_says_why(bench: Any, group_seal: Any) -> None:
+    with pytest.raises(Refused, match="Say why it was kept") as refused:
+        mend.answer_seal(bench.act(), bench.job, group_seal, end="KEPT")
+    assert refused.value.field == "why"
+    assert not SealWork.objects.exists()
+
+
+def test_a_new_group_seal_wants_its_lock_in_position(bench: Any, group_seal: Any, joints: Any) -> None:
+    with pytest.raises(Refused, match="note where it points") as refused:
+        mend.answer_seal(bench.act(), bench.job, group_seal, end="CHANGED")
+    assert refused.value.field == "lock_in_clock"
+    mend.answer_seal(bench.act(), bench.job, joints, end="CHANGED")
+    assert SealWork.objects.count() == 1
+
+
+def test_the_newest_answer_of_a_seal_counts(bench: Any, group_seal: Any) -> None:
+    mend.answer_seal(bench.act(at=bench.now()), bench.job, group_seal, end="KEPT", why="soft")
+    mend.answer_seal(bench.act(at=bench.now()), bench.job, group_seal, end="CHANGED", lock_in_clock="half past 6")
+    facts = stations.MEND.facts([bench.job.pk])[bench.job.pk]
+    assert facts.answers[group_seal.pk].end == "CHANGED"
+
+
+# --- the case --------------------------------------------------------------------------------------------
+
+
+def test_the_case_is_opened_once_and_shut_once(bench: Any) -> None:
+    bench.open_case()
+    with pytest.raises(Refused, match="open already"):
+        bench.open_case()
+    bench.shut_case()
+    with pytest.raises(Refused, match="shut already"):
+        bench.shut_case()
+    assert CaseOpening.objects.count() == 1
+
+
+@pytest.mark.parametrize(("blocks_work", "refused"), [(True, True), (False, False)])
+def test_a_hold_that_forbids_work_keeps_the_case_shut(bench: Any, blocks_work: bool, refused: bool) -> None:
+    Purchase.objects.create(
+        job=bench.job, price_minor=1, acquired_on=date(2026, 5, 5), hold_until_on=date(2026, 5, 20),
+        hold_blocks_work=blocks_work, hold_words="As received.",
+    )  # fmt: skip
+    if refused:
+        with pytest.raises(Refused, match="the law forbids opening it before"):
+            bench.open_case()
+    else:
+        bench.open_case()
+    assert CaseOpening.objects.exists() is not refused
+
+
+def test_undoing_an_opened_case_shuts_it_and_once_shut_there_is_nothing_to_undo(bench: Any) -> None:
+    entry = bench.open_case()
+    UNDO["open_case"](bench.act(at=bench.now()), entry)
+    assert CaseOpening.objects.get().shut_at is not None
+    with pytest.raises(Refused, match="shut since"):
+        UNDO["open_case"](bench.act(at=bench.now()), entry)
+
+
+# --- work and findings -----------------------------------------------------------------------------------
+
+
+def test_work_is_noted_with_minutes_and_taken_back_once(bench: Any) -> None:
+    entry = work.add_work(bench.act(), bench.job, station="MEND", what="Cleaned the valve", minutes=25, part=None)
+    UNDO["add_work"](bench.act(at=bench.now()), entry)
+    assert WorkDone.objects.get().struck_at is not None
+    with pytest.raises(Refused, match="taken back already"):
+        UNDO["add_work"](bench.act(at=bench.now()), entry)
+
+
+def test_every_finding_wants_an_end(bench: Any) -> None:
+    finding = Finding.objects.create(job=bench.job, words="Pump hums", by=bench.act().by, at=NOON)
+    assert missing(bench) == ["“Pump hums” has no end: mended, not seen again, or left?"]
+    intake.end_finding(bench.act(at=bench.now()), finding, FindingEnd.MENDED, "new pump mounts")
+    assert missing(bench) == []
+
+
+# --- the page --------------------------------------------------------------------------------------------
+
+
+def test_lock_in_words_are_read_like_a_clock(client_in: Any, kettle: str, group_seal: Any) -> None:
+    url = f"/machines/{kettle}/mend/seals/{group_seal.pk}/"
+    assert client_in.post(url, {"end": "CHANGED", "lock_in_clock": "sideways"}).status_code == 422
+    assert not SealWork.objects.exists()
+    assert client_in.post(url, {"end": "CHANGED", "lock_in_clock": "6:30"}).status_code == 302
+    assert SealWork.objects.get().lock_in_clock == "half past 6"
+
+
+@pytest.mark.parametrize(
+    ("path", "data"),
+    [
+        ("seals/{seal}/", {"end": "KEPT", "why": ""}),
+        ("seals/{seal}/", {"end": "GLUED"}),
+        ("seals/keep/", {"keep-why": ""}),
+        ("work/", {"station": "MEND", "what": "", "minutes": "5"}),
+        ("work/", {"station": "MEND", "what": "Pump", "minutes": "-5"}),
+        ("case/open/", {"why": ""}),
+        ("case/shut/", {}),
+    ],
+)
+def test_bad_input_is_refused_and_stores_nothing(
+    client_in: Any, kettle: str, group_seal: Any, path: str, data: Any
+) -> None:
+    response = client_in.post(f"/machines/{kettle}/mend/{path.format(seal=group_seal.pk)}", data)
+    assert response.status_code == 422
+    assert "Error: " in response.content.decode()
+    assert not JournalEntry.objects.exists()
+
+
+def test_a_worn_ring_is_matched_against_the_sizes(client_in: Any, kettle: str) -> None:
+    # AS568-112: 12.37 x 2.62 mm (as568.csv)
+    worn = {"id_mm": "12.4", "section_a_mm": "2.6", "section_b_mm": "2.6"}
+    page = client_in.get(f"/machines/{kettle}/mend/ring/", worn)
+    assert page.status_code == 200
+    assert "AS568 112" in page.content.decode().replace("-", " ")
+    assert client_in.get(f"/machines/{kettle}/mend/ring/", worn | {"id_mm": "wide"}).status_code == 422
+
+
+def test_the_page_takes_the_same_queries_at_one_row_and_at_thirty(
+    client_in: Any, kettle: str, bench: Any, group_seal: Any
+) -> None:
+    def once(number: int) -> None:
+        work.add_work(bench.act(at=bench.now()), bench.job, station="MEND", what="Brushed", minutes=1, part=None)
+        Finding.objects.create(job=bench.job, words=f"Fault {number}", by=bench.act().by, at=NOON)
+        mend.answer_seal(bench.act(at=bench.now()), bench.job, group_seal, end="KEPT", why="soft")
+
+    once(0)
+    few = _queries(client_in, kettle)
+    for number in range(1, 30):
+        once(number)
+    assert _queries(client_in, kettle) == few
+
+
+def _queries(client: Any, kettle: str) -> int:
+    with CaptureQueriesContext(connection) as captured:
+        assert client.get(f"/machines/{kettle}/mend/").status_code == 200
+    return len(captured)
