@@ -174,6 +174,11 @@ class ListRow:
     now: bool
     reading_pk: int | None
 
+    @property
+    def copper(self) -> bool:
+        """Say whether its ring is the copper half ring of what is being done; a stop is never a hue."""
+        return self.now and self.glyph == "half"
+
 
 @dataclass(frozen=True, slots=True)
 class CardPage:
@@ -220,11 +225,12 @@ def card_page(job: Job, facts: ProveFacts, card: Card, wanted: str, *, again: bo
     """Return the card at one item. A failed item shows its fork until it is measured again."""
     standing = choose(facts, card, wanted)
     item = standing.item
-    rows = [_list_row(job, each, item) for each in facts.standings(card)]
+    done = sum(1 for each in facts.standings(card) if each.done)
+    all_done = done == len(card.items) and not wanted
+    rows = [_list_row(job, each, None if all_done else item) for each in facts.standings(card)]
     limit, missing = limit_now(job, facts, item)
     failed = standing.state is ItemState.FAILED and standing.reading is not None and not again
     next_card = _next_card(job, facts, card)
-    done = sum(1 for each in facts.standings(card) if each.done)
     return CardPage(
         card=card,
         item=item,
@@ -241,7 +247,7 @@ def card_page(job: Job, facts: ProveFacts, card: Card, wanted: str, *, again: bo
         later_url=_later(job, facts, card, item),
         next_url=next_card[0],
         next_words=next_card[1],
-        all_done=done == len(rows) and not wanted,
+        all_done=all_done,
         again=again,
         caution=_caution(facts, item),
         withdrawn=withdrawn_words(facts) if standing.state is ItemState.WITHDRAWN and not facts.case_open else "",
@@ -303,9 +309,9 @@ def _caution(facts: ProveFacts, item: Item) -> Caution | None:
     return for_trigger(Trigger.BOILER_CHOSEN)[1] if item.code in ("steam_ready", "brew_water") else None
 
 
-def _list_row(job: Job, standing: Standing, current: Item) -> ListRow:
+def _list_row(job: Job, standing: Standing, current: Item | None) -> ListRow:
     reading = standing.reading
-    here = standing.item.code == current.code
+    here = current is not None and standing.item.code == current.code
     shown = reading is not None and standing.state is not ItemState.WITHDRAWN
     return ListRow(
         code=standing.item.code,

@@ -65,7 +65,7 @@ def answer(
     A second press of the same form meets the first one's entry and gets the same redirect.
     """
     if not form.is_valid():
-        return page(form, 422)
+        return _here(page(form, 422))
     try:
         entry = do(act(request, form))
     except acts.AlreadyDone as done:
@@ -73,12 +73,18 @@ def answer(
     except acts.Refused as refused:
         for reason in refused.reasons:
             form.add_error(refused.field or None, reason)
-        return page(form, 422)
+        return _here(page(form, 422))
     except acts.Stale as stale:
-        return page(_after_stale(form, stale), 409)
+        return _here(page(_after_stale(form, stale), 409))
     words = say(entry) if callable(say) else say
     messages.success(request, words or f"{entry.sentence}.")
     return redirect(to(entry) if callable(to) else to)
+
+
+def _here(response: HttpResponse) -> HttpResponse:
+    """A refused page swapped in by htmx keeps its own address: the pressed one takes POST only and cannot reload."""
+    response["HX-Push-Url"] = "false"
+    return response
 
 
 def _after_stale(form: forms.ActForm, stale: acts.Stale) -> forms.ActForm:
