@@ -3,6 +3,7 @@
 Every variable is listed in DEVELOPERS.md; a test holds that table equal to the names read here.
 """
 
+import contextlib
 import secrets
 import sqlite3
 import sys
@@ -29,9 +30,14 @@ def _secret_key() -> str:
         return given
     kept = DATA_DIR / "secret_key"
     if not kept.exists():
+        # Written whole under another name, then linked: two first starts at once agree on one key.
         DATA_DIR.mkdir(parents=True, exist_ok=True)
-        kept.touch(mode=0o600)
-        kept.write_text(secrets.token_urlsafe(64), encoding="ascii")
+        half = DATA_DIR / f"secret_key.{secrets.token_hex(8)}"
+        half.touch(mode=0o600)
+        half.write_text(secrets.token_urlsafe(64), encoding="ascii")
+        with contextlib.suppress(FileExistsError):
+            kept.hardlink_to(half)
+        half.unlink()
     return kept.read_text(encoding="ascii").strip()
 
 
