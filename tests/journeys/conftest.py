@@ -109,6 +109,7 @@ def walk(page: Any, live_server: Any) -> Iterator[Walk]:
     folder = Path(shots) if shots else None
     if folder:
         folder.mkdir(parents=True, exist_ok=True)
+    expect.set_options(timeout=40_000)
     page.set_default_timeout(40_000)  # a first PDF on a busy machine takes its time
     one = Walk(page, live_server.url, folder)
     page.on("console", lambda message: one.console.append(f"{message.type}: {message.text}"))
