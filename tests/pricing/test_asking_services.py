@@ -13,6 +13,7 @@ from workshop.core.acts import AlreadyDone, Refused
 from workshop.core.models import JournalEntry
 from workshop.pricing import asking, costs, services, sums
 from workshop.pricing.models import AskingPrice, ExtraCost
+from workshop.pricing.undo import UNDO
 from workshop.trade.money import price as trade
 from workshop.trade.money.tax import TaxRule
 
@@ -184,3 +185,20 @@ def test_an_extra_cost_is_added_and_struck_once(act, job, owner, shop):
 def test_an_extra_cost_of_nothing_is_no_row(job, owner):
     with pytest.raises(IntegrityError), transaction.atomic():
         ExtraCostFactory(job=job, by=owner, amount_minor=0)
+
+
+@pytest.mark.parametrize("verb", ["set_asking_price", "add_extra_cost"])
+def test_undo_takes_it_back_and_twice_is_refused(act, job, owner, shop, verb):
+    worked_machine(job, owner)
+    if verb == "set_asking_price":
+        entry = set_price(act, job, 40000)
+    else:
+        entry = services.add_extra_cost(act(), job, words="Outside test", amount_minor=100)
+    assert entry.verb == verb
+
+    UNDO[verb](act(), entry)
+
+    assert asking.prices([job.pk]) == {}
+    assert not ExtraCost.objects.filter(words="Outside test", struck_at__isnull=True).exists()
+    with pytest.raises(Refused, match="already"):
+        UNDO[verb](act(), entry)
