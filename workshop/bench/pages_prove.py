@@ -1,19 +1,14 @@
-"""Prepared rows of the Prove page and of the bench card."""
+"""Prepared rows of the Prove page: what it wants, its cards, how far the shots are."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 
 from django.urls import reverse
 
-from workshop.bench import cards, limits, say
-from workshop.bench.cards import Card, Item
-from workshop.bench.facts.prove import SAFE_CARD, ItemState, ProveFacts, Standing
-from workshop.bench.limits import BenchLimit
-from workshop.bench.ruler import Ruler, ruler
-from workshop.bench.services.prove import NOT_SAFE, seen_limit, usual_ml
+from workshop.bench import cards, say
+from workshop.bench.facts.prove import ItemState, ProveFacts, Standing
+from workshop.bench.pages_card import card_url
 from workshop.core.models import Job
-from workshop.core.templatetags.measures import clock, number, short_day
-from workshop.core.words import Outcome
-from workshop.trade.safety.cautions import Caution, Trigger, for_trigger
+from workshop.core.templatetags.measures import number
 
 
 @dataclass(frozen=True, slots=True)
@@ -33,17 +28,6 @@ class ProveRow:
 
 
 _ORDER = (ItemState.FAILED, ItemState.WITHDRAWN, ItemState.OPEN, ItemState.PASSED, ItemState.NOT_POSSIBLE)
-
-
-def card_url(name: str, card: str, item: str = "", more: str = "") -> str:
-    """Return the address of a card, at one of its items."""
-    url = reverse("bench:card", args=[name, card])
-    return f"{url}?item={item}{more}" if item else url
-
-
-def after_url(name: str, card: str, item: str, outcome: str) -> str:
-    """Return where a recorded reading leads: a failed one stays on the screen with its fork, else the card goes on."""
-    return card_url(name, card, item if outcome == Outcome.FAIL else "")
 
 
 def prove_rows(job: Job, facts: ProveFacts) -> list[ProveRow]:
@@ -156,209 +140,3 @@ def more_items(job: Job, facts: ProveFacts) -> list[tuple[str, str]]:
         for item in card.items
         if item.code not in inside
     ]
-
-
-# --- one card --------------------------------------------------------------------------------------------
-
-
-@dataclass(frozen=True, slots=True)
-class ListRow:
-    """One item in the card's list, and as a ring in its head."""
-
-    code: str
-    title: str
-    glyph: str
-    found: str
-    saved: str
-    url: str
-    now: bool
-    reading_pk: int | None
-
-    @property
-    def copper(self) -> bool:
-        """Say whether its ring is the copper half ring of what is being done; a stop is never a hue."""
-        return self.now and self.glyph == "half"
-
-
-@dataclass(frozen=True, slots=True)
-class CardPage:
-    """Everything one bench card shows."""
-
-    card: Card
-    item: Item
-    standing: Standing
-    rows: list[ListRow]
-    done: int
-    limit: BenchLimit | None
-    limit_missing: str
-    ruler: Ruler | None
-    failed: str
-    blocked: "Blocked | None"
-    last: ListRow | None
-    later_url: str
-    next_url: str
-    next_words: str
-    all_done: bool
-    again: bool
-    caution: Caution | None
-    withdrawn: str = ""
-    total: int = field(default=0)
-
-
-def find_card(facts: ProveFacts, code: str) -> Card | None:
-    """Return the card of the set by its code."""
-    return next((card for card in facts.cards if card.code == code), None)
-
-
-def choose(facts: ProveFacts, card: Card, wanted: str) -> Standing:
-    """Return the item asked for, else the first that is not done and can be done, else the first."""
-    standings = facts.standings(card)
-    asked = facts.states.get(wanted)
-    if asked is not None and asked.card == card.code:
-        return asked
-    open_ = [standing for standing in standings if not standing.done]
-    can = [standing for standing in open_ if facts.safe or not standing.item.needs_mains]
-    return next(iter([*can, *open_, *standings]))
-
-
-def card_page(job: Job, facts: ProveFacts, card: Card, wanted: str, *, again: bool) -> CardPage:
-    """Return the card at one item. A failed item shows its fork until it is measured again."""
-    standing = choose(facts, card, wanted)
-    item = standing.item
-    done = sum(1 for each in facts.standings(card) if each.done)
-    all_done = done == len(card.items) and not wanted
-    rows = [_list_row(job, each, None if all_done else item) for each in facts.standings(card)]
-    limit, missing = limit_now(job, facts, item)
-    failed = standing.state is ItemState.FAILED and standing.reading is not None and not again
-    next_card = _next_card(job, facts, card)
-    return CardPage(
-        card=card,
-        item=item,
-        standing=standing,
-        rows=rows,
-        done=done,
-        total=len(rows),
-        limit=limit,
-        limit_missing=missing,
-        ruler=ruler(limit, outside="stop" if item.stop else "outside") if limit else None,
-        failed=say.too_words(standing.reading) if failed and standing.reading else "",
-        blocked=_blocked(job, facts, item),
-        last=_last(facts.standings(card), rows),
-        later_url=_later(job, facts, card, item),
-        next_url=next_card[0],
-        next_words=next_card[1],
-        all_done=all_done,
-        again=again,
-        caution=_caution(facts, item),
-        withdrawn=withdrawn_words(facts) if standing.state is ItemState.WITHDRAWN and not facts.case_open else "",
-    )
-
-
-def limit_now(job: Job, facts: ProveFacts, item: Item) -> tuple[BenchLimit | None, str]:
-    """Return the limit of an item as it stands now, and the sentence of the fact it lacks."""
-    if item.seen:
-        words = seen_limit(item)
-        return BenchLimit(None, None, words, "Limit" if words == "none" else "It must be"), ""
-    try:
-        return limits.limit_for(item, facts.unit, usual_ml(job.machine) if item.code == "debit" else None), ""
-    except limits.MissingFact as missing:
-        return None, str(missing)
-
-
-def blocked_words(facts: ProveFacts) -> str:
-    """Say why nothing with mains may begin."""
-    missing = ["shut the case"] if facts.case_open else []
-    missing += [standing.item.title[0].lower() + standing.item.title[1:] for standing in facts.before_power()]
-    return NOT_SAFE.format(what=", ".join(missing))
-
-
-@dataclass(frozen=True, slots=True)
-class Blocked:
-    """Why an item cannot be done yet, and where that is mended."""
-
-    words: str
-    url: str
-    link_words: str
-
-
-def _blocked(job: Job, facts: ProveFacts, item: Item) -> Blocked | None:
-    """Mains waits for safe to power; what lapses with the case waits until it is shut."""
-    if facts.case_open and item.case_sensitive:
-        words = "The case is open: what is read now does not count once it is shut."
-        return Blocked(words, reverse("bench:mend", args=[job.machine.slug]) + "#case", "Shut the case first")
-    if item.needs_mains and not facts.safe:
-        return Blocked(blocked_words(facts), card_url(job.machine.slug, SAFE_CARD), "Go to Safe to power")
-    return None
-
-
-def withdrawn_words(facts: ProveFacts) -> str:
-    """Say when the case was opened after a test."""
-    opened = facts.opened
-    if opened is None:
-        return ""
-    return f"The case was opened {short_day(opened.opened_at)} at {clock(opened.opened_at)}, after the test."
-
-
-def _caution(facts: ProveFacts, item: Item) -> Caution | None:
-    if item.code == "earth" and not facts.states["earth"].done:
-        return for_trigger(Trigger.EARTH_NOT_PROVED)[0]
-    if item.measure is not None and item.needs_mains:
-        return for_trigger(Trigger.INSULATION_AT_250_V)[0]
-    if item.code in ("pressure", "relief", "leak_hot"):
-        return for_trigger(Trigger.BOILER_CHOSEN)[0]
-    return for_trigger(Trigger.BOILER_CHOSEN)[1] if item.code in ("steam_ready", "brew_water") else None
-
-
-def _list_row(job: Job, standing: Standing, current: Item | None) -> ListRow:
-    reading = standing.reading
-    here = current is not None and standing.item.code == current.code
-    shown = reading is not None and standing.state is not ItemState.WITHDRAWN
-    return ListRow(
-        code=standing.item.code,
-        title=standing.item.title,
-        glyph="half" if here and not standing.done and standing.state is not ItemState.FAILED else _glyph(standing),
-        found=say.found_words(reading) if reading and shown else "",
-        saved=say.saved_words(reading) if reading and shown else "",
-        url=card_url(job.machine.slug, standing.card, standing.item.code),
-        now=here,
-        reading_pk=reading.pk if reading and shown else None,
-    )
-
-
-def _glyph(standing: Standing) -> str:
-    return "open" if standing.state is ItemState.WITHDRAWN else standing.state.value
-
-
-def _last(standings: list[Standing], rows: list[ListRow]) -> ListRow | None:
-    read = [
-        (standing.reading.at, standing.reading.pk, row)
-        for standing, row in zip(standings, rows, strict=True)
-        if standing.reading is not None and row.reading_pk is not None
-    ]
-    return max(read, key=lambda each: each[:2])[2] if read else None
-
-
-def _later(job: Job, facts: ProveFacts, card: Card, item: Item) -> str:
-    codes = [each.code for each in card.items]
-    at = codes.index(item.code) if item.code in codes else -1
-    order = [*codes[at + 1 :], *codes[: max(at, 0)]]
-    found = next((code for code in order if not facts.states[code].done), "")
-    return card_url(job.machine.slug, card.code, found) if found else ""
-
-
-def _next_card(job: Job, facts: ProveFacts, card: Card) -> tuple[str, str]:
-    at = facts.cards.index(card)
-    for each in (*facts.cards[at + 1 :], *facts.cards[:at]):
-        if not all(standing.done for standing in facts.standings(each)):
-            return card_url(job.machine.slug, each.code), f"Next: {each.title}"
-    if facts.dial_in is not None and not facts.recipe_holds():
-        return reverse("bench:shots", args=[job.machine.slug]), "Next: test shots"
-    return reverse("bench:prove", args=[job.machine.slug]), "See what Prove still wants"
-
-
-def next_url(job: Job, facts: ProveFacts) -> str:
-    """Return where the bench goes on: the first card with something to do, then the shots, then Prove."""
-    first = facts.cards[0]
-    if first.code == SAFE_CARD and not all(standing.done for standing in facts.standings(first)):
-        return card_url(job.machine.slug, first.code)
-    return _next_card(job, facts, first)[0]

@@ -7,7 +7,7 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
-from workshop.bench import pages_prove, say, stations
+from workshop.bench import pages_card, pages_prove, say, stations
 from workshop.bench.facts.prove import ItemState, ProveFacts
 from workshop.bench.forms.prove import ReadingForm, SkipForm
 from workshop.bench.pages import not_measured
@@ -34,7 +34,7 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
         "cards": pages_prove.card_lines(job, facts),
         "more": pages_prove.more_items(job, facts),
         "not_measured": not_measured(job),
-        "bench_url": pages_prove.next_url(job, facts),
+        "bench_url": pages_card.next_url(job, facts),
         "pulls": facts.dial_in is not None,
         **pages_prove.shots_line(facts),
         "full": facts.full,
@@ -67,10 +67,10 @@ def _card(
 ) -> HttpResponse:
     job = http.job_of(name)
     facts = _facts(job)
-    found = pages_prove.find_card(facts, code)
+    found = pages_card.find_card(facts, code)
     if found is None:
         raise Http404("This machine has no such card.")
-    shown = pages_prove.card_page(job, facts, found, item, again=again or form is not None)
+    shown = pages_card.card_page(job, facts, found, item, again=again or form is not None)
     reading = form if isinstance(form, ReadingForm) else ReadingForm(item=shown.item, test_volts=facts.unit.test_volts)
     context = {
         "job": job,
@@ -98,7 +98,7 @@ def _answer(request: HttpRequest, name: str, card_code: str, item: str, form: Ac
         request,
         form,
         do=do,
-        to=lambda entry: pages_prove.after_url(name, card_code, item, entry.after.get("outcome", "")),
+        to=lambda entry: pages_card.after_url(name, card_code, item, entry.after.get("outcome", "")),
         page=lambda f, status: _card(request, name, card_code, item, f, status),
     )
 

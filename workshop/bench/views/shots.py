@@ -7,7 +7,7 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
-from workshop.bench import pages_prove, pages_shots, stations
+from workshop.bench import pages_card, pages_shots, stations
 from workshop.bench.dialin import DialIn
 from workshop.bench.facts.prove import ProveFacts
 from workshop.bench.forms.shots import RecipeForm, ShotForm
@@ -45,7 +45,7 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
         "target_yield": measure(dial_in.target.yield_g, "g"),
         "chart": pages_shots.chart(dial_in, facts.recipe if facts.recipe_holds() else None),
         "rows": pages_shots.rows(dial_in),
-        "blocked": "" if facts.safe else pages_prove.blocked_words(facts),
+        "blocked": "" if facts.safe else pages_card.blocked_words(facts),
         "shot_form": form if isinstance(form, ShotForm) else _fresh(job, dial_in),
         "pair": dial_in.pair(),
         "why_not": pages_shots.why_not(dial_in),
