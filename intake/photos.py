@@ -109,8 +109,9 @@ def _read(file: Readable) -> bytes:
 
 def _decoded(data: bytes) -> "tuple[Image.Image, datetime | None]":
     """Return the picture upright, in RGB, at most 1600 px, with nothing but pixels; and when it was taken."""
-    from PIL import Image, UnidentifiedImageError
+    from PIL import Image, ImageFile, UnidentifiedImageError
 
+    ImageFile.LOAD_TRUNCATED_IMAGES = False  # the PDF library switches it on for the whole process
     bombs = (Image.DecompressionBombError, Image.DecompressionBombWarning)
     try:
         picture = Image.open(BytesIO(data), formats=FORMATS)  # reads the head only

@@ -187,6 +187,14 @@ def test_a_file_that_is_cut_short_is_refused(kind, part):
     assert refused(data[: int(len(data) * part)]).startswith("This photo is")
 
 
+def test_a_file_that_is_cut_short_is_refused_after_a_pdf_was_drawn_too(monkeypatch):
+    """WeasyPrint sets this switch of Pillow's when it is imported, for the whole process."""
+    monkeypatch.setattr("PIL.ImageFile.LOAD_TRUNCATED_IMAGES", True)
+    data = pictures.jpeg()
+
+    assert refused(data[: len(data) // 2]).startswith("This photo is")
+
+
 def test_sixty_megapixels_are_the_most_and_nothing_is_decoded_to_find_out():
     sentence = refused(pictures.png_header(10_000, 6_001))
 
