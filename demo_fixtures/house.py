@@ -22,7 +22,6 @@ SHOP: dict[str, Any] = {
     "fixed_fee_minor": 20,
     "profit_wanted_minor": 6000,
     "mean_claim_minor": 8500,
-    "full_set_price_minor": 60000,
     "paper": "A4",
     "warranty_months": 12,
     "warranty_words": (

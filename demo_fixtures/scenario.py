@@ -1,4 +1,6 @@
-"""Seven invented machines, one at each station, one that came back: laid through the services, never past them.
+"""Seven invented machines, one at each station, one that came back: laid through the services.
+
+The return alone is a plain row: it has no writer yet.
 
 Every act is dated back from `now`, so that the demo looks alive on any day.
 """
@@ -152,7 +154,8 @@ def _sign(demo: Demo, days_ago: float, job: Job, code: str) -> None:
 
     station = next(s for s in STATIONS if s.code == code)
     facts = station.facts([job.pk])[job.pk]
-    services.sign_off(demo.act(days_ago), station, job, seen=stations.fingerprint(facts))
+    signer = demo.owner if code == "PRICE" else demo.technician
+    services.sign_off(demo.act(days_ago, signer), station, job, seen=stations.fingerprint(facts))
 
 
 def _clean(demo: Demo, days_ago: float, job: Job, minutes: int) -> None:

@@ -10,7 +10,6 @@ from handover.models import Received, Reservation
 from handover.sheet import (
     NBSP,
     BuyerAddress,
-    CareRow,
     Condition,
     Defects,
     MarkShown,
@@ -29,14 +28,13 @@ from handover.words import BuyerHas
 from intake import pages as intake_pages
 from intake.words import FindingEnd
 from workshop.bench import pages as bench_pages
+from workshop.bench.pages import BenchOnSheet
 from workshop.core.models import Counter, Job, ModelNotes, Shop
 from workshop.core.words import ControlUse, Kind
 from workshop.trade.care.spans import add_months
+from workshop.trade.coffee.sources import MILK_STOP_C, PURGE_S, RELEASE_WAIT_S
 
-MILK_STOP_C = (
-    60  # 60 typical, a barista course and a roaster citing SCA (source C table); then the jug is too hot to hold
-)
-PURGE_S = 2  # common practice, no source
+SHEET_COUNTER = "sheet"
 
 # Signal words by harm, texts our own: house policy, reviewed with workshop/trade/safety/cautions.py.
 SAFETY = (
@@ -44,8 +42,7 @@ SAFETY = (
     SafetyMessage(
         Signal.WARNING,
         "Hot water under pressure burns.",
-        "Never turn the filter handle while coffee runs. "
-        f"Wait {join(compose_coffee.WAIT_S, 'seconds')} after it stops.",
+        f"Never turn the filter handle while coffee runs. Wait {join(RELEASE_WAIT_S.value, 'seconds')} after it stops.",
     ),
     SafetyMessage(
         Signal.CAUTION,
@@ -87,7 +84,7 @@ def left_words(job: Job) -> list[str]:
 
 def next_number() -> int:
     """Return the number the next sheet would get."""
-    last = Counter.objects.filter(name="sheet").values_list("last", flat=True).first()
+    last = Counter.objects.filter(name=SHEET_COUNTER).values_list("last", flat=True).first()
     return (last or 0) + 1
 
 
@@ -112,8 +109,8 @@ def sheet(job: Job, *, number: int, issued_on: date, paper: str | None = None) -
     """Compose the sheet. What was not measured is absent; a missing value is never filled with a usual one."""
     shop, notes, machine = Shop.objects.get(pk=1), job.machine.notes, job.machine
     reservation = standing_reservation(job)
-    brewing = _brewing(job, notes, reservation)
-    work = bench_pages.work_for_sheet(job)
+    bench = bench_pages.for_sheet(job)
+    brewing = _brewing(bench, notes, reservation)
     received = Received.objects.filter(job=job).order_by("-pk").first()
     condition = _condition(job)
     return SheetContent(
@@ -130,13 +127,13 @@ def sheet(job: Job, *, number: int, issued_on: date, paper: str | None = None) -
         adjusting=compose_coffee.adjusting(brewing),
         baskets=_baskets(notes, brewing),
         milk=_milk(notes),
-        after_use=_after_use(notes, brewing, reservation, shop),
-        care=_care(notes, reservation, shop),
-        done=tuple(work.done),
-        left=(*work.left, *left_words(job)),
-        readings=tuple(ReadingRow(r.what, r.limit, r.found, r.by_on) for r in bench_pages.readings_for_sheet(job)),
-        readings_note=bench_pages.edition_note(job),
-        not_measured=_not_measured(job),
+        after_use=_after_use(notes, brewing),
+        care=compose_care.rows(notes, reservation, shop),
+        done=tuple(bench.done),
+        left=(*bench.left, *left_words(job)),
+        readings=tuple(ReadingRow(r.what, r.limit, r.found, r.by_on) for r in bench.readings),
+        readings_note=bench.edition_note,
+        not_measured=f"Not measured here: {', '.join(bench.not_measured)}." if bench.not_measured else "",
         condition=condition,
         warranty=_warranty(shop, reservation, issued_on),
         buyer_address=_call(shop),
@@ -153,16 +150,15 @@ def _kind(notes: ModelNotes) -> str:
     return f"{words} machine" + (" with grinder" if notes.has_grinder else "")
 
 
-def _brewing(job: Job, notes: ModelNotes, reservation: Reservation | None) -> Brewing:
-    shots = bench_pages.shots_for_sheet(job)
+def _brewing(bench: BenchOnSheet, notes: ModelNotes, reservation: Reservation | None) -> Brewing:
     return Brewing(
         notes=notes,
-        recipe=bench_pages.recipe_for_sheet(job),
+        recipe=bench.recipe,
         controls={control.use: control for control in notes.controls.order_by("-pk")},
         scale=reservation.has_scale if reservation else BuyerHas.UNKNOWN,
-        chart=shots.chart,
-        tried=frozenset(shots.tried),
-        step_s=shots.step_s,
+        chart=bench.chart,
+        tried=frozenset(bench.tried),
+        step_s=bench.step_s,
     )
 
 
@@ -182,28 +178,19 @@ def _milk(notes: ModelNotes) -> tuple[str, ...]:
     if not notes.has_steam or notes.kind == Kind.GRINDER:
         return ()
     return (
-        f"Open into a cloth, {join(PURGE_S, 's')}",
+        f"Open into a cloth, {join(PURGE_S.value, 's')}",
         "Tip just under the milk",
-        f"Stop at {join(MILK_STOP_C, '°C')}: the jug is too hot to hold",
-        f"Wipe. Open again, {join(PURGE_S, 's')}",
+        f"Stop at {join(MILK_STOP_C.value, '°C')}: the jug is too hot to hold",
+        f"Wipe. Open again, {join(PURGE_S.value, 's')}",
     )
 
 
-def _after_use(notes: ModelNotes, brewing: Brewing, reservation: Reservation | None, shop: Shop) -> tuple[str, ...]:
+def _after_use(notes: ModelNotes, brewing: Brewing) -> tuple[str, ...]:
     if notes.kind == Kind.GRINDER:
         return ()
     back = brewing.recipe.back_to_coffee if brewing.recipe else ""
     first = (f"After milk: {back[0].lower()}{back[1:]}",) if back else ()
     return (*first, "Knock out, rinse basket", "Empty the tray", "Leave the handle loose")
-
-
-def _care(notes: ModelNotes, reservation: Reservation | None, shop: Shop) -> tuple[CareRow, ...]:
-    return compose_care.rows(notes, reservation, shop)
-
-
-def _not_measured(job: Job) -> str:
-    names = list(bench_pages.not_measured(job))
-    return f"Not measured here: {', '.join(names)}." if names else ""
 
 
 def _condition(job: Job) -> Condition:

@@ -10,10 +10,11 @@ from workshop.core.models import ModelNotes, Shop
 from workshop.trade.care import calendar
 from workshop.trade.care.intervals import DESCALE, CareInputs, tasks
 from workshop.trade.water.hardness import HardnessUnit, from_mmol_l
+from workshop.trade.water.sources import SCALES_FROM_MG_L, SOFT_TO_MG_L
 
 USUAL_DRINKS, USUAL_MILK = Decimal(4), Decimal(1)  # house policy, until a buyer says otherwise
-SOFT_MG_L = Decimal(60)  # USGS: the upper end of soft water (workshop.trade.water, W table of classes)
-HARD_MG_L = Decimal(200)  # WHO, as quoted in the water sources: above about this, scale is likely on heating
+SOFT_MG_L = SOFT_TO_MG_L.value  # the upper end of soft: the prudent side
+HARD_MG_L = SCALES_FROM_MG_L.value
 
 
 # The paper's short words for each task of workshop.trade.care; the screen shows the long ones with their reasons.
@@ -25,10 +26,6 @@ SHORT = {
     "CHANGE_FILTER": "Change the water filter",
     "CHANGE_GASKET": "Change the group seal, sooner if it drips",
     "BRUSH_GRINDER": "Unplug, brush out the grinder, no water",
-    "FLUSH_GROUP": "Run water, wipe basket and screen",
-    "WIPE_WAND": "Steam out, wipe the pipe, steam out",
-    "STOOD_A_WEEK": "Stood 7 days: fresh water, flush first",
-    "RINSE_HANDLE": "Rinse the handle, empty the tray",
 }
 
 
@@ -80,10 +77,3 @@ def rows(notes: ModelNotes, reservation: Reservation | None, shop: Shop) -> tupl
         first = say_short(task.first_on) if task.first_on else task.first_words
         found.append(CareRow(words, first, task.then_words.replace("every 12 months", "every year").replace(" ", NBSP)))
     return tuple(found)
-
-
-def after_use(notes: ModelNotes, reservation: Reservation | None, shop: Shop) -> tuple[str, ...]:
-    """Return what is done after each use or each week, as short lines."""
-    return tuple(
-        SHORT.get(task.code, task.words) for task in calendar.after_use(tasks(inputs(notes, reservation, shop)))
-    )

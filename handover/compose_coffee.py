@@ -21,14 +21,13 @@ from handover.sheet import (
 )
 from handover.words import BuyerHas
 from workshop.bench.chart import ShotChart
+from workshop.bench.dialin import scale_of
 from workshop.bench.models import Recipe
 from workshop.core.models import Control, ModelNotes
 from workshop.core.words import ControlUse
 from workshop.trade import scales
+from workshop.trade.coffee.sources import RELEASE_WAIT_S
 from workshop.trade.scales import ScaleKind
-
-WAIT_S = 10  # pressure falls before the handle turns: house policy, longer than the 5 s of common practice
-CLOCK = scales.Scale(ScaleKind.CLOCK, Decimal(0), Decimal("11.75"), Decimal("0.25"), None)
 
 
 @dataclass(frozen=True, slots=True)
@@ -116,7 +115,7 @@ def _pour(brewing: Brewing, recipe: Recipe) -> str:
     stop = f"Stop at *{join(recipe.yield_g, 'g')}* in the cup, after *{window}*."
     if brewing.scale == BuyerHas.NO:
         stop = f"Stop after *{join(round(recipe.time_s), 'seconds')}*: about {join(recipe.yield_g, 'g')} in the cup."
-    return f"*Pour.* {start} {stop} Wait {join(WAIT_S, 's')}, then turn the handle."
+    return f"*Pour.* {start} {stop} Wait {join(RELEASE_WAIT_S.value, 's')}, then turn the handle."
 
 
 def settings(brewing: Brewing) -> SettingsCard | None:
@@ -159,7 +158,7 @@ def _dials(brewing: Brewing, recipe: Recipe) -> tuple[Dial, ...]:
 def hour(words: str) -> Decimal | None:
     """Return the clock hour said in words, or None where they are not clock words."""
     try:
-        return scales.parse(CLOCK, words) if words else None
+        return scales.parse(scales.CLOCK_FACE, words) if words else None
     except ValueError:
         return None
 
@@ -201,8 +200,8 @@ def adjusting(brewing: Brewing) -> Adjusting | None:
 
 def _neighbours(brewing: Brewing, recipe: Recipe) -> tuple[tuple[str, str], list[str]]:
     """Return the words of one step finer and coarser, and which of the two was never pulled on this machine."""
-    scale = _scale(brewing.notes)
-    if scale is None or not recipe.built_in_grinder or not recipe.grind_setting:
+    scale = scale_of(brewing.notes)
+    if scale is None or scale.finer is None or not recipe.built_in_grinder or not recipe.grind_setting:
         return ("one step", "one step"), []
     at = scales.parse(scale, recipe.grind_setting)
     near = [scales.next_finer(scale, at), scales.next_coarser(scale, at)]
@@ -210,11 +209,3 @@ def _neighbours(brewing: Brewing, recipe: Recipe) -> tuple[tuple[str, str], list
     finer, coarser = (f"grinder to{NBSP}{words}" if words else "" for words in said)
     untried = [words for words in said if words and words not in brewing.tried]
     return (finer or "it is at its finest", coarser or "it is at its coarsest"), untried
-
-
-def _scale(notes: ModelNotes) -> scales.Scale | None:
-    if not notes.grind_scale or notes.grind_low is None or notes.grind_high is None or not notes.grind_step:
-        return None
-    finer = "LOWER" if notes.grind_finer == "LOWER" else "HIGHER"
-    kind = ScaleKind(notes.grind_scale)
-    return scales.Scale(kind, notes.grind_low, notes.grind_high, notes.grind_step, finer)  # type: ignore[arg-type]

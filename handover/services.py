@@ -6,16 +6,20 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
+from django.utils import timezone
+
 from handover import compose, pdf, stations, store
 from handover.models import HandedOver, NewSince, Received, Reservation, Sheet, Told
 from handover.sheet import SheetContent
+from intake import facts as intake_facts
 from workshop.core import acts, services
+from workshop.core import stations as core_stations
 from workshop.core.acts import Act, Refused, Stale
-from workshop.core.models import Counter, Job, JournalEntry, Person
+from workshop.core.models import Job, JournalEntry, Person
+from workshop.core.templatetags.measures import day
 from workshop.core.words import Area, ClosedAs
 from workshop.pricing import services as pricing
 
-SHEET_COUNTER = "sheet"
 TRIES = 3  # another sheet may take the number while this one is drawn; it is then drawn again
 
 
@@ -42,10 +46,12 @@ def reserve(act: Act, job: Job, new: NewReservation) -> JournalEntry:
             raise Refused("This job has ended: it cannot be reserved.")
         if Reservation.objects.filter(job=job, cancelled_at__isnull=True).exists():
             raise Refused("It is reserved already. Cancel that reservation first.")
+        if (hold := intake_facts.hold([job.pk])[job.pk]) and hold.stands(act.day):
+            raise Refused(f"On hold by law until {day(hold.until_on)}: no sale before.")
         if missing := stations.not_told(job):
             raise Refused(missing)
         buyer = _buyer(new.buyer_name, new.buyer_phone)
-        sale = pricing.agree_sale(act, job, buyer, new.price_minor, act.at.date())
+        sale = pricing.agree_sale(act, job, buyer, new.price_minor, act.day)
         row = Reservation.objects.create(
             job=job,
             sale=sale,
@@ -132,15 +138,16 @@ def issue(act: Act, job: Job, *, photo: Callable[[str], bytes], paper: str | Non
 
     :raises Refused: when a value is missing or the PDF's libraries are. :raises Stale: when numbers kept moving.
     """
+    if missing := stations.unissuable(job):
+        raise Refused(*missing)
     for _ in range(TRIES):
-        number = Counter.objects.filter(name=SHEET_COUNTER).values_list("last", flat=True).first() or 0
-        content = compose.sheet(job, number=number + 1, issued_on=act.at.date(), paper=paper)
+        content = compose.sheet(job, number=compose.next_number(), issued_on=act.day, paper=paper)
         drawn = _draw(content, photo)
         try:
             return _keep(act, job, content, drawn)
         except Stale:
             continue
-    raise Stale({SHEET_COUNTER: "other sheets were issued at the same moment. Press again."})
+    raise Stale({compose.SHEET_COUNTER: "other sheets were issued at the same moment. Press again."})
 
 
 def _draw(content: SheetContent, photo: Callable[[str], bytes]) -> pdf.Rendered:
@@ -153,10 +160,10 @@ def _draw(content: SheetContent, photo: Callable[[str], bytes]) -> pdf.Rendered:
 def _keep(act: Act, job: Job, content: SheetContent, drawn: pdf.Rendered) -> JournalEntry:
     store.keep(drawn.sha256, drawn.pdf)
     with acts.once(act):
-        if missing := stations.unissuable(job):
+        if missing := stations.unissuable(job):  # again: the machine may have changed while the sheet was drawn
             raise Refused(*missing)
-        if services.next_number(SHEET_COUNTER) != content.number:
-            raise Stale({SHEET_COUNTER: "another sheet took this number."})
+        if services.next_number(compose.SHEET_COUNTER) != content.number:
+            raise Stale({compose.SHEET_COUNTER: "another sheet took this number."})
         row = Sheet.objects.create(
             job=job,
             number=content.number,
@@ -173,7 +180,8 @@ def _keep(act: Act, job: Job, content: SheetContent, drawn: pdf.Rendered) -> Jou
 def hand_over(act: Act, job: Job, *, owed_words: str) -> JournalEntry:
     """Hand the machine over: the job ends as sold, proved. :raises Refused: with what still blocks."""
     with acts.once(act):
-        if blocks := stations.blocks(job, act.at.date(), owed_words=owed_words):
+        now = core_stations.one(stations.STATION, job.pk)
+        if blocks := stations.blocks(job, now, act.day, owed_words=owed_words):
             raise Refused(*blocks)
         sheet = Sheet.objects.filter(job=job).latest("number")  # `blocks` refuses before there is one
         row = HandedOver.objects.create(job=job, sheet=sheet, owed_words=owed_words, by=act.by, at=act.at)
@@ -187,7 +195,7 @@ def take_back_hand_over(act: Act, row: HandedOver) -> JournalEntry:
     with acts.once(act):
         if row.withdrawn_at is not None:
             raise Refused("This was undone already.")
-        if (act.at.date() - row.at.date()).days > 1:
+        if (act.day - timezone.localtime(row.at).date()).days > 1:
             raise Refused("It is too late to undo: it left more than a day ago. Log that it came back.")
         row.withdrawn_at, row.withdrawn_by = act.at, act.by
         row.save(update_fields=["withdrawn_at", "withdrawn_by"])

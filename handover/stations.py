@@ -1,7 +1,7 @@
 """Hand over: what it rests on, what still blocks the sheet, and what blocks the act itself."""
 
 from collections.abc import Collection
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import date
 from typing import Any
 
@@ -12,24 +12,16 @@ from workshop.bench import stations as bench_stations
 from workshop.bench import stops as bench_stops
 from workshop.core import stations
 from workshop.core.models import Job
-from workshop.core.stations import Facts, State, Station, Unmet
+from workshop.core.stations import Facts, Standing, Station, Unmet
 from workshop.pricing import pages as pricing_pages
 from workshop.pricing import stations as pricing_stations
 
 PAGE = "handover:handover"
-EARLIER: tuple[Station[Any], ...] = (
-    intake_stations.STATION,
-    bench_stations.CLEAN,
-    bench_stations.MEND,
-    bench_stations.PROVE,
-    pricing_stations.STATION,
-)
-FINISHED = (State.FINISHED, State.NOT_NEEDED)
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class HandoverFacts(Facts):
-    """What was told, received and issued, and which earlier stations stand open."""
+    """What was told, received, reserved and issued."""
 
     told: Told | None = None
     told_complete: bool = False
@@ -37,7 +29,6 @@ class HandoverFacts(Facts):
     received: Received | None = None
     sheet: Sheet | None = None
     reservation: Reservation | None = None
-    open_before: list[Station[Any]] = field(default_factory=list)
 
 
 def facts(job_ids: Collection[int]) -> dict[int, HandoverFacts]:
@@ -50,22 +41,16 @@ def facts(job_ids: Collection[int]) -> dict[int, HandoverFacts]:
             "buyer", "sale"
         )
     }
-    earlier = stations.standings(EARLIER, list(job_ids))
-    to_tell = _to_tell(job_ids)
-    return {pk: _one(pk, told, new_since, received, sheets, reserved, earlier[pk], to_tell[pk]) for pk in job_ids}
+    marks = intake_facts.standing_marks(job_ids)  # all of them must have been told
+    return {pk: _one(pk, told, new_since, received, sheets, reserved, marks[pk]) for pk in job_ids}
 
 
 def _newest(model: Any, job_ids: Collection[int]) -> dict[int, Any]:
     return {row.job_id: row for row in model.objects.filter(job_id__in=job_ids).order_by("pk")}
 
 
-def _to_tell(job_ids: Collection[int]) -> dict[int, set[int]]:
-    """Return the ids of the marks that stand on each machine: all of them must have been told."""
-    return intake_facts.standing_marks(job_ids)
-
-
 def _one(
-    pk: int, told: Any, new_since: Any, received: Any, sheets: Any, reserved: Any, earlier: Any, marks: Any
+    pk: int, told: Any, new_since: Any, received: Any, sheets: Any, reserved: Any, marks: set[int]
 ) -> HandoverFacts:
     row, sheet = told.get(pk), sheets.get(pk)
     known = {mark["id"] for mark in row.marks} if row else set()
@@ -84,15 +69,12 @@ def _one(
         received=received.get(pk),
         sheet=sheet,
         reservation=reserved.get(pk),
-        open_before=[s.station for s in earlier if s.state not in FINISHED],
     )
 
 
 def unmet(facts: HandoverFacts) -> list[Unmet]:
-    """Return what is missing before Hand over is finished."""
-    missing = [
-        Unmet(f"open_{s.code.lower()}", f"Finish {s.label} first, and sign it off.", s.page) for s in facts.open_before
-    ]
+    """Return what is missing before Hand over is finished, the earlier stations apart."""
+    missing = []
     if facts.told is None:
         missing.append(Unmet("told", "Tell the buyer every mark and what was left, before they agree.", PAGE, "told"))
     elif not facts.told_complete:
@@ -116,21 +98,18 @@ def not_told(job: Job) -> str:
 
 def unissuable(job: Job) -> list[str]:
     """Return why no sheet can be issued yet: it needs a proved machine and the list of what goes with it."""
-    standing = stations.standings([bench_stations.PROVE], [job.pk])[job.pk][0]
-    reasons = [] if standing.state in FINISHED else ["Prove is not finished: the sheet prints only proved values."]
+    proved = stations.one(bench_stations.PROVE, job.pk).closed
+    reasons = [] if proved else ["Prove is not finished: the sheet prints only proved values."]
     if not Received.objects.filter(job=job).exists():
         reasons.append("Count what goes with the machine: the sheet lists it.")
     return reasons
 
 
-def blocks(job: Job, today: date, *, owed_words: str) -> list[str]:
-    """Return what blocks handing over now, in sentences."""
-    known = facts([job.pk])[job.pk]
-    reasons = [stop.words for stop in bench_stops.stops([job.pk])[job.pk]]
-    hold = intake_facts.hold([job.pk])[job.pk]
-    if hold is not None and hold.stands(today):
-        reasons.append(f"On hold by law until {hold.until_on:%d %B %Y}.")
-    reasons += [row.sentence for row in unmet(known)]
+def blocks(job: Job, now: Standing, today: date, *, owed_words: str) -> list[str]:
+    """Return what blocks handing over now, in sentences; `now` is this station's standing."""
+    known: HandoverFacts = now.facts  # type: ignore[assignment]  # this station's facts are of this kind
+    reasons = [stop.words for stop in bench_stops.stops([job.pk], today)[job.pk]]
+    reasons += [row.sentence for row in now.unmet]
     if known.reservation is None:
         return [*reasons, "Nobody is named as the buyer: make the reservation first."]
     balance = pricing_pages.balance([job.pk]).get(job.pk)
@@ -139,4 +118,11 @@ def blocks(job: Job, today: date, *, owed_words: str) -> list[str]:
     return reasons
 
 
-STATION = Station("HANDOVER", "Hand over", PAGE, facts, unmet)
+EARLIER: tuple[Station[Any], ...] = (
+    intake_stations.STATION,
+    bench_stations.CLEAN,
+    bench_stations.MEND,
+    bench_stations.PROVE,
+    pricing_stations.STATION,
+)
+STATION = Station("HANDOVER", "Hand over", PAGE, facts, unmet, EARLIER)

@@ -5,7 +5,6 @@ from typing import Any
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
-from django.utils import timezone
 from django.views.decorators.http import require_GET, require_POST
 
 from handover import compose, layout, services, stations, store
@@ -22,6 +21,7 @@ from handover.models import HandedOver, Reservation, Sheet
 from handover.sheet import SheetContent
 from intake.photos import open_photo
 from workshop.core import http
+from workshop.core import stations as core_stations
 from workshop.core.forms import ActForm
 from workshop.core.models import Job, Shop
 from workshop.pricing import asking
@@ -37,12 +37,13 @@ def handover(request: HttpRequest, name: str) -> HttpResponse:
 def page(request: HttpRequest, name: str, form: ActForm | None = None, status: int = 200) -> HttpResponse:
     """Show the station, with the refused form in its place."""
     job, shop = http.job_of(name), http.the_shop()
-    facts = stations.STATION.facts([job.pk])[job.pk]
+    standing = core_stations.one(stations.STATION, job.pk)
+    facts: stations.HandoverFacts = standing.facts  # type: ignore[assignment]  # this station's own kind
     context: dict[str, Any] = {
         "job": job,
         "facts": facts,
-        "unmet": stations.unmet(facts),
-        "blocks": stations.blocks(job, timezone.localdate(), owed_words=""),
+        "unmet": standing.unmet,
+        "blocks": stations.blocks(job, standing, http.today(), owed_words=""),
         "telling": compose.to_tell(job),
         "balance": pricing_pages.balance([job.pk]).get(job.pk),
         "sheets": Sheet.objects.filter(job=job).select_related("by").order_by("-number"),
@@ -146,7 +147,7 @@ def received_add(request: HttpRequest, name: str) -> HttpResponse:
 def sheet_preview(request: HttpRequest, name: str) -> HttpResponse:
     """Show the sheet as it would be printed now, with what is missing on top."""
     job = http.job_of(name)
-    content = compose.sheet(job, number=compose.next_number(), issued_on=timezone.localdate())
+    content = compose.sheet(job, number=compose.next_number(), issued_on=http.today())
     context = {"job": job, "missing": stations.unissuable(job), **_on_screen(content)}
     return render(request, "handover/sheet_preview.html", context)
 

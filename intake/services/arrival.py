@@ -6,7 +6,6 @@ from datetime import date
 
 from intake.models import LoosePart, Nothing, RecallCheck
 from intake.services.guard import open_job
-from intake.services.purchase import day_of
 from intake.words import NothingOf, RecallFound
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
@@ -103,8 +102,8 @@ def record_recall_check(
 ) -> JournalEntry:
     """Keep one look into the recall registers. :raises Refused: a date in the future."""
     with acts.once(act):
-        day = looked_on or day_of(act.at)
-        if day > day_of(act.at):
+        day = looked_on or act.day
+        if day > act.day:
             raise Refused("This date is in the future. Type the day you looked.", field="looked_on")
         row = RecallCheck.objects.create(
             job=job,

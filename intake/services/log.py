@@ -88,7 +88,7 @@ def _new_notes(new: NewMachine) -> ModelNotes:
 
 
 def _purchase(act: Act, shop: Shop, job: Job, new: NewMachine) -> Purchase:
-    acquired_on = new.acquired_on or purchase.day_of(act.at)
+    acquired_on = new.acquired_on or act.day
     purchase.refuse_future(act, acquired_on)
     return Purchase.objects.create(
         job=job,

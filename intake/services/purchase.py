@@ -2,10 +2,8 @@
 
 import re
 from collections.abc import Mapping
-from datetime import date, datetime
+from datetime import date
 from typing import Any
-
-from django.utils import timezone
 
 from intake.models import Nothing, Purchase
 from intake.words import NothingOf
@@ -34,11 +32,6 @@ def _figures(phone: str) -> str:
     return re.sub(r"[^\d+]", "", phone)
 
 
-def day_of(at: datetime) -> date:
-    """Return the workshop's day of an instant."""
-    return timezone.localtime(at).date()
-
-
 def hold_columns(shop: Shop, acquired_on: date) -> dict[str, Any]:
     """Return the columns of the hold that the workshop's place demands for that day."""
     rule = hold_until(shop.country, acquired_on)
@@ -47,7 +40,7 @@ def hold_columns(shop: Shop, acquired_on: date) -> dict[str, Any]:
 
 def refuse_future(act: Act, acquired_on: date) -> None:
     """Refuse a purchase dated after the act. :raises Refused: always then."""
-    if acquired_on > day_of(act.at):
+    if acquired_on > act.day:
         raise Refused("This date is in the future. Type the day you bought it.", field="acquired_on")
 
 

@@ -228,9 +228,9 @@ def test_the_sheet_prints_what_was_measured_and_nothing_else(bench: Any) -> None
     bench.make_safe()
     bench.pull("12", "27")
     bench.pull("12", "28")
-    assert pages.recipe_for_sheet(bench.job) is None
+    assert pages.for_sheet(bench.job).recipe is None
     _set_recipe(bench)
-    rows = [(r.what, r.limit, r.found) for r in pages.readings_for_sheet(bench.job)]
+    rows = [(r.what, r.limit, r.found) for r in pages.for_sheet(bench.job).readings]
     assert rows == [
         ("Earth path, plug to metal", "0.129 ohm or less", "0.09\u00a0ohm"),
         ("Insulation at 500 V", "0.3 megohm or more", "over 99.9\u00a0megohm"),
@@ -238,7 +238,7 @@ def test_the_sheet_prints_what_was_measured_and_nothing_else(bench: Any) -> None
     ]
     bench.open_case()
     bench.shut_case()
-    assert [r.what for r in pages.readings_for_sheet(bench.job)] == ["Two coffees in a row"]
+    assert [r.what for r in pages.for_sheet(bench.job).readings] == ["Two coffees in a row"]
 
 
 def _set_recipe(bench: Any) -> None:

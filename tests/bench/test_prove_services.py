@@ -7,6 +7,7 @@ import pytest
 
 from intake.models import Purchase
 from tests.bench import factories
+from tests.conftest import NOON
 from workshop.bench import stations, stops
 from workshop.bench.facts.prove import ItemState
 from workshop.bench.models import SealWork, Shot
@@ -128,7 +129,7 @@ def test_a_slip_is_taken_back_and_the_earlier_reading_counts_again(bench: Any) -
 
 def test_a_failed_stop_item_stops_the_unit(bench: Any) -> None:
     bench.read("visual", answer="bad")
-    (stop,) = stops.stops([bench.job.pk])[bench.job.pk]
+    (stop,) = stops.stops([bench.job.pk], NOON.date())[bench.job.pk]
     assert stop.words == "Plug, fuse, cord and case failed: not right. Do not use it."
     prove.stop_unit(bench.act(), bench.job, "visual")
     assert Wait.objects.get().what == "a decision, mend or stop: Plug, fuse, cord and case failed"
@@ -144,20 +145,18 @@ def test_lapsed_stop_items_are_one_stop_that_names_two_and_counts_the_rest(bench
     bench.make_safe()
     bench.open_case()
     bench.shut_case()
-    (stop,) = stops.stops([bench.job.pk])[bench.job.pk]
+    (stop,) = stops.stops([bench.job.pk], NOON.date())[bench.job.pk]
     assert stop.words.startswith("Earth path, plug to metal, insulation at 500 V and 2 more not proved. The case was ")
 
 
-def test_a_hold_stops_the_machine_until_its_day(bench: Any, freeze_today: Any) -> None:
+def test_a_hold_stops_the_machine_until_its_day(bench: Any) -> None:
     Purchase.objects.create(
         job=bench.job, price_minor=1, acquired_on=date(2026, 5, 1), hold_until_on=date(2026, 5, 15),
         hold_blocks_work=True, hold_words="Seven days in the form received.",
     )  # fmt: skip
-    freeze_today(date(2026, 5, 14))
-    (stop,) = stops.stops([bench.job.pk])[bench.job.pk]
+    (stop,) = stops.stops([bench.job.pk], date(2026, 5, 14))[bench.job.pk]
     assert stop.words == "On hold by law until 15 May 2026: no work and no sale before."
-    freeze_today(date(2026, 5, 15))
-    assert stops.stops([bench.job.pk])[bench.job.pk] == []
+    assert stops.stops([bench.job.pk], date(2026, 5, 15))[bench.job.pk] == []
 
 
 # --- which items are asked -------------------------------------------------------------------------------
@@ -269,15 +268,10 @@ def test_facts_of_thirty_jobs_take_the_queries_of_one(bench: Any, django_assert_
     with django_assert_num_queries(10):
         assert len(stations.PROVE.facts([bench.job.pk, *many])) == 30
     with django_assert_num_queries(11):
-        stops.stops([bench.job.pk, *many])
+        stops.stops([bench.job.pk, *many], NOON.date())
 
 
 # --- helpers ---------------------------------------------------------------------------------------------
-
-
-@pytest.fixture
-def freeze_today(monkeypatch: pytest.MonkeyPatch) -> Any:
-    return lambda day: monkeypatch.setattr("workshop.bench.stops.timezone.localdate", lambda: day)
 
 
 def _prove_all(bench: Any) -> None:

@@ -99,6 +99,7 @@ class Walk:
         if self.shots:
             width = self.page.viewport_size["width"]
             self.page.screenshot(path=str(self.shots / f"{name}-{width}.png"), full_page=True)
+            self.page.wait_for_timeout(250)
             self.console.clear()  # taking the picture styles the page itself, and the policy says so
 
 

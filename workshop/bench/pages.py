@@ -1,6 +1,6 @@
 """Prepared rows of the bench for other floors: the Machine page's sections and what the sheet prints."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass
 from datetime import datetime
 from typing import Any
 
@@ -116,15 +116,47 @@ _READ = (ItemState.PASSED, ItemState.FAILED)
 _ON_SHEET = ("earth", "insulation", "leakage", "touch", "leak_hot", "pressure", "brew_water")
 
 
-def readings_for_sheet(job: Job) -> list[SheetReading]:
-    """Return the readings a buyer is shown: the electrical ones, leaks, pressure, heat, and the two shots."""
+@dataclass(frozen=True, slots=True)
+class BenchOnSheet:
+    """Everything the sheet prints that the bench found, did and proved: read once."""
+
+    readings: list[SheetReading]
+    edition_note: str
+    not_measured: list[str]
+    done: list[str]
+    left: list[str]
+    recipe: Recipe | None
+    chart: ShotChart | None
+    tried: list[str]  # settings pulled on this machine, in the scale's words
+    step_s: int | None
+
+
+def for_sheet(job: Job) -> BenchOnSheet:
+    """Return what the bench has for the sheet; the recipe only where it still rests on its two shots."""
     facts = _facts(job)
+    recipe = facts.recipe if facts.dial_in is not None and facts.recipe_holds() else None
+    charted = facts.dial_in if recipe is not None and recipe.built_in_grinder else None
+    done, left = _work(job)
+    return BenchOnSheet(
+        readings=_readings(facts, recipe),
+        edition_note=_edition_note(facts),
+        not_measured=_not_measured(facts),
+        done=done,
+        left=left,
+        recipe=recipe,
+        chart=pages_shots.sheet_chart(charted, recipe) if charted and recipe else None,
+        tried=[row.setting_words for row in charted.rows if not row.spoilt] if charted else [],
+        step_s=pages_shots.step_seconds(charted, recipe) if charted and recipe else None,
+    )
+
+
+def _readings(facts: ProveFacts, recipe: Recipe | None) -> list[SheetReading]:
+    """The electrical ones, leaks, pressure, heat, and the two shots."""
     rows = []
     for code in _ON_SHEET:
         standing = facts.states.get(code)
         if standing is not None and standing.reading is not None and standing.state in _READ:
             rows.append(_sheet_reading(standing, facts))
-    recipe = recipe_for_sheet(job)
     if recipe is not None:
         found = f"{number(recipe.first_time_s)} s and {number(recipe.time_s)} s"
         rows.append(SheetReading("Two coffees in a row", "within 3 s", found, _by_on(recipe.set_by, recipe.set_at)))
@@ -151,7 +183,10 @@ def _by_on(by: object, at: datetime) -> str:
 
 def not_measured(job: Job) -> list[str]:
     """Return what was not measured here, and what was not possible with its reason."""
-    facts = _facts(job)
+    return _not_measured(_facts(job))
+
+
+def _not_measured(facts: ProveFacts) -> list[str]:
     names = [item.title.lower() for item in not_owned(facts.every_card, facts.owned)]
     names += [
         f"{standing.item.title.lower()} ({standing.reading.reason.lower()})"
@@ -161,69 +196,29 @@ def not_measured(job: Job) -> list[str]:
     return names
 
 
-def edition_note(job: Job) -> str:
-    """Return the edition the electrical limits come from, as it stood at the readings."""
-    facts = _facts(job)
-    editions = {
-        s.reading.edition
-        for s in facts.states.values()
-        if s.reading and s.item.measure is not None and s.reading.edition
-    }
-    if not editions:
-        return ""
-    return f"Electrical limits: {'; '.join(sorted(editions))}. The other limits are our own."
+def _edition_note(facts: ProveFacts) -> str:
+    """The edition the electrical limits come from, as it stood at the readings."""
+    electrical = [s.reading for s in facts.states.values() if s.reading and s.item.measure is not None]
+    editions = sorted({reading.edition for reading in electrical if reading.edition})
+    return f"Electrical limits: {'; '.join(editions)}. The other limits are our own." if editions else ""
 
 
-def recipe_for_sheet(job: Job) -> Recipe | None:
-    """Return the recipe that stands and still rests on its two shots."""
-    facts = _facts(job)
-    return facts.recipe if facts.dial_in is not None and facts.recipe is not None and facts.recipe_holds() else None
-
-
-@dataclass(frozen=True, slots=True)
-class SheetShots:
-    """What the sheet says of the shots: the chart, the settings pulled, what one step does."""
-
-    chart: ShotChart | None = None
-    tried: list[str] = field(default_factory=list)
-    step_s: int | None = None
-
-
-def shots_for_sheet(job: Job) -> SheetShots:
-    """Return the chart of the standing recipe, without spoilt shots; nothing without a scale."""
-    facts, recipe = _facts(job), recipe_for_sheet(job)
-    if facts.dial_in is None or recipe is None or not recipe.built_in_grinder:
-        return SheetShots()
-    return SheetShots(
-        pages_shots.sheet_chart(facts.dial_in, recipe),
-        [row.setting_words for row in facts.dial_in.rows if not row.spoilt],
-        pages_shots.step_seconds(facts.dial_in, recipe),
-    )
-
-
-@dataclass(frozen=True, slots=True)
-class SheetWork:
-    """What was done, and what was left as it was."""
-
-    done: list[str] = field(default_factory=list)
-    left: list[str] = field(default_factory=list)
-
-
-def work_for_sheet(job: Job) -> SheetWork:
-    """Return the work in short lines."""
+def _work(job: Job) -> tuple[list[str], list[str]]:
+    """What was done, and what was left as it was, in short lines."""
     facts = clean_facts.facts([job.pk])[job.pk]
+    seals = _seals(job)
     done, left = [], []
     if facts.runs:
         times = {1: "once", 2: "twice"}.get(len(facts.runs), f"{len(facts.runs)} times")
         done.append(f"Descaled {times}, rinsed clean, flushed")
     elif facts.descale_not_needed:
         left.append(f"Not descaled: {facts.descale_not_needed}")
-    done += [_new_seal(row) for row in _seals(job) if row.end == SealEnd.CHANGED]
-    left += _kept_seals(_seals(job))
+    done += [_new_seal(row) for row in seals if row.end == SealEnd.CHANGED]
+    left += _kept_seals(seals)
     done += [row.what for row in pages_mend.work_rows(job) if row.station == "MEND"]
     ended = Finding.objects.filter(job=job, end__in=(FindingEnd.MENDED, FindingEnd.NOT_SEEN_AGAIN)).order_by("pk")
     done += [f"{row.get_end_display()}: {_small(row.words)}" for row in ended]
-    return SheetWork(done, left)
+    return done, left
 
 
 def _small(words: str) -> str:

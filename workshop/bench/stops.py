@@ -1,9 +1,8 @@
 """What stops a machine: a failed or lapsed stop item, the case standing open, a hold by law."""
 
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
-
-from django.utils import timezone
+from datetime import date
 
 from intake import facts as intake_facts
 from intake.facts import Hold
@@ -24,10 +23,16 @@ class Stop:
     link_words: str
 
 
-def stops(job_ids: Collection[int]) -> dict[int, list[Stop]]:
-    """Return what stops each job's machine: the same queries for one job or a thousand."""
+def stops(
+    job_ids: Collection[int], today: date, known: Mapping[int, ProveFacts] | None = None
+) -> dict[int, list[Stop]]:
+    """Return what stops each job's machine: the same queries for one job or a thousand.
+
+    `known`: the facts of Prove, where the caller has read them already.
+    """
     holds = intake_facts.hold(job_ids)
-    return {pk: [*_of(facts), *_held(holds.get(pk))] for pk, facts in prove.facts(job_ids).items()}
+    facts = known if known is not None else prove.facts(job_ids)
+    return {pk: [*_of(facts[pk]), *_held(holds[pk], today)] for pk in job_ids}
 
 
 def _of(facts: ProveFacts) -> list[Stop]:
@@ -55,9 +60,8 @@ def _lapsed_words(lapsed: list[Standing], facts: ProveFacts) -> str:
     return f"{named}{more} not proved. The case was opened {when}, after the test."
 
 
-def _held(hold: Hold | None) -> list[Stop]:
-    """A hold runs out by itself: it is read against today (pages only; no rule rests on this)."""
-    if hold is None or not hold.stands(timezone.localdate()):
+def _held(hold: Hold | None, today: date) -> list[Stop]:
+    if hold is None or not hold.stands(today):
         return []
-    words = "no work and no sale" if hold.stops_work(timezone.localdate()) else "no sale"
+    words = "no work and no sale" if hold.stops_work(today) else "no sale"
     return [Stop(f"On hold by law until {day(hold.until_on)}: {words} before.", "intake:intake", "See the purchase")]

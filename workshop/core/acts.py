@@ -3,10 +3,11 @@
 from collections.abc import Iterator, Mapping
 from contextlib import contextmanager
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 from django.db import IntegrityError, models, transaction
+from django.utils import timezone
 
 from workshop.core.models import Job, JournalEntry, Machine, User
 from workshop.core.words import Area
@@ -19,6 +20,11 @@ class Act:
     by: User
     at: datetime
     key: str | None = None
+
+    @property
+    def day(self) -> date:
+        """Return the workshop's date of the act."""
+        return timezone.localtime(self.at).date()
 
 
 class AlreadyDone(Exception):

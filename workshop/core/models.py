@@ -53,7 +53,6 @@ class Shop(models.Model):
     fixed_fee_minor = fields.money(null=False, default=0)
     profit_wanted_minor = fields.money(null=False, default=0)
     mean_claim_minor = fields.money(null=False, default=0)
-    full_set_price_minor = fields.money(help_text="From this price the full proving set is asked.")
     paper = fields.word(words.Paper, default=words.Paper.A4)
     warranty_months = models.PositiveSmallIntegerField(default=12)
     warranty_words = models.TextField(blank=True)

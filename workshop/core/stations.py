@@ -56,6 +56,7 @@ class Station(Generic[F]):
     page: str  # URL name, takes the machine's name
     facts: Callable[[Collection[int]], dict[int, F]]
     unmet: Callable[[F], list[Unmet]]
+    earlier: "tuple[Station[Any], ...]" = ()  # must be finished, or not needed, before this one is
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,11 +64,17 @@ class Standing:
     """A station of one job, as the rail draws it."""
 
     station: Station[Any]
+    facts: Facts
     state: State
     words: str
     unmet: list[Unmet]
     signoff: Signoff | None = None
     changed: bool = False
+
+    @property
+    def closed(self) -> bool:
+        """Say whether nothing more is asked of the station: finished, or answered with why it is not needed."""
+        return self.state in (State.FINISHED, State.NOT_NEEDED)
 
 
 def canonical(asserted: Mapping[str, Any]) -> dict[str, Any]:
@@ -88,17 +95,25 @@ def differences(stored: Mapping[str, Any], now: Mapping[str, Any]) -> list[str]:
     return [key for key, value in stored.items() if fresh.get(key) != value]
 
 
-def standing(station: Station[F], facts: F, signoff: Signoff | None) -> Standing:
-    """Derive the station's state from its facts and its standing sign-off."""
-    missing = station.unmet(facts)
+def standing(station: Station[F], facts: F, signoff: Signoff | None, before: Collection[Standing] = ()) -> Standing:
+    """Derive the station's state from its facts, its standing sign-off and the stations that come before it."""
+    missing = [*_open(before), *station.unmet(facts)]
     if signoff is None:
         state = State.BEGUN if facts.begun or facts.not_needed else State.NOT_BEGUN
-        return Standing(station, state, "begun" if state is State.BEGUN else "not begun", missing)
+        return Standing(station, facts, state, "begun" if state is State.BEGUN else "not begun", missing)
     if differences(signoff.facts, facts.asserted) or missing:
-        return Standing(station, State.BEGUN, "signed off, then changed", missing, signoff, changed=True)
+        return Standing(station, facts, State.BEGUN, "signed off, then changed", missing, signoff, changed=True)
     if facts.not_needed:
-        return Standing(station, State.NOT_NEEDED, f"not needed: {facts.not_needed}", [], signoff)
-    return Standing(station, State.FINISHED, "finished", [], signoff)
+        return Standing(station, facts, State.NOT_NEEDED, f"not needed: {facts.not_needed}", [], signoff)
+    return Standing(station, facts, State.FINISHED, "finished", [], signoff)
+
+
+def _open(before: Collection[Standing]) -> list[Unmet]:
+    return [
+        Unmet(f"open_{s.station.code.lower()}", f"Finish {s.station.label} first, and sign it off.", s.station.page)
+        for s in before
+        if not s.closed
+    ]
 
 
 def standings(stations: Collection[Station[Any]], job_ids: Collection[int]) -> dict[int, list[Standing]]:
@@ -107,8 +122,19 @@ def standings(stations: Collection[Station[Any]], job_ids: Collection[int]) -> d
         (row.job_id, row.station): row
         for row in Signoff.objects.filter(job_id__in=job_ids, withdrawn_at__isnull=True).select_related("by")
     }
-    known = [(station, station.facts(job_ids)) for station in stations]
-    return {
-        job_id: [standing(station, facts[job_id], signed.get((job_id, station.code))) for station, facts in known]
-        for job_id in job_ids
-    }
+    every = dict.fromkeys(each for station in stations for each in (*station.earlier, station))
+    known = {station: station.facts(job_ids) for station in every}
+    found: dict[int, list[Standing]] = {}
+    for job_id in job_ids:
+        mine: dict[str, Standing] = {}
+        for station in every:
+            before = [mine[each.code] for each in station.earlier]
+            signoff = signed.get((job_id, station.code))
+            mine[station.code] = standing(station, known[station][job_id], signoff, before)
+        found[job_id] = [mine[station.code] for station in stations]
+    return found
+
+
+def one(station: Station[Any], job_id: int) -> Standing:
+    """Return one station's standing for one job."""
+    return standings([station], [job_id])[job_id][0]

@@ -5,6 +5,7 @@ from datetime import date
 from typing import Any
 
 from django.urls import reverse
+from django.utils import timezone
 
 from handover import strip as handover_strip
 from workshop.bench import stops as bench_stops
@@ -43,7 +44,8 @@ def frame(job: Job) -> Frame:
     standing = stations.standings([job.pk])[job.pk]
     waits = stations.waits([job.pk])[job.pk]
     steps = rail(job, standing, waits)
-    stops = bench_stops.stops([job.pk])[job.pk]
+    proved = {job.pk: next(s.facts for s in standing if s.station.code == "PROVE")}
+    stops = bench_stops.stops([job.pk], timezone.localdate(), proved)[job.pk]  # type: ignore[arg-type]  # Prove's own facts
     strip = {"stops": [_stop(job, stop) for stop in stops], "reservation": handover_strip.reservation(job)}
     here = next((step for step in steps if step.here), None)
     return Frame(_head(job), steps, strip, next_step(job, standing), here, standing)
@@ -64,7 +66,7 @@ def _head(job: Job) -> dict[str, str]:
 
 def rail(job: Job, standing: list[Standing], waits: list[Wait]) -> list[RailStep]:
     """Return the rail: 'here' is the first station that is not finished."""
-    current = next((s for s in standing if s.state in (State.NOT_BEGUN, State.BEGUN)), None)
+    current = next((s for s in standing if not s.closed), None)
     return [_step(job, s, s is current and job.closed_at is None, waits) for s in standing]
 
 
@@ -106,7 +108,7 @@ def next_step(job: Job, standing: list[Standing]) -> dict[str, str] | None:
     if job.closed_at is not None:
         return None
     for s in standing:
-        if s.state not in (State.NOT_BEGUN, State.BEGUN):
+        if s.closed:
             continue
         if s.unmet:
             first = s.unmet[0]

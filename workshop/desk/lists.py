@@ -7,7 +7,6 @@ from django.db.models import Q
 
 from handover import strip as handover_strip
 from workshop.core.models import Job, Machine
-from workshop.core.stations import State
 from workshop.core.templatetags.measures import money
 from workshop.desk import frame, stations
 from workshop.pricing import asking, owed
@@ -40,7 +39,7 @@ def by_station() -> list[Group]:
     standings, waits = stations.standings(list(jobs)), stations.waits(list(jobs))
     groups: dict[str, list[Line]] = {station.label: [] for station in stations.STATIONS}
     for pk, job in jobs.items():
-        here = next((s for s in standings[pk] if s.state in (State.NOT_BEGUN, State.BEGUN)), standings[pk][-1])
+        here = next((s for s in standings[pk] if not s.closed), standings[pk][-1])
         step = frame.next_step(job, standings[pk])
         words = step["words"] if step else "Nothing left to do."
         url = step["url"] if step else job.machine.get_absolute_url()
@@ -57,7 +56,7 @@ def for_sale(today: date) -> list[Line]:
     reserved, prices = handover_strip.reserved(list(jobs)), asking.prices(list(jobs))
     lines = []
     for pk, job in jobs.items():
-        done = {s.station.code for s in standings[pk] if s.state in (State.FINISHED, State.NOT_NEEDED)}
+        done = {s.station.code for s in standings[pk] if s.closed}
         if {"PROVE", "PRICE"} <= done and pk not in reserved:
             words = f"{job.machine.notes}. Asking {money(prices.get(pk), owed.shop())}."
             age = frame.days_since(job.opened_at.date(), today)

@@ -2,13 +2,14 @@
 
 from dataclasses import dataclass, field
 from datetime import date
+from typing import Any
 
 from django.urls import reverse
 
 from handover import strip as handover_strip
 from workshop.bench import stops as bench_stops
 from workshop.core.models import Job, Wait
-from workshop.core.stations import Standing, State
+from workshop.core.stations import Standing
 from workshop.core.templatetags.measures import money, short_day
 from workshop.core.words import JobKind
 from workshop.desk import frame, stations
@@ -76,22 +77,27 @@ class _Known:
         return step["words"] if step else "Nothing left to do."
 
 
-def _read() -> _Known:
+def _proved(standing: list[Standing]) -> Any:
+    return next(s.facts for s in standing if s.station.code == "PROVE")
+
+
+def _read(today: date) -> _Known:
     jobs = {job.pk: job for job in Job.objects.open().for_page().order_by("opened_at", "pk")}
     ids = list(jobs)
+    standings = stations.standings(ids)
     return _Known(
         jobs,
-        stations.standings(ids),
+        standings,
         stations.waits(ids),
-        bench_stops.stops(ids),
+        bench_stops.stops(ids, today, {pk: _proved(rows) for pk, rows in standings.items()}),
         handover_strip.reserved(ids),
-        gain.per_hour_minor(ids),
+        gain.per_hour_minor(ids, today),
     )
 
 
 def morning(today: date, *, shows_money: bool) -> Morning:
     """Return the page. A person who may not see prices gets neither Owed nor gains."""
-    known = _read()
+    known = _read(today)
     ready = _ready(known, shows_money)
     questions = [_reserved(known), _stuck(known, today), _came_back(known)]
     if shows_money:
@@ -160,7 +166,7 @@ def _ready(known: _Known, shows_money: bool) -> Question:
 
 
 def _open(known: _Known, job_id: int) -> bool:
-    return any(s.state in (State.NOT_BEGUN, State.BEGUN) for s in known.standings[job_id])
+    return any(not s.closed for s in known.standings[job_id])
 
 
 def _urgency(known: _Known, job_id: int) -> tuple[date, float, int]:

@@ -8,7 +8,7 @@ from django.urls import reverse
 from intake import pages as intake_pages
 from workshop.bench import pages as bench_pages
 from workshop.core.models import Job, Machine
-from workshop.core.stations import Standing, State
+from workshop.core.stations import Standing
 from workshop.core.templatetags.measures import measure
 from workshop.core.words import Area
 from workshop.desk import stations
@@ -26,9 +26,8 @@ class Section:
     data: Any
 
 
-def sections(job: Job, *, shows_money: bool) -> dict[str, Any]:
+def sections(job: Job, standing: list[Standing], *, shows_money: bool) -> dict[str, Any]:
     """Return the context of the Machine page. A person who may not see prices gets no Money section."""
-    standing = stations.standings([job.pk])[job.pk]
     entries = job.journal.select_related("by").order_by("-at", "-pk")
     rooms = [
         Section("intake/_marks_section.html", intake_pages.marks_section(job)),
@@ -53,7 +52,7 @@ def sections(job: Job, *, shows_money: bool) -> dict[str, Any]:
 
 def finish(job: Job, standing: list[Standing]) -> dict[str, Any] | None:
     """Return what is missing at the first station that is not finished."""
-    here = next((s for s in standing if s.state in (State.NOT_BEGUN, State.BEGUN)), None)
+    here = next((s for s in standing if not s.closed), None)
     if here is None or job.closed_at is not None:
         return None
     name = job.machine.slug

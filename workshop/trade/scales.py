@@ -179,6 +179,10 @@ def _on_a_mark(scale: Scale, value: Decimal) -> Decimal:
     raise ValueError(f"{say(scale, value)} lies between two marks of this scale; write {wording}.")
 
 
+# A whole clock face in quarter hours: how a bare dial or a locked-in handle is told.
+CLOCK_FACE = Scale(ScaleKind.CLOCK, Decimal(0), Decimal("11.75"), Decimal("0.25"), None)
+
+
 # --- numbers ---------------------------------------------------------------------------------------------
 
 NUMBER = re.compile(r"([+\-−]?)([0-9]+(?:[.,][0-9]+)?|[.,][0-9]+) ?([a-z]*)")

@@ -58,9 +58,8 @@ class SealForm(ActForm):
         text: str = self.cleaned_data["lock_in_clock"].strip()
         if not text:
             return ""
-        dial = scales.Scale(scales.ScaleKind.CLOCK, Decimal(0), Decimal("11.75"), Decimal("0.25"), None)
         try:
-            return scales.say(dial, scales.parse(dial, text))
+            return scales.say(scales.CLOCK_FACE, scales.parse(scales.CLOCK_FACE, text))
         except ValueError as wrong:
             raise forms.ValidationError(str(wrong)) from wrong
 

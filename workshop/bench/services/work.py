@@ -14,7 +14,7 @@ from workshop.parts.models import Part
 def refuse_on_hold(act: Act, job: Job, doing: str) -> None:
     """Refuse work that the law's hold forbids. :raises Refused: until its date."""
     hold = intake_facts.hold([job.pk])[job.pk]
-    if hold is not None and hold.stops_work(act.at.date()):
+    if hold is not None and hold.stops_work(act.day):
         raise Refused(f"On hold until {hold.until_on:%d %B %Y}: the law forbids {doing} before. {hold.words}")
 
 

@@ -77,7 +77,6 @@ class ShopForm(VersionedForm):
         required=False,
         help_text="Sets the reserve put aside for returns.",
     )
-    full_set_price_minor = MoneyField(label="Full proving set from this price", required=False)
     paper = forms.ChoiceField(label="Paper", choices=Paper.choices)
     warranty_months = forms.IntegerField(
         label="Warranty",

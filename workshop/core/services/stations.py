@@ -14,11 +14,12 @@ def sign_off(act: Act, station: stations.Station[Any], job: Job, *, seen: str) -
     :raises Refused: with every sentence of what is missing. :raises Stale: when the facts changed since.
     """
     with acts.once(act):
-        facts = station.facts([job.pk])[job.pk]
+        now = stations.one(station, job.pk)
+        facts = now.facts
         if stations.fingerprint(facts) != seen:
             raise acts.Stale({station.label: "something on this page changed. Read it again, then sign off."})
-        if missing := station.unmet(facts):
-            raise Refused(*(reason.sentence for reason in missing))
+        if now.unmet:
+            raise Refused(*(reason.sentence for reason in now.unmet))
         Signoff.objects.filter(job=job, station=station.code, withdrawn_at__isnull=True).update(
             withdrawn_at=act.at, withdrawn_by=act.by
         )
@@ -51,7 +52,7 @@ def begin_wait(
             what=what,
             who=who,
             look_again_on=look_again_on,
-            since_on=act.at.date(),
+            since_on=act.day,
         )
         return acts.write(act, "begin_wait", f"Waiting for {what}", row, job=job)
 

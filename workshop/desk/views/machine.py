@@ -11,7 +11,7 @@ from workshop.core import http, services
 from workshop.core.forms import ActForm
 from workshop.core.models import Job, JournalEntry, Wait
 from workshop.core.words import Area
-from workshop.desk import sections
+from workshop.desk import frame, sections
 from workshop.desk import services as desk_services
 from workshop.desk.forms import MachineForm, MoveForm, WaitForm
 from workshop.desk.undo import UNDO
@@ -24,11 +24,13 @@ def machine(request: HttpRequest, name: str) -> HttpResponse:
 
 
 def _page(request: HttpRequest, job: Job, status: int, *, wait_form: ActForm | None = None) -> HttpResponse:
+    around = frame.frame(job)
     context: dict[str, Any] = {
         "job": job,
+        "frame": around,
         "wait_form": wait_form or WaitForm(),
         "move_form": MoveForm(initial={"version": job.machine.version, "place": job.machine.place}),
-        **sections.sections(job, shows_money=http.person(request).is_owner),
+        **sections.sections(job, around.standings, shows_money=http.person(request).is_owner),
     }
     return render(request, "desk/machine.html", context, status=status)
 

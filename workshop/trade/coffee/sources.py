@@ -145,6 +145,13 @@ REPEAT_TRUST = Figure(Decimal(6), "repeats", HOUSE_POLICY)
 # Closer than this two settings' times tell nothing of which grinds finer: the repeats' own spread.
 NOT_INFORMATION_LN = Figure(Decimal("0.10"), "ln s", SMRKE_2024)
 
+MILK_STOP = Source(
+    "C-18",
+    "A barista course (LA 5.05) and a roaster citing the SCA, on stopping the steam",
+    "55 to 60 to serve, stop at 60, 65 at most",
+    Seen.SECOND_HAND,
+)
+
 # --- heat ------------------------------------------------------------------------------------------------
 
 MILK_HEAT_KJ_KG_K = Figure(Decimal("3.93"), "kJ/(kg K)", MILK_HEAT)
@@ -173,3 +180,9 @@ TARGET_LOW_S = Figure(Decimal(20), "s", DEFINITION_2018)
 TARGET_HIGH_S = Figure(Decimal(30), "s", DEFINITION_2018)
 TARGET_DOSE_G = Figure(Decimal(17), "g", RECIPE_POLL_2009)
 TARGET_RATIO = Figure(Decimal(2), "g in the cup per g of dose", RECIPE_POLL_2009)
+
+# --- the sheet and the recipe ----------------------------------------------------------------------------
+
+MILK_STOP_C = Figure(Decimal(60), "°C: the jug is then too hot to hold", MILK_STOP)
+PURGE_S = Figure(Decimal(2), "s of steam before and after milk", COMMON_PRACTICE)
+RELEASE_WAIT_S = Figure(Decimal(10), "s until the handle may be turned", HOUSE_POLICY)

@@ -53,6 +53,12 @@ CARTRIDGE_TABLE = Source(
 )
 FILTERS = Source("W-12", "Mass balance over a filter with bypass", "derived in filters.py", Seen.COMPUTED)
 
+WHO_SCALE = Source(
+    "W-13",
+    "WHO, Guidelines for Drinking-water Quality, as quoted by waterwiki.net",
+    "above about 200 mg/L scale is likely, on heating above all",
+    Seen.SECOND_HAND,
+)
 CACO3_G_MOL = Figure(Decimal("100.0870"), "g/mol", MOLAR_MASSES)
 CAO_G_MOL = Figure(Decimal("56.0774"), "g/mol", MOLAR_MASSES)
 CALCIUM_G_MOL = Figure(Decimal("40.078"), "g/mol", MOLAR_MASSES)
@@ -66,6 +72,7 @@ US_GALLON_L = Figure(Decimal("3.785411784"), "L", DEGREES)
 SOFT_TO_MG_L = Figure(Decimal(60), "mg/L as CaCO3", USGS_CLASSES)
 MODERATE_TO_MG_L = Figure(Decimal(120), "mg/L as CaCO3", USGS_CLASSES)
 HARD_TO_MG_L = Figure(Decimal(180), "mg/L as CaCO3", USGS_CLASSES)
+SCALES_FROM_MG_L = Figure(Decimal(200), "mg/L as CaCO3", WHO_SCALE)
 STRIP_FIELD_DH = Figure(Decimal(7), "dH for each coloured field", STRIP_MANUAL)
 
 # A water of hardness 150 and alkalinity 34 mg/L, pH 7.5, drops 6.5 and 16.4 mg/L: rounded up.
