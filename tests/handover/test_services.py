@@ -162,3 +162,14 @@ def test_the_descale_row_is_worked_out_for_the_buyers_water(demo, ready, water, 
     content = SheetContent.from_json(Sheet.objects.get().content)
     descale = next(care.words for care in content.care if care.words.startswith("Descale"))
     assert descale.split("\u00a0")[0] == f"Descale: {told}"
+
+
+def test_a_hold_by_law_refuses_a_reservation(demo):
+    scenario.at_price(demo)
+    job = Job.objects.for_page().get()
+    services.tell(demo.act(1), job, how="SCREEN")
+    job.purchase.hold_until_on = NOW.date() + timedelta(days=3)
+    job.purchase.save()
+
+    with pytest.raises(Refused, match="On hold by law"):
+        services.reserve(demo.act(0), job, new())

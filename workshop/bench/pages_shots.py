@@ -18,6 +18,7 @@ from workshop.trade.coffee.sources import DOSE_AGREEMENT_G
 from workshop.trade.coffee.verdict import Verdict, WhyNot
 from workshop.trade.scales import Scale
 
+_FIRST = "Turn it while it grinds. Pour the first shot away."
 CURVE_POINTS = 24  # enough for a smooth line at 718 px; measured by eye. House policy.
 
 _VERDICT = {Verdict.FAST: "fast", Verdict.INSIDE: "inside", Verdict.SLOW: "slow"}
@@ -62,7 +63,7 @@ def next_try(facts: DialIn) -> NextToTry:
     words = scales.say(fit.scale, found.setting)
     where = f"Grinder at {words}" if facts.built_in else f"Our grinder at {words}"
     if fit.from_prior:
-        return NextToTry(where, "", _REASON[found.reason_code], _purge(found, words))
+        return NextToTry(where, "", _REASON[found.reason_code], _FIRST)
     shown = found.prediction
     odds = f"{round(shown.low_s)} to {round(shown.high_s)} s, {odds_words(shown.chance_inside)}."
     head = f"{where}: about {round(shown.mean_s)} s"

@@ -7,7 +7,7 @@ from dataclasses import dataclass, field, replace
 from datetime import datetime
 from enum import StrEnum
 
-from workshop.bench import cards, dialin, limits
+from workshop.bench import card_items, cards, dialin, limits
 from workshop.bench.cards import Card, Item, SafetyPartRow, Unit
 from workshop.bench.dialin import DialIn
 from workshop.bench.models import CaseOpening, Recipe, SealWork, Shot, WorkDone
@@ -166,7 +166,7 @@ def _one(job: Job, rows: _Rows) -> ProveFacts:
     newest = {reading.item: reading for reading in rows.readings.get(job.pk, [])}
     unit = _tested(cards.unit_of(job.machine, notes, rows.profile, rows.parts.get(notes.pk, ())), newest)
     opened = next(reversed(rows.openings.get(job.pk, [])), None)
-    every = cards.cards_for(unit)
+    every = card_items.cards_for(unit)
     states = {
         item.code: _standing(item, card.code, newest.get(item.code), unit, opened)
         for card in every

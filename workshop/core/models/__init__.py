@@ -1,0 +1,27 @@
+"""The rows every room shares, one file a noun."""
+
+from workshop.core.models.machines import Job, JobQuerySet, Machine, Signoff, Wait
+from workshop.core.models.notes import Control, ModelNotes, SafetyPart, SealPosition
+from workshop.core.models.people import Person, User
+from workshop.core.models.records import JournalEntry, Reading
+from workshop.core.models.shop import Counter, Instrument, Place, Shop
+
+__all__ = [
+    "Control",
+    "Counter",
+    "Instrument",
+    "Job",
+    "JobQuerySet",
+    "JournalEntry",
+    "Machine",
+    "ModelNotes",
+    "Person",
+    "Place",
+    "Reading",
+    "SafetyPart",
+    "SealPosition",
+    "Shop",
+    "Signoff",
+    "User",
+    "Wait",
+]

@@ -1,0 +1,74 @@
+"""What is kept for ever: the journal, and readings with the limit as it stood."""
+
+from typing import ClassVar
+
+from django.db import models
+
+from workshop.core import fields, words
+from workshop.core.constraints import one_of
+from workshop.core.models.machines import Job, Machine
+from workshop.core.models.people import User
+from workshop.core.models.shop import Instrument
+
+
+class JournalEntry(models.Model):
+    """Who did what, when, before and after. `key` is the form's: a double press meets its own entry."""
+
+    append_only: ClassVar[bool] = True
+
+    # NULL, not "": only keys of forms must be unique.
+    key = models.CharField(max_length=64, null=True, unique=True, default=None)  # noqa: DJ001
+    by = models.ForeignKey(User, models.PROTECT, related_name="+")
+    at = models.DateTimeField()
+    verb = models.CharField(max_length=40)
+    area = fields.word(words.Area)
+    sentence = models.CharField(max_length=300)
+    job = models.ForeignKey(Job, models.PROTECT, null=True, related_name="journal")
+    machine = models.ForeignKey(Machine, models.PROTECT, null=True, related_name="journal")
+    subject = models.CharField(max_length=60, help_text="App, model and id, like 'core.place:4'.")
+    before = models.JSONField(default=dict)
+    after = models.JSONField(default=dict)
+
+    class Meta:
+        constraints = [one_of("area", words.Area)]
+        indexes = [models.Index(fields=["job", "-at"], name="core_journal_job_at")]
+
+    def __str__(self) -> str:
+        return self.sentence
+
+
+class Reading(models.Model):
+    """One measured value or observed state, with the limit as it stood. A correction is a new row."""
+
+    append_only: ClassVar[bool] = True
+
+    job = models.ForeignKey(Job, models.PROTECT, related_name="readings")
+    card = models.CharField(max_length=24)
+    item = models.CharField(max_length=40)
+    title = models.CharField(max_length=80)
+    value = fields.reading()
+    value_to = fields.reading(help_text="The far end, when a series is recorded as a range.")
+    sign = models.CharField(max_length=1, blank=True, choices=[(">", "over"), ("<", "under")])
+    state = models.CharField(max_length=60, blank=True, help_text="What was seen, when no number is read.")
+    unit = models.CharField(max_length=12, blank=True)
+    outcome = fields.word(words.Outcome)
+    limit_low = fields.reading()
+    limit_high = fields.reading()
+    limit_words = models.CharField(max_length=80, blank=True)
+    edition = models.CharField(max_length=120, blank=True)
+    source = models.CharField(max_length=120, blank=True)
+    instrument = models.ForeignKey(Instrument, models.PROTECT, null=True, blank=True, related_name="+")
+    test_volts = models.PositiveSmallIntegerField(null=True, blank=True)
+    reason = models.CharField(max_length=200, blank=True)
+    note = models.CharField(max_length=200, blank=True)
+    by = models.ForeignKey(User, models.PROTECT, related_name="+")
+    at = models.DateTimeField()
+    corrects = models.OneToOneField("self", models.PROTECT, null=True, blank=True, related_name="corrected_by")
+    struck = models.BooleanField(default=False)
+
+    class Meta:
+        constraints = [one_of("outcome", words.Outcome)]
+        indexes = [models.Index(fields=["job", "item", "-at"], name="core_reading_job_item_at")]
+
+    def __str__(self) -> str:
+        return f"{self.title}: {self.value if self.value is not None else self.state} {self.unit}".strip()

@@ -1,0 +1,85 @@
+"""The workshop itself: its facts, instruments, places and running numbers."""
+
+from decimal import Decimal
+
+from django.core.validators import MinValueValidator
+from django.db import models
+
+from workshop.core import fields, words
+from workshop.core.constraints import at_least, one_of
+from workshop.trade.money.tax import TaxRule
+
+
+class Shop(models.Model):
+    """The workshop itself: one row. A tax rule of NONE means that no page shows a tax field."""
+
+    name = models.CharField(max_length=80)
+    tagline = models.CharField(max_length=120, blank=True)
+    phone = models.CharField(max_length=40, blank=True)
+    address = models.CharField(max_length=200, blank=True)
+    country = models.CharField(max_length=6, help_text="ISO 3166 code, with a state where rules differ (AU-VIC).")
+    currency = models.CharField(max_length=3, default="GBP")
+    tax_rule = fields.word(TaxRule, default=TaxRule.NONE.value)
+    tax_number = models.CharField(max_length=30, blank=True)
+    profile = models.CharField(max_length=24, help_text="Code of the electrical profile in workshop.trade.safety.")
+    hourly_rate_minor = fields.money(null=False, default=0)
+    overhead_minor_per_h = fields.money(null=False, default=0)
+    selling_fee_percent = fields.decimal(5, 2, null=False, default=Decimal(0))
+    payment_fee_percent = fields.decimal(5, 2, null=False, default=Decimal(0))
+    fixed_fee_minor = fields.money(null=False, default=0)
+    profit_wanted_minor = fields.money(null=False, default=0)
+    mean_claim_minor = fields.money(null=False, default=0)
+    paper = fields.word(words.Paper, default=words.Paper.A4)
+    warranty_months = models.PositiveSmallIntegerField(default=12)
+    warranty_words = models.TextField(blank=True)
+    hardness_mmol_l = fields.decimal(6, 3)
+    alkalinity_mg_l = fields.decimal(6, 1)
+    feed_ph = fields.decimal(4, 2)
+    version = models.PositiveIntegerField(default=1)
+
+    class Meta:
+        constraints = [
+            one_of("tax_rule", TaxRule),
+            one_of("paper", words.Paper),
+            at_least("hardness_mmol_l", 0),
+        ]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Instrument(models.Model):
+    """A measuring instrument the workshop owns."""
+
+    kind = fields.word(words.InstrumentKind)
+    name = models.CharField(max_length=80)
+    serial = models.CharField(max_length=40, blank=True)
+    calibration_due_on = models.DateField(null=True, blank=True)
+    pass_fail_only = models.BooleanField(default=False)
+    retired = models.BooleanField(default=False)
+    version = models.PositiveIntegerField(default=1)
+
+    class Meta:
+        constraints = [one_of("kind", words.InstrumentKind)]
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Place(models.Model):
+    """A spot where a machine can stand."""
+
+    name = models.CharField(max_length=40, unique=True)
+
+    def __str__(self) -> str:
+        return self.name
+
+
+class Counter(models.Model):
+    """A gapless running number: compare-and-set inside the transaction that uses it."""
+
+    name = models.CharField(max_length=24, unique=True)
+    last = models.PositiveIntegerField(default=0, validators=[MinValueValidator(0)])
+
+    def __str__(self) -> str:
+        return f"{self.name}: {self.last}"
