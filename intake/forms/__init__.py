@@ -1,0 +1,24 @@
+"""Forms of intake: they turn what was typed into values and save nothing."""
+
+from intake.forms.arrival import FindingForm, LoosePartForm, NothingForm
+from intake.forms.log import ANOTHER, MachineLogForm
+from intake.forms.photos import PhotoForm
+from intake.forms.purchase import PurchaseForm, RecallForm, SaidForm, SerialForm
+from intake.forms.shared import DayField
+from intake.forms.walk import FaceForm, MarkForm
+
+__all__ = [
+    "ANOTHER",
+    "DayField",
+    "FaceForm",
+    "FindingForm",
+    "LoosePartForm",
+    "MachineLogForm",
+    "MarkForm",
+    "NothingForm",
+    "PhotoForm",
+    "PurchaseForm",
+    "RecallForm",
+    "SaidForm",
+    "SerialForm",
+]

@@ -1,0 +1,18 @@
+"""Rows of intake, one file a noun."""
+
+from intake.models.arrival import Finding, LoosePart, Nothing
+from intake.models.photos import Photo
+from intake.models.purchase import Purchase, RecallCheck
+from intake.models.walk import FaceLook, Mark, Walk
+
+__all__ = [
+    "FaceLook",
+    "Finding",
+    "LoosePart",
+    "Mark",
+    "Nothing",
+    "Photo",
+    "Purchase",
+    "RecallCheck",
+    "Walk",
+]

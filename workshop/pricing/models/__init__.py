@@ -1,0 +1,12 @@
+"""Rows of money, one file a noun."""
+
+from workshop.pricing.models.asking import CURRENT, AskingPrice, ExtraCost
+from workshop.pricing.models.sales import Payment, Sale
+
+__all__ = [
+    "CURRENT",
+    "AskingPrice",
+    "ExtraCost",
+    "Payment",
+    "Sale",
+]
