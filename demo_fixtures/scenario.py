@@ -166,6 +166,7 @@ def _clean(demo: Demo, days_ago: float, job: Job, minutes: int) -> None:
 
 def _descale(demo: Demo, days_ago: float, job: Job, runs: int = 1) -> None:
     notes = job.machine.notes
+    _make_safe(demo, days_ago, job)
     for _ in range(runs):
         clean.descale(
             demo.act(days_ago),
@@ -226,14 +227,23 @@ _VALUES: dict[str, tuple[str, str]] = {
 
 
 def _read_all(demo: Demo, days_ago: float, job: Job) -> None:
-    """Read every item still open on the cards of this machine, with plausible values of its own."""
+    """Read every item still open on the cards of this machine, card by card, with plausible values of its own."""
+    for card in bench_stations.PROVE.facts([job.pk])[job.pk].every_card:
+        _read_card(demo, days_ago, job, card.code)
+
+
+def _make_safe(demo: Demo, days_ago: float, job: Job) -> None:
+    """Read what stands before the first act that needs mains."""
+    _read_card(demo, days_ago, job, "safe-to-power")
+
+
+def _read_card(demo: Demo, days_ago: float, job: Job, code: str) -> None:
     from workshop.bench.facts.prove import ItemState
 
     facts = bench_stations.PROVE.facts([job.pk])[job.pk]
-    for code, standing in facts.states.items():
-        if standing.state is not ItemState.OPEN:
-            continue
-        prove.read(demo.act(days_ago), job, code, _typed(job, standing.item))
+    for standing in facts.states.values():
+        if standing.card == code and standing.state in (ItemState.OPEN, ItemState.WITHDRAWN):
+            prove.read(demo.act(days_ago), job, standing.item.code, _typed(job, standing.item))
 
 
 def _typed(job: Job, item: Any) -> Typed:
@@ -384,24 +394,24 @@ def at_prove(demo: Demo) -> None:
     )
     _mark(demo, 16, job, Face.FRONT, "low-left", MarkKind.SCRATCH, "18", Shows.CLOSE_UP)
     _finish_intake(demo, 16, job)
+    earth = Instrument.objects.get(kind="EARTH")
+    for code in ("case_shut", "visual"):
+        prove.read(demo.act(14), job, code, Typed(answer="good"))
+    prove.read(demo.act(14), job, "earth", Typed(value=D("0.41"), instrument=earth))
+    work.open_case(demo.act(13.9), job, why="loose earth tag under the tray")
+    work.add_work(demo.act(13.9), job, station="MEND", what="Earth tag cleaned and tightened", minutes=15, part=None)
+    work.shut_case(demo.act(13.8), job)
+    for code in ("case_shut", "visual"):
+        prove.read(demo.act(13.7), job, code, Typed(answer="good"))
+    prove.read(demo.act(13.7), job, "earth", Typed(value=D("0.11"), instrument=earth))
+    insulation = Instrument.objects.get(kind="INSULATION")
+    prove.read(
+        demo.act(13.7), job, "insulation", Typed(value=D("99.9"), sign=">", instrument=insulation, test_volts=500)
+    )
     _clean(demo, 12, job, 45)
     _descale(demo, 12, job)
     _rinse(demo, 11, job)
     _mend(demo, 10, job, group="Group seal 8.5 mm", lock_in="6 o'clock", minutes=30)
-    earth = Instrument.objects.get(kind="EARTH")
-    for code in ("visual", "case_shut"):
-        prove.read(demo.act(8), job, code, Typed(answer="good"))
-    prove.read(demo.act(8), job, "earth", Typed(value=D("0.41"), instrument=earth))
-    work.open_case(demo.act(7.9), job, why="loose earth tag under the tray")
-    work.add_work(demo.act(7.9), job, station="MEND", what="Earth tag cleaned and tightened", minutes=15, part=None)
-    work.shut_case(demo.act(7.8), job)
-    for code in ("visual", "case_shut"):
-        prove.read(demo.act(7.7), job, code, Typed(answer="good"))
-    prove.read(demo.act(7.7), job, "earth", Typed(value=D("0.11"), instrument=earth))
-    insulation = Instrument.objects.get(kind="INSULATION")
-    prove.read(
-        demo.act(7.7), job, "insulation", Typed(value=D("99.9"), sign=">", instrument=insulation, test_volts=500)
-    )
     rows = (
         ("18", "17.6", "38", "13", ""),
         ("15", "17.4", "37", "18.5", ""),

@@ -4,7 +4,7 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
-from handover import compose_care, compose_coffee
+from handover import compose_care, compose_coffee, stations
 from handover.compose_coffee import Brewing
 from handover.models import Received, Reservation
 from handover.sheet import (
@@ -26,7 +26,6 @@ from handover.sheet import (
 )
 from handover.words import BuyerHas
 from intake import pages as intake_pages
-from intake.words import FindingEnd
 from workshop.bench import pages as bench_pages
 from workshop.bench.pages import BenchOnSheet
 from workshop.core.models import Counter, Job, ModelNotes, Shop
@@ -78,8 +77,7 @@ def to_tell(job: Job) -> Telling:
 
 def left_words(job: Job) -> list[str]:
     """Return the findings that were left as they are, in words."""
-    rows = job.findings.filter(end=FindingEnd.LEFT).order_by("pk")
-    return [f"{row.words}: {row.end_words}" if row.end_words else row.words for row in rows]
+    return stations.left_lines([job.pk])[job.pk]
 
 
 def next_number() -> int:
@@ -144,10 +142,10 @@ def sheet(job: Job, *, number: int, issued_on: date, paper: str | None = None) -
 
 
 def _kind(notes: ModelNotes) -> str:
-    words = notes.get_kind_display()
-    if notes.kind == Kind.GRINDER:
-        return words
-    return f"{words} machine" + (" with grinder" if notes.has_grinder else "")
+    words = notes.get_kind_display().lower()
+    if notes.kind != Kind.GRINDER:
+        words += " with grinder" if notes.has_grinder else " machine"
+    return f"{notes}, {words}"
 
 
 def _brewing(bench: BenchOnSheet, notes: ModelNotes, reservation: Reservation | None) -> Brewing:
@@ -168,9 +166,9 @@ def _baskets(notes: ModelNotes, brewing: Brewing) -> tuple[Row, ...]:
         label, _, words = line.partition("|")
         if label.strip():
             rows.append(Row(label.strip(), words.strip()))
-    water = brewing.controls.get(ControlUse.HOT_WATER)
-    if water is not None:
-        rows.append(Row(water.label.capitalize(), "hot water: it scalds"))
+    for use, words in ((ControlUse.STEAM, "steam"), (ControlUse.HOT_WATER, "hot water: it scalds")):
+        if control := brewing.controls.get(use):
+            rows.append(Row(control.label.capitalize(), words))
     return tuple(rows)
 
 

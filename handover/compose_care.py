@@ -38,12 +38,12 @@ def hardness_mg_l(reservation: Reservation | None, shop: Shop) -> tuple[Decimal,
         if reservation.water == BuyerWater.MEASURED and reservation.hardness_mg_l is not None:
             return reservation.hardness_mg_l, "your water, measured"
         if reservation.water == BuyerWater.SOFT:
-            return SOFT_MG_L, "your water, soft"
+            return SOFT_MG_L, "reckoned for soft water"
         if reservation.water == BuyerWater.SAME and ours is not None:
             return ours, "the same water as ours"
         if reservation.water == BuyerWater.HARD:
-            return max(HARD_MG_L, ours or HARD_MG_L), "your water, hard"
-    return max(HARD_MG_L, ours or HARD_MG_L), "your water not known, taken as hard"
+            return max(HARD_MG_L, ours or HARD_MG_L), "reckoned for hard water"
+    return max(HARD_MG_L, ours or HARD_MG_L), "reckoned as hard, water not known"
 
 
 def inputs(notes: ModelNotes, reservation: Reservation | None, shop: Shop) -> CareInputs:
@@ -75,5 +75,5 @@ def rows(notes: ModelNotes, reservation: Reservation | None, shop: Shop) -> tupl
         if task.code == DESCALE:
             words = f"Descale: {join(hardness, 'mg/L')}, {whose}"
         first = say_short(task.first_on) if task.first_on else task.first_words
-        found.append(CareRow(words, first, task.then_words.replace("every 12 months", "every year").replace(" ", NBSP)))
+        found.append(CareRow(words, first, task.then_words.replace(" ", NBSP)))
     return tuple(found)

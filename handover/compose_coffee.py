@@ -175,7 +175,7 @@ def _rows(recipe: Recipe) -> tuple[Row, ...]:
         each = join(round(recipe.dose_g / recipe.portions, 1), "g")
         rows.append(Row("Grind", f"{recipe.portions} presses, {each} each"))
     if recipe.basket:
-        rows.append(Row("Basket", f"{recipe.basket.lower()}, {recipe.wall}" if recipe.wall else recipe.basket.lower()))
+        rows.append(Row("Basket", recipe.basket.lower()))
     if recipe.steam_ready_s is not None:
         rows.append(Row("Steam", f"ready after {join(recipe.steam_ready_s, 's')}"))
     if recipe.coffee:

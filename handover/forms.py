@@ -88,9 +88,20 @@ class ReservationChangeForm(_Use, VersionedForm):
 class NewSinceForm(ActForm):
     """Anything new since the buyer was told?"""
 
+    nothing = forms.BooleanField(required=False, widget=forms.HiddenInput)
     words = forms.CharField(
-        label="What is new", max_length=300, required=False, help_text="Leave it empty when nothing is."
+        label="What is new",
+        max_length=200,
+        required=False,
+        help_text="Like: the tank's lid cracked on the way. The buyer is told, and the sheet says so.",
     )
+
+    def clean(self) -> dict[str, Any]:
+        """Want words, or the press that says nothing is new."""
+        cleaned = super().clean()
+        if not cleaned.pop("nothing", False) and not cleaned.get("words") and not self.errors:
+            self.add_error("words", "Type what is new, or press that nothing is.")
+        return cleaned
 
 
 class ReceivedForm(ActForm):

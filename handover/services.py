@@ -10,8 +10,10 @@ from django.utils import timezone
 
 from handover import compose, pdf, stations, store
 from handover.models import HandedOver, NewSince, Received, Reservation, Sheet, Told
+from handover.outdated import outdated
 from handover.sheet import SheetContent
 from intake import facts as intake_facts
+from intake import services as intake
 from workshop.core import acts, services
 from workshop.core import stations as core_stations
 from workshop.core.acts import Act, Refused, Stale
@@ -118,8 +120,10 @@ def tell(act: Act, job: Job, *, how: str) -> JournalEntry:
 
 
 def answer_new_since(act: Act, job: Job, *, words: str) -> JournalEntry:
-    """Answer "anything new since?" """
+    """Answer "anything new since?": what is new is left as it is, so it is told, agreed and printed."""
     with acts.once(act):
+        if words:
+            intake.left_as_new(act, job, words, "seen when it was handed over")
         row = NewSince.objects.create(job=job, words=words, by=act.by, at=act.at)
         return acts.write(act, "new_since", f"New since it was told: {row}", row, job=job)
 
@@ -181,9 +185,11 @@ def hand_over(act: Act, job: Job, *, owed_words: str) -> JournalEntry:
     """Hand the machine over: the job ends as sold, proved. :raises Refused: with what still blocks."""
     with acts.once(act):
         now = core_stations.one(stations.STATION, job.pk)
-        if blocks := stations.blocks(job, now, act.day, owed_words=owed_words):
+        sheet = Sheet.objects.filter(job=job).order_by("-number").first()
+        old = outdated(job, sheet) if sheet else ""
+        blocks = stations.blocks(job, now, act.day, owed_words=owed_words, outdated=old)
+        if blocks or sheet is None:
             raise Refused(*blocks)
-        sheet = Sheet.objects.filter(job=job).latest("number")  # `blocks` refuses before there is one
         row = HandedOver.objects.create(job=job, sheet=sheet, owed_words=owed_words, by=act.by, at=act.at)
         job.closed_at, job.closed_by, job.closed_as = act.at, act.by, ClosedAs.SOLD_PROVED
         job.save(update_fields=["closed_at", "closed_by", "closed_as"])

@@ -8,6 +8,8 @@ from typing import Any
 from handover.models import NewSince, Received, Reservation, Sheet, Told
 from intake import facts as intake_facts
 from intake import stations as intake_stations
+from intake.models import Finding
+from intake.words import FindingEnd
 from workshop.bench import stations as bench_stations
 from workshop.bench import stops as bench_stops
 from workshop.core import stations
@@ -41,8 +43,17 @@ def facts(job_ids: Collection[int]) -> dict[int, HandoverFacts]:
             "buyer", "sale"
         )
     }
-    marks = intake_facts.standing_marks(job_ids)  # all of them must have been told
-    return {pk: _one(pk, told, new_since, received, sheets, reserved, marks[pk]) for pk in job_ids}
+    marks = intake_facts.standing_marks(job_ids)  # all of them must have been told, and all that was left
+    left = left_lines(job_ids)
+    return {pk: _one(pk, told, new_since, received, sheets, reserved, marks[pk], left[pk]) for pk in job_ids}
+
+
+def left_lines(job_ids: Collection[int]) -> dict[int, list[str]]:
+    """Return the findings of each job that were left as they are, as the buyer is told of them."""
+    lines: dict[int, list[str]] = {pk: [] for pk in job_ids}
+    for row in Finding.objects.filter(job_id__in=job_ids, end=FindingEnd.LEFT).order_by("pk"):
+        lines[row.job_id].append(f"{row.words}: {row.end_words}" if row.end_words else row.words)
+    return lines
 
 
 def _newest(model: Any, job_ids: Collection[int]) -> dict[int, Any]:
@@ -50,7 +61,7 @@ def _newest(model: Any, job_ids: Collection[int]) -> dict[int, Any]:
 
 
 def _one(
-    pk: int, told: Any, new_since: Any, received: Any, sheets: Any, reserved: Any, marks: set[int]
+    pk: int, told: Any, new_since: Any, received: Any, sheets: Any, reserved: Any, marks: set[int], left: list[str]
 ) -> HandoverFacts:
     row, sheet = told.get(pk), sheets.get(pk)
     known = {mark["id"] for mark in row.marks} if row else set()
@@ -64,7 +75,7 @@ def _one(
             "received": received[pk].pk if pk in received else None,
         },
         told=row,
-        told_complete=row is not None and marks <= known,
+        told_complete=row is not None and marks <= known and set(left) <= set(row.left),
         new_since=fresh,
         received=received.get(pk),
         sheet=sheet,
@@ -78,7 +89,8 @@ def unmet(facts: HandoverFacts) -> list[Unmet]:
     if facts.told is None:
         missing.append(Unmet("told", "Tell the buyer every mark and what was left, before they agree.", PAGE, "told"))
     elif not facts.told_complete:
-        missing.append(Unmet("told_more", "Marks were added since the buyer was told: tell them again.", PAGE, "told"))
+        words = "Something was added since the buyer was told: tell them again."
+        missing.append(Unmet("told_more", words, PAGE, "told"))
     if facts.received is None:
         missing.append(Unmet("received", "Count what goes with the machine.", PAGE, "received"))
     if facts.sheet is None:
@@ -93,7 +105,7 @@ def not_told(job: Job) -> str:
     known = facts([job.pk])[job.pk]
     if known.told is None:
         return "Show the buyer every mark and what was left first, and record it below."
-    return "" if known.told_complete else "Marks were added since the buyer was told. Tell them again first."
+    return "" if known.told_complete else "Something was added since the buyer was told. Tell them again first."
 
 
 def unissuable(job: Job) -> list[str]:
@@ -105,11 +117,15 @@ def unissuable(job: Job) -> list[str]:
     return reasons
 
 
-def blocks(job: Job, now: Standing, today: date, *, owed_words: str) -> list[str]:
-    """Return what blocks handing over now, in sentences; `now` is this station's standing."""
+def blocks(job: Job, now: Standing, today: date, *, owed_words: str, outdated: str = "") -> list[str]:
+    """Return what blocks handing over now, in sentences; `now` is this station's standing.
+
+    `outdated` asks for the next sheet where the issued one does not hold any more.
+    """
     known: HandoverFacts = now.facts  # type: ignore[assignment]  # this station's facts are of this kind
     reasons = [stop.words for stop in bench_stops.stops([job.pk], today)[job.pk]]
     reasons += [row.sentence for row in now.unmet]
+    reasons += [outdated] if outdated else []
     if known.reservation is None:
         return [*reasons, "Nobody is named as the buyer: make the reservation first."]
     balance = pricing_pages.balance([job.pk]).get(job.pk)

@@ -18,6 +18,7 @@ from handover.forms import (
     TellForm,
 )
 from handover.models import HandedOver, Reservation, Sheet
+from handover.outdated import outdated
 from handover.sheet import SheetContent
 from intake.photos import open_photo
 from workshop.core import http
@@ -39,11 +40,13 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
     job, shop = http.job_of(name), http.the_shop()
     standing = core_stations.one(stations.STATION, job.pk)
     facts: stations.HandoverFacts = standing.facts  # type: ignore[assignment]  # this station's own kind
+    old = outdated(job, facts.sheet) if facts.sheet and job.closed_at is None else ""
     context: dict[str, Any] = {
         "job": job,
         "facts": facts,
         "unmet": standing.unmet,
-        "blocks": stations.blocks(job, standing, http.today(), owed_words=""),
+        "outdated": old,
+        "blocks": stations.blocks(job, standing, http.today(), owed_words="", outdated=old),
         "telling": compose.to_tell(job),
         "balance": pricing_pages.balance([job.pk]).get(job.pk),
         "sheets": Sheet.objects.filter(job=job).select_related("by").order_by("-number"),

@@ -7,7 +7,7 @@ from intake.services.arrival import (
     loose_parts_as_usual,
     record_recall_check,
 )
-from intake.services.findings import add_finding, change_finding, end_finding, reopen_finding
+from intake.services.findings import add_finding, change_finding, end_finding, left_as_new, reopen_finding
 from intake.services.log import NewMachine, log_machine
 from intake.services.photos import add_photos, take_photo_back
 from intake.services.purchase import change_purchase, change_said, seller_known_as
@@ -38,6 +38,7 @@ __all__ = [
     "change_purchase",
     "change_said",
     "end_finding",
+    "left_as_new",
     "log_machine",
     "look_again",
     "look_at_all_faces",

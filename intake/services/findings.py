@@ -57,6 +57,12 @@ def end_finding(act: Act, finding: Finding, end: FindingEnd, words: str) -> Jour
         return acts.write(act, "end_finding", sentence, finding, job=finding.job, after={"end": end, "words": words})
 
 
+def left_as_new(act: Act, job: Job, words: str, why: str) -> Finding:
+    """Write something found late and left as it is, inside the caller's act: it is told and printed like any other."""
+    left = {"end": FindingEnd.LEFT, "end_words": why, "ended_at": act.at, "ended_by": act.by}
+    return Finding.objects.create(job=job, words=words[:200], by=act.by, at=act.at, **left)
+
+
 def reopen_finding(act: Act, finding: Finding) -> JournalEntry:
     """Open a finding again. :raises Refused: when it is open."""
     with acts.once(act):

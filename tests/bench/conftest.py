@@ -41,8 +41,8 @@ class Bench:
 
     def make_safe(self) -> None:
         """Do what stands before the first act that needs mains."""
-        self.read("visual")
         self.read("case_shut")
+        self.read("visual")
         self.read("earth", "0.09")
         self.read("insulation", "99.9", sign=">", test_volts=500)
 

@@ -33,6 +33,13 @@ def missing(bench: Any) -> list[str]:
 
 
 @pytest.fixture
+def bench(bench: Any) -> Any:
+    """Descaling runs the pump and heats: nothing is descaled before it is safe to power."""
+    bench.make_safe()
+    return bench
+
+
+@pytest.fixture
 def small(bench: Any) -> Any:
     """A thermoblock: 40 ml, no tank of hot water behind it."""
     ModelNotes.objects.update(kind="THERMOBLOCK", brew_boiler_l="0.040", steam_boiler_l=None, has_hot_water=False)
@@ -121,6 +128,25 @@ def test_the_measured_check_is_no_better_than_what_the_meter_can_tell_apart(
     assert ("residual" not in missing(bench)) is passed
 
 
+def test_acid_measured_over_the_limit_is_rinsed_again_in_the_smallest_machine_too(small: Any) -> None:
+    clean.descale(small.act(at=small.now()), small.job, **CITRIC)
+    assert "residual" not in missing(small)
+    water = {"feed_alkalinity_mg_l": Decimal(230), "feed_ph": Decimal("7.6"), "resolution_ph": Decimal("0.1")}
+    for sample_ph, over in (("3.0", True), ("7.6", False)):
+        act = small.act(at=small.now())
+        clean.check_residual(
+            act, small.job, agent="CITRIC_MONOHYDRATE", sample_ph=Decimal(sample_ph), instrument=None, **water
+        )
+        assert ("residual" in missing(small)) is over
+
+
+def test_nothing_is_descaled_before_it_is_safe_to_power(small: Any) -> None:
+    small.open_case()
+    with pytest.raises(Refused, match="Not safe to power yet"):
+        clean.descale(small.act(at=small.now()), small.job, **CITRIC)
+    assert not DescaleRun.objects.exists()
+
+
 def test_the_flush_for_lead_is_wanted_after_every_run(small: Any) -> None:
     assert "lead_flush" not in missing(small)
     clean.descale(small.act(at=small.now()), small.job, **CITRIC)
@@ -195,10 +221,11 @@ def test_the_app_works_the_grams_out_before_the_fill_is_logged(client_in: Any, k
     ],
 )
 def test_bad_input_is_refused_and_stores_nothing(client_in: Any, kettle: str, path: str, data: Any) -> None:
+    before = JournalEntry.objects.count()
     response = client_in.post(f"/machines/{kettle}/clean/{path}", data)
     assert response.status_code == 422
     assert "Error: " in response.content.decode()
-    assert not JournalEntry.objects.exists()
+    assert JournalEntry.objects.count() == before
 
 
 def test_the_same_press_twice_is_one_run(client_in: Any, kettle: str) -> None:

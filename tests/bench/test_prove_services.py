@@ -1,6 +1,6 @@
 """Safe to power, the case, what fails and what is left out: derived from readings, nothing rewritten."""
 
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 import pytest
@@ -87,13 +87,45 @@ def test_opening_the_case_withdraws_electrical_and_leak_readings_only(bench: Any
 
 def test_with_the_case_open_nothing_is_safe_and_what_is_read_lapses_when_it_is_shut(bench: Any) -> None:
     bench.open_case()
-    bench.make_safe()
+    for code, value in (("visual", None), ("earth", "0.09"), ("insulation", "50")):
+        bench.read(code, value)
     assert not bench.facts.safe
     assert "case" in bench.missing
-    bench.shut_case()
-    assert not bench.facts.safe
+    bench.read("case_shut")
+    assert not bench.facts.case_open
+    assert [s.item.code for s in bench.facts.before_power()] == ["visual", "earth", "insulation"]
     bench.make_safe()
     assert bench.facts.safe
+
+
+def test_a_cut_out_seen_says_that_the_case_is_open_and_not_shut_leaves_it_so(bench: Any) -> None:
+    bench.make_safe()
+    bench.read(_cut_out(bench))
+    assert bench.facts.case_open
+    assert bench.state("earth") is ItemState.WITHDRAWN
+    bench.read("case_shut", answer="bad")
+    assert bench.facts.case_open
+    bench.read("case_shut")
+    assert not bench.facts.case_open
+    assert bench.state(_cut_out(bench)) is ItemState.PASSED
+
+
+def test_the_law_s_hold_forbids_looking_inside(bench: Any) -> None:
+    Purchase.objects.create(
+        job=bench.job,
+        price_minor=5000,
+        acquired_on=NOON.date(),
+        hold_until_on=NOON.date() + timedelta(days=7),
+        hold_blocks_work=True,
+        hold_words="As received for 7 days.",
+    )
+    with pytest.raises(Refused, match="On hold"):
+        bench.read(_cut_out(bench))
+    assert not Reading.objects.exists()
+
+
+def _cut_out(bench: Any) -> str:
+    return next(s.item.code for s in bench.facts.asked() if s.item.opens_case)
 
 
 def test_a_sign_off_is_withdrawn_by_itself_when_the_case_is_opened_again(bench: Any) -> None:
@@ -223,7 +255,7 @@ def test_notes_without_safety_parts_still_ask_for_them(bench: Any) -> None:
 
 def test_a_grinder_alone_has_no_water_no_heat_and_no_shots(bench: Any) -> None:
     ModelNotes.objects.update(kind="GRINDER")
-    assert [card.code for card in bench.facts.cards] == ["safe-to-power", "before-lid"]
+    assert [card.code for card in bench.facts.cards] == ["before-lid", "safe-to-power"]
     assert not [code for code in bench.missing if code in ("shots", "recipe")]
     bench.make_safe()
     with pytest.raises(Refused, match="grinder alone"):
@@ -275,8 +307,10 @@ def test_facts_of_thirty_jobs_take_the_queries_of_one(bench: Any, django_assert_
 
 
 def _prove_all(bench: Any) -> None:
+    for code in ("safety_parts", "plate_volts", "plug_fits"):
+        bench.read(code)
     bench.make_safe()
-    for code in ("safety_parts", "plate_volts", "plug_fits", "leak_hot", "relief", "drip_cold"):
+    for code in ("leak_hot", "relief", "drip_cold"):
         bench.read(code)
     for code, value in (("pressure", "9.1"), ("watts_heating", "1400"), ("ready", "12"), ("steam_ready", "40")):
         bench.read(code, value)

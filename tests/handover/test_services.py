@@ -8,6 +8,7 @@ import pytest
 from demo_fixtures import scenario
 from handover import services, store
 from handover.models import HandedOver, Reservation, Sheet
+from handover.outdated import outdated
 from handover.services import NewReservation
 from handover.sheet import SheetContent
 from intake.photos import open_photo
@@ -66,7 +67,7 @@ def test_a_mark_added_since_asks_to_be_told_again(demo):
     services.tell(demo.act(1), job, how="SCREEN")
     scenario._mark(demo, 0.5, job, scenario.Face.BACK, "middle", scenario.MarkKind.DENT, "4", scenario.Shows.FELT)
 
-    with pytest.raises(Refused, match="Marks were added"):
+    with pytest.raises(Refused, match="Something was added"):
         services.reserve(demo.act(0), job, new())
 
 
@@ -173,3 +174,34 @@ def test_a_hold_by_law_refuses_a_reservation(demo):
 
     with pytest.raises(Refused, match="On hold by law"):
         services.reserve(demo.act(0), job, new())
+
+
+def test_a_mark_added_after_the_sheet_asks_for_the_next_one_before_it_leaves(demo, ready):
+    issue(demo, ready)
+    sheet = Sheet.objects.get()
+    assert outdated(ready, sheet) == ""
+
+    scenario._mark(demo, 0, ready, scenario.Face.TOP, "middle", scenario.MarkKind.CRACK, "20", scenario.Shows.FELT)
+    assert outdated(ready, sheet) == "Sheet 1 does not say what is so today: the marks. Issue the next one."
+    with pytest.raises(Refused, match="Issue the next one"):
+        services.hand_over(demo.act(0), ready, owed_words="by Friday")
+
+    issue(demo, ready)
+    assert outdated(ready, Sheet.objects.latest("number")) == ""
+
+
+def test_what_is_new_on_the_day_is_told_agreed_and_printed(demo, ready):
+    issue(demo, ready)
+    services.answer_new_since(demo.act(0), ready, words="tank lid cracked on the way")
+
+    with pytest.raises(Refused) as refused:
+        services.hand_over(demo.act(0), ready, owed_words="by Friday")
+    assert "Something was added since the buyer was told: tell them again." in refused.value.reasons
+    services.tell(demo.act(0), ready, how="SCREEN")
+    services.answer_new_since(demo.act(0), ready, words="")
+    issue(demo, ready)
+    services.hand_over(demo.act(0), ready, owed_words="by Friday")
+
+    content = SheetContent.from_json(Sheet.objects.latest("number").content)
+    assert any(line.startswith("tank lid cracked on the way") for line in content.left)
+    assert content.defects is not None

@@ -143,6 +143,18 @@ def read_card(walk, values: dict[str, str]) -> None:
     raise AssertionError("The card never came to its end.")
 
 
+def read_cards(walk, until: str) -> None:
+    """Go from card to card: each finished one offers what comes next."""
+    for _ in range(8):
+        if until in walk.page.url:
+            return
+        walk.look(f"card-{walk.page.url.split('/cards/')[1].split('/')[0]}")
+        read_card(walk, READ)
+        walk.page.locator("#bench-card .reading-button").click()
+        walk.settle()
+        walk.presses += 1
+
+
 READ = {
     "Earth path": "0.09",
     "Insulation": "99.9",
@@ -159,15 +171,8 @@ READ = {
 def prove(walk) -> None:
     go(walk, "Prove")
     walk.look("prove")
-    walk.press("Safe to power", within=walk.page.locator("#cards"))
-    for _ in range(8):  # each finished card offers the next, the last one the shots
-        if "/shots/" in walk.page.url:
-            break
-        walk.look(f"card-{walk.page.url.split('/cards/')[1].split('/')[0]}")
-        read_card(walk, READ)
-        walk.page.locator("#bench-card .reading-button").click()
-        walk.settle()
-        walk.presses += 1
+    walk.press("Water", within=walk.page.locator("#cards"))
+    read_cards(walk, until="/shots/")
     walk.look("shots-empty")
     for seconds in ("27", "28"):
         for label, value in (("Grinder at", "8"), ("Coffee in", "18"), ("In the cup", "36"), ("Pump time", seconds)):
@@ -185,6 +190,8 @@ def clean_and_mend(walk) -> None:
     go(walk, "Clean and descale")
     walk.look("clean")
     walk.press("All of it is clean")
+    walk.press("Go to the card")
+    read_cards(walk, until="/clean/")
     walk.press("Descaled as usual")
     walk.press("Rinsed with these litres, every path")
     walk.type("Flushed and poured away", "1.5")

@@ -17,8 +17,8 @@ def cards_for(unit: Unit) -> tuple[Card, ...]:
     """Return every card of this machine with every item it can have, short set and full set."""
     water, heat = _water(unit), _heat(unit)
     cards = [
-        Card("safe-to-power", "Safe to power", Way.READ_DO, _safe_to_power(unit)),
         Card("before-lid", "Before the lid", Way.DO_CONFIRM, _before_lid(unit)),
+        Card("safe-to-power", "Safe to power", Way.READ_DO, _safe_to_power(unit)),
         Card("water", "Water and pressure", Way.READ_DO, water),
         Card("heat", "Heat", Way.READ_DO, heat),
     ]
@@ -38,6 +38,8 @@ def seen(
     stop: bool = False,
     needs_mains: bool = False,
     case_sensitive: bool = False,
+    opens_case: bool = False,
+    shuts_case: bool = False,
 ) -> Item:
     """Return an item that is seen: its good answer first. Each is the button's word and what it prints."""
     answers = (
@@ -53,6 +55,8 @@ def seen(
         stop=stop,
         needs_mains=needs_mains,
         case_sensitive=case_sensitive,
+        opens_case=opens_case,
+        shuts_case=shuts_case,
     )
 
 
@@ -74,8 +78,9 @@ def _safe_to_power(unit: Unit) -> tuple[Item, ...]:
         "not shut",
         stop=True,
         case_sensitive=True,
+        shuts_case=True,
     )
-    items = [look, shut]
+    items = [shut, look]
     if unit.appliance.is_class_i:
         items.append(_earth())
     items.append(_insulation(unit))
@@ -139,6 +144,7 @@ def _before_lid(unit: Unit) -> tuple[Item, ...]:
             "right, present, not bridged",
             "wrong, missing or bridged",
             stop=True,
+            opens_case=True,
         )
         for part in unit.parts
     ]
@@ -153,6 +159,7 @@ def _all_parts() -> Item:
         "right, all present, none bridged",
         "wrong, missing or bridged",
         stop=True,
+        opens_case=True,
     )
 
 

@@ -62,6 +62,8 @@ class Item:
     measure: Measure | None = None
     series: bool = False  # the lowest and the highest of a series are kept
     full_only: bool = False
+    opens_case: bool = False  # seen inside: answering it says that the case is open
+    shuts_case: bool = False  # its good answer says that the case is shut
 
     @property
     def seen(self) -> bool:

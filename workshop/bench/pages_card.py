@@ -6,6 +6,8 @@ from django.urls import reverse
 
 from workshop.bench import limits, say
 from workshop.bench.cards import Card, Item
+from workshop.bench.facts import clean as clean_facts
+from workshop.bench.facts import prove as prove_facts
 from workshop.bench.facts.prove import SAFE_CARD, ItemState, ProveFacts, Standing
 from workshop.bench.limits import BenchLimit
 from workshop.bench.ruler import Ruler, ruler
@@ -14,6 +16,8 @@ from workshop.core.models import Job
 from workshop.core.templatetags.measures import clock, short_day
 from workshop.core.words import Outcome
 from workshop.trade.safety.cautions import Caution, Trigger, for_trigger
+
+OPENS_CASE = "Your answer says that the case is open now: electrical and leak readings are asked again once it is shut."
 
 
 def card_url(name: str, card: str, item: str = "", more: str = "") -> str:
@@ -68,6 +72,7 @@ class CardPage:
     again: bool
     caution: Caution | None
     withdrawn: str = ""
+    opens_case: str = ""
     total: int = field(default=0)
 
 
@@ -96,7 +101,7 @@ def card_page(job: Job, facts: ProveFacts, card: Card, wanted: str, *, again: bo
     rows = [_list_row(job, each, None if all_done else item) for each in facts.standings(card)]
     limit, missing = limit_now(job, facts, item)
     failed = standing.state is ItemState.FAILED and standing.reading is not None and not again
-    next_card = _next_card(job, facts, card)
+    next_card = _next_card(job, facts, card, ready=all_done)
     return CardPage(
         card=card,
         item=item,
@@ -116,6 +121,7 @@ def card_page(job: Job, facts: ProveFacts, card: Card, wanted: str, *, again: bo
         all_done=all_done,
         again=again,
         caution=_caution(facts, item),
+        opens_case=OPENS_CASE if item.opens_case and not facts.case_open else "",
         withdrawn=withdrawn_words(facts) if standing.state is ItemState.WITHDRAWN and not facts.case_open else "",
     )
 
@@ -149,12 +155,20 @@ class Blocked:
 
 def _blocked(job: Job, facts: ProveFacts, item: Item) -> Blocked | None:
     """Mains waits for safe to power; what lapses with the case waits until it is shut."""
-    if facts.case_open and item.case_sensitive:
+    if facts.case_open and item.case_sensitive and not item.shuts_case:
         words = "The case is open: what is read now does not count once it is shut."
         return Blocked(words, reverse("bench:mend", args=[job.machine.slug]) + "#case", "Shut the case first")
     if item.needs_mains and not facts.safe:
         return Blocked(blocked_words(facts), card_url(job.machine.slug, SAFE_CARD), "Go to Safe to power")
     return None
+
+
+def not_safe(job: Job) -> Blocked | None:
+    """Return what blocks acts that need mains, or None once it is safe to power."""
+    facts = prove_facts.facts([job.pk])[job.pk]
+    if facts.safe:
+        return None
+    return Blocked(blocked_words(facts), next_url(job, facts), "Go to the card")
 
 
 def withdrawn_words(facts: ProveFacts) -> str:
@@ -166,6 +180,8 @@ def withdrawn_words(facts: ProveFacts) -> str:
 
 
 def _caution(facts: ProveFacts, item: Item) -> Caution | None:
+    if item.opens_case:
+        return for_trigger(Trigger.WORK_OPENED)[0]
     if item.code == "earth" and not facts.states["earth"].done:
         return for_trigger(Trigger.EARTH_NOT_PROVED)[0]
     if item.measure is not None and item.needs_mains:
@@ -212,7 +228,9 @@ def _later(job: Job, facts: ProveFacts, card: Card, item: Item) -> str:
     return card_url(job.machine.slug, card.code, found) if found else ""
 
 
-def _next_card(job: Job, facts: ProveFacts, card: Card) -> tuple[str, str]:
+def _next_card(job: Job, facts: ProveFacts, card: Card, *, ready: bool = False) -> tuple[str, str]:
+    if ready and card.code == SAFE_CARD and clean_facts.facts([job.pk])[job.pk].waits_for_acid:
+        return reverse(clean_facts.PAGE, args=[job.machine.slug]), "Next: Clean and descale"
     at = facts.cards.index(card)
     for each in (*facts.cards[at + 1 :], *facts.cards[:at]):
         if not all(standing.done for standing in facts.standings(each)):
@@ -225,6 +243,6 @@ def _next_card(job: Job, facts: ProveFacts, card: Card) -> tuple[str, str]:
 def next_url(job: Job, facts: ProveFacts) -> str:
     """Return where the bench goes on: the first card with something to do, then the shots, then Prove."""
     first = facts.cards[0]
-    if first.code == SAFE_CARD and not all(standing.done for standing in facts.standings(first)):
+    if not all(standing.done for standing in facts.standings(first)):
         return card_url(job.machine.slug, first.code)
     return _next_card(job, facts, first)[0]

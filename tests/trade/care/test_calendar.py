@@ -29,7 +29,7 @@ def test_before_handing_over_the_sheet_says_week_and_month():
         ("SOAK_SCREEN", None, "month 1", "every month"),
         ("BRUSH_GRINDER", None, "month 1", "every month"),
         ("BOILER_WATER", None, "month 3", "every 3 months"),
-        ("CHANGE_GASKET", None, "month 12", "every 12 months"),
+        ("CHANGE_GASKET", None, "month 12", "every year"),
     ]
 
 

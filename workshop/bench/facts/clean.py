@@ -81,6 +81,11 @@ class CleanFacts(Facts):
         large = any((path.boiler_l or 0) > SMALL_BOILER_L for path in self.paths)
         return bool(self.runs) and (other or large)
 
+    @property
+    def waits_for_acid(self) -> bool:
+        """Say whether descaling has neither begun nor been answered with 'not needed'."""
+        return bool(self.paths) and not self.runs and not self.descale_not_needed
+
     def wanted_l(self, path: WaterPath) -> Decimal | None:
         """Return the litres to run through a path: twice the computed ones for the strongest run."""
         strongest = max((run.strength_percent for run in self.runs), default=None)
@@ -186,7 +191,11 @@ def _unrinsed(facts: CleanFacts) -> list[Unmet]:
 
 def _unchecked(facts: CleanFacts) -> list[Unmet]:
     missing = []
-    if facts.measured_check_wanted and (facts.residual is None or not facts.residual.passed):
+    check = facts.residual
+    if check is not None and check.residual_mg_l > check.limit_mg_l:
+        words = "Acid was measured over the limit: rinse again, and measure again."
+        missing.append(Unmet("residual", words, PAGE, "residual"))
+    elif facts.measured_check_wanted and (check is None or not check.passed):
         words = "Measure the acid left in the last rinse: it must be under the limit."
         missing.append(Unmet("residual", words, PAGE, "residual"))
     if facts.flush is None:

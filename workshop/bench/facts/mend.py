@@ -39,7 +39,7 @@ def facts(job_ids: Collection[int]) -> dict[int, MendFacts]:
         job.pk: MendFacts(
             begun=job.pk in worked or bool(answers[job.pk]) or any(f.end != FindingEnd.OPEN for f in findings[job.pk]),
             asserted={
-                "findings": [[f.pk, f.end] for f in findings[job.pk]],
+                **{f"finding_{f.pk}": f.end for f in findings[job.pk]},  # a later one does not take the word back
                 "seals": sorted(row.pk for row in answers[job.pk].values()),
             },
             findings=findings[job.pk],

@@ -91,7 +91,6 @@ class Recipe(models.Model):
     built_in_grinder = models.BooleanField(default=True)
     grind_setting = models.CharField(max_length=40, blank=True, help_text="In the scale's words; empty on our grinder.")
     basket = models.CharField(max_length=60, blank=True)
-    wall = models.CharField(max_length=20, default="one wall")
     dose_g = fields.grams(null=False)
     dose_tolerance_g = fields.grams(null=False)
     portions = models.PositiveSmallIntegerField(default=1)

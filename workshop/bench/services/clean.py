@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from decimal import Decimal
 
 from workshop.bench.models import CleanLine, DescaleRun, LeadFlush, ResidualCheck, Rinse
+from workshop.bench.services import prove
 from workshop.bench.services.work import refuse_on_hold
 from workshop.bench.words import Cleaned
 from workshop.core import acts
@@ -41,6 +42,7 @@ def descale(
     """Log one fill of acid with its computed grams and capacity. :raises Refused: on hold, or out of reason."""
     with acts.once(act):
         refuse_on_hold(act, job, "descaling it")
+        prove.refuse_unsafe(prove.open_facts(job))
         try:
             dose = descaling.dose(Agent(agent), strength_percent=strength_percent, volume_l=volume_l)
         except ValueError as wrong:

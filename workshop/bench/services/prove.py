@@ -10,6 +10,7 @@ from workshop.bench import limits
 from workshop.bench.cards import Item
 from workshop.bench.facts import prove as facts_of
 from workshop.bench.facts.prove import ItemState, ProveFacts
+from workshop.bench.services import work
 from workshop.bench.words import NotPossible
 from workshop.core import acts, services
 from workshop.core.acts import Act, Refused
@@ -18,6 +19,7 @@ from workshop.core.services import Found
 from workshop.core.words import Outcome
 from workshop.trade.safety.electrical import Measure
 
+LOOK_INSIDE = "look inside before the lid goes on"
 NOT_SAFE = "Not safe to power yet. First, with the plug out: {what}."
 
 
@@ -44,8 +46,17 @@ def read(act: Act, job: Job, code: str, typed: Typed) -> JournalEntry:
         item, card = find(facts, code)
         if item.needs_mains:
             refuse_unsafe(facts)
+        _move_case(act, job, facts, item, typed)
         found = _seen(item, card, typed) if item.seen else _measured(facts, item, card, job.machine, typed)
         return services.record_reading(act, job, found)
+
+
+def _move_case(act: Act, job: Job, facts: ProveFacts, item: Item, typed: Typed) -> None:
+    """What is seen inside says that the case is open now; "shut, all screws in" says that it is shut."""
+    if item.opens_case and not facts.case_open:
+        work.open_now(act, job, why=LOOK_INSIDE)
+    if item.shuts_case and facts.case_open and typed.answer == item.answers[0].code:
+        work.shut_now(act, job)
 
 
 def skip(act: Act, job: Job, code: str, *, reason: str, words: str) -> JournalEntry:

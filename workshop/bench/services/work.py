@@ -1,7 +1,5 @@
 """Writers of work, of the case being opened and shut, and of 'not needed, because'."""
 
-from django.db.models import Q
-
 from intake import facts as intake_facts
 from workshop.bench.models import CaseOpening, NotNeeded, WorkDone
 from workshop.core import acts
@@ -60,22 +58,32 @@ def strike_work(act: Act, work: WorkDone) -> JournalEntry:
 def open_case(act: Act, job: Job, *, why: str) -> JournalEntry:
     """Note that the case is open: earlier electrical and leak readings do not count any more."""
     with acts.once(act):
-        refuse_on_hold(act, job, "opening it")
-        if CaseOpening.objects.filter(job=job, shut_at__isnull=True).exists():
-            raise Refused("The case is open already.")
-        row = CaseOpening.objects.create(job=job, why=why, opened_at=act.at, opened_by=act.by)
+        row = open_now(act, job, why=why)
         return acts.write(act, "open_case", f"Opened the case: {why}", row, job=job)
+
+
+def open_now(act: Act, job: Job, *, why: str) -> CaseOpening:
+    """Write that the case is open, inside the caller's act. :raises Refused: on hold, or when it is open already."""
+    refuse_on_hold(act, job, "opening it")
+    if CaseOpening.objects.filter(job=job, shut_at__isnull=True).exists():
+        raise Refused("The case is open already.")
+    return CaseOpening.objects.create(job=job, why=why, opened_at=act.at, opened_by=act.by)
 
 
 def shut_case(act: Act, job: Job) -> JournalEntry:
     """Note that the case is shut. :raises Refused: when it was not open."""
     with acts.once(act):
-        row = CaseOpening.objects.filter(Q(job=job), shut_at__isnull=True).first()
-        if row is None:
-            raise Refused("The case is shut already.")
-        row.shut_at, row.shut_by = act.at, act.by
-        row.save(update_fields=["shut_at", "shut_by"])
-        return acts.write(act, "shut_case", "Shut the case", row, job=job)
+        return acts.write(act, "shut_case", "Shut the case", shut_now(act, job), job=job)
+
+
+def shut_now(act: Act, job: Job) -> CaseOpening:
+    """Write that the case is shut, inside the caller's act. :raises Refused: when it was not open."""
+    row = CaseOpening.objects.filter(job=job, shut_at__isnull=True).first()
+    if row is None:
+        raise Refused("The case is shut already.")
+    row.shut_at, row.shut_by = act.at, act.by
+    row.save(update_fields=["shut_at", "shut_by"])
+    return row
 
 
 def not_needed(act: Act, job: Job, *, what: str, because: str) -> JournalEntry:

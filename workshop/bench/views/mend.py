@@ -51,7 +51,7 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
 
 def cautions() -> list[dict[str, str]]:
     """Return the cautions of opening a machine."""
-    found = (*for_trigger(Trigger.WORK_OPENED), *for_trigger(Trigger.BOILER_CHOSEN))
+    found = dict.fromkeys((*for_trigger(Trigger.WORK_OPENED), *for_trigger(Trigger.BOILER_CHOSEN)))  # each once
     return [
         {"word": c.signal_word.value.capitalize(), "hazard": c.hazard, "words": f"{c.effect} {c.avoid}"} for c in found
     ]

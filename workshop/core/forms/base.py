@@ -1,95 +1,38 @@
-"""Form pieces every room shares: tolerant numbers and money, the form key, the version."""
+"""Form pieces every room shares: the form key, the version, and our own sentences for refused figures."""
 
-import re
 import secrets
-from decimal import Decimal, InvalidOperation
 from typing import Any
 
 from django import forms
 
+from workshop.core.forms.numbers import MoneyField
 from workshop.trade.money import rounding
 
-_TYPED_UNIT = re.compile(r"(?<=[\d.,])\s*[a-zA-Z°µΩ/²%]+\.?\s*$")  # after a figure only: "long" is no unit
-
-
-class MeasureField(forms.DecimalField):
-    """A number with a unit: a comma is a decimal point, a typed unit is ignored, spaces do no harm."""
-
-    default_error_messages = {"invalid": "This is not a number. Type one like 17.5."}
-
-    def __init__(self, *, unit: str = "", **kwargs: Any) -> None:
-        self.unit = unit
-        super().__init__(**kwargs)
-
-    def to_python(self, value: Any) -> Any:
-        """Return the typed number as a Decimal, or None when the box is empty."""
-        if isinstance(value, str):
-            value = _TYPED_UNIT.sub("", value.strip()).replace("\u00a0", "").replace(" ", "")
-            value = value.replace(",", ".") if value.count(",") + value.count(".") == 1 else value
-            if value.count(".") > 1:
-                raise forms.ValidationError("This has two decimal points. Type one, like 17.5.", code="invalid")
-        return super().to_python(value)
-
-    def prepare_value(self, value: Any) -> Any:
-        """Show a stored number as people write it: 17.5, not 17.5000; what was typed stays as typed."""
-        if isinstance(value, Decimal) and value.is_finite():
-            text = f"{value:f}"
-            return text.rstrip("0").rstrip(".") if "." in text else text
-        return value
-
-    def widget_attrs(self, widget: forms.Widget) -> dict[str, Any]:
-        """Ask phones for the number keys, and say the unit beside the box."""
-        attrs = {"inputmode": "decimal", "autocomplete": "off"}
-        return {**attrs, "data-unit": self.unit} if self.unit else attrs
-
-
-class MoneyField(forms.CharField):
-    """An amount in the shop's currency, cleaned to whole minor units (pence, cents)."""
-
-    def __init__(self, *, minimum_minor: int | None = 0, **kwargs: Any) -> None:
-        self.currency = "GBP"
-        self.minimum_minor = minimum_minor
-        super().__init__(**kwargs)
-
-    def clean(self, value: Any) -> int | None:
-        """Return minor units. A currency sign, spaces and a decimal comma are accepted."""
-        text = str(super().clean(value) or "").strip()
-        if not text:
-            return None
-        try:
-            minor = rounding.to_minor(self._tidy(text), self.currency)
-        except (InvalidOperation, ValueError, ArithmeticError):
-            raise forms.ValidationError("This is not an amount. Type one like 85.00.") from None
-        if abs(minor) > 10**12:
-            raise forms.ValidationError("This amount is too large. Check the figures.")
-        if self.minimum_minor is not None and minor < self.minimum_minor:
-            raise forms.ValidationError("This amount cannot be below zero.")
-        return minor
-
-    def _tidy(self, text: str) -> Decimal:
-        symbol = rounding.SYMBOL.get(self.currency, "")
-        text = text.replace(symbol, "").replace(self.currency, "").replace("\u00a0", "").replace(" ", "")
-        if text.count(".") > 1:
-            raise forms.ValidationError("This has two decimal points. Type one, like 85.00.")
-        if "," in text and "." in text:
-            text = text.replace(",", "")
-        number = Decimal(text.replace(",", "."))
-        if not number.is_finite():
-            raise ValueError(text)
-        return number
-
-    def prepare_value(self, value: Any) -> Any:
-        """Show minor units as an amount again."""
-        return str(rounding.from_minor(value, self.currency)) if isinstance(value, int) else value
-
-    def widget_attrs(self, widget: forms.Widget) -> dict[str, Any]:
-        """Ask phones for the number keys."""
-        return {"inputmode": "decimal", "autocomplete": "off"}
+_SENTENCES = {
+    "min_value": "This is under %(limit_value)s. Check the figure.",
+    "max_value": "This is over %(limit_value)s. Check the figure.",
+    "max_length": "This is too long by some: keep it to %(limit_value)d characters, it has %(show_value)d.",
+    "max_digits": "This has too many figures. Check it.",
+    "max_whole_digits": "This is too large. Check the figure.",
+    "max_decimal_places": "This has too many figures after the point: %(max)s at most.",
+}
 
 
 def new_key() -> str:
     """Return a fresh form key: the same form pressed five times is one record."""
     return secrets.token_urlsafe(18)
+
+
+def _as_text(field: forms.Field) -> None:
+    """Make a number's box a text box: a browser's own number box drops a decimal comma without a word."""
+    widget: Any = field.widget
+    widget.input_type = "text"
+    widget.attrs = {name: value for name, value in widget.attrs.items() if name not in ("min", "max", "step")}
+    whole = type(field) is forms.IntegerField
+    widget.attrs.setdefault("inputmode", "numeric" if whole else "decimal")
+    widget.attrs.setdefault("autocomplete", "off")
+    if whole and field.error_messages.get("invalid") == forms.IntegerField.default_error_messages["invalid"]:
+        field.error_messages["invalid"] = "This is not a whole number. Type one like 2."
 
 
 class ActForm(forms.Form):
@@ -107,6 +50,10 @@ class ActForm(forms.Form):
             if field.error_messages.get("required") == forms.Field.default_error_messages["required"]:
                 chosen = isinstance(field.widget, forms.Select | forms.RadioSelect | forms.CheckboxSelectMultiple)
                 field.error_messages["required"] = "Choose one." if chosen else "Type an answer here."
+            for code, words in _SENTENCES.items():
+                field.error_messages.setdefault(code, words)
+            if isinstance(field.widget, forms.NumberInput):
+                _as_text(field)
             if isinstance(field, MoneyField):
                 field.currency = currency
                 field.widget.attrs["data-currency"] = rounding.SYMBOL.get(currency, currency)

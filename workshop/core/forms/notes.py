@@ -4,7 +4,8 @@ from typing import Any
 
 from django import forms
 
-from workshop.core.forms.base import MeasureField, VersionedForm
+from workshop.core.forms.base import VersionedForm
+from workshop.core.forms.numbers import MeasureField
 from workshop.core.models import ModelNotes
 from workshop.core.words import Kind, Metal, Pump
 from workshop.trade.safety.electrical import ApplianceClass

@@ -5,8 +5,9 @@ from typing import Any
 
 from django import forms
 
-from workshop.core.forms.base import ActForm, MeasureField, MoneyField, VersionedForm
+from workshop.core.forms.base import ActForm, VersionedForm
 from workshop.core.forms.door import NewUserForm
+from workshop.core.forms.numbers import MeasureField, MoneyField
 from workshop.core.models import Shop
 from workshop.core.profiles import COUNTRIES, CURRENCIES
 from workshop.core.words import InstrumentKind, Paper, Role

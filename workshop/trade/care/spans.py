@@ -6,6 +6,7 @@ from datetime import date, timedelta
 from enum import StrEnum
 
 _WEEK = 7
+_YEAR_MONTHS = 12
 _WEEKS_UP_TO_DAYS = 60
 _ROUND_MONTHS_UP_TO = 6
 
@@ -32,7 +33,10 @@ class Span:
 
     @property
     def then_words(self) -> str:
-        """How it repeats: "every week", "every 6 weeks"."""
+        """How it repeats: "every week", "every 6 weeks", "every 2 years"."""
+        if self.unit is SpanUnit.MONTH and self.count % _YEAR_MONTHS == 0:
+            years = self.count // _YEAR_MONTHS
+            return "every year" if years == 1 else f"every {years} years"
         return f"every {self.unit}" if self.count == 1 else f"every {self.count} {self.unit}s"
 
 

@@ -1,0 +1,32 @@
+"""What a sheet says that is not so any more: the machine may have changed since it was issued."""
+
+from handover import compose
+from handover.models import Sheet
+from handover.sheet import SheetContent
+from workshop.core.models import Job
+
+# The parts that must still be true on the day. Care dates, papers and words about the buyer may differ: a sheet
+# may be issued before anybody has agreed to take the machine.
+_PARTS = {
+    "condition": "the marks",
+    "settings": "the settings",
+    "readings": "the readings",
+    "done": "the work done",
+    "left": "what was left",
+    "not_measured": "what was not measured",
+    "received": "what goes with it",
+    "serial": "the serial number",
+}
+
+
+def outdated(job: Job, sheet: Sheet) -> str:
+    """Return the sentence that asks for the next sheet, or nothing while what is printed still holds."""
+    try:
+        printed = SheetContent.from_json(sheet.content)
+    except ValueError:
+        return f"Sheet {sheet.number} was issued in an earlier form. Issue the next one."
+    now = compose.sheet(job, number=sheet.number, issued_on=printed.issued_on, paper=printed.paper)
+    changed = [words for part, words in _PARTS.items() if getattr(now, part) != getattr(printed, part)]
+    if not changed:
+        return ""
+    return f"Sheet {sheet.number} does not say what is so today: {', '.join(changed)}. Issue the next one."
