@@ -124,7 +124,7 @@ def sheet(job: Job, *, number: int, issued_on: date, paper: str | None = None) -
         settings=compose_coffee.settings(brewing),
         adjusting=compose_coffee.adjusting(brewing),
         baskets=_baskets(notes, brewing),
-        milk=_milk(notes),
+        milk=_milk(notes, brewing),
         after_use=_after_use(notes, brewing),
         care=compose_care.rows(notes, reservation, shop),
         done=tuple(bench.done),
@@ -142,10 +142,7 @@ def sheet(job: Job, *, number: int, issued_on: date, paper: str | None = None) -
 
 
 def _kind(notes: ModelNotes) -> str:
-    words = notes.get_kind_display().lower()
-    if notes.kind != Kind.GRINDER:
-        words += " with grinder" if notes.has_grinder else " machine"
-    return f"{notes}, {words}"
+    return f"{notes}, {notes.get_kind_display().lower()}"
 
 
 def _brewing(bench: BenchOnSheet, notes: ModelNotes, reservation: Reservation | None) -> Brewing:
@@ -166,17 +163,19 @@ def _baskets(notes: ModelNotes, brewing: Brewing) -> tuple[Row, ...]:
         label, _, words = line.partition("|")
         if label.strip():
             rows.append(Row(label.strip(), words.strip()))
-    for use, words in ((ControlUse.STEAM, "steam"), (ControlUse.HOT_WATER, "hot water: it scalds")):
-        if control := brewing.controls.get(use):
-            rows.append(Row(control.label.capitalize(), words))
+    water = brewing.controls.get(ControlUse.HOT_WATER)
+    if water is not None:
+        rows.append(Row(water.label.capitalize(), "hot water: it scalds"))
     return tuple(rows)
 
 
-def _milk(notes: ModelNotes) -> tuple[str, ...]:
+def _milk(notes: ModelNotes, brewing: Brewing) -> tuple[str, ...]:
     if not notes.has_steam or notes.kind == Kind.GRINDER:
         return ()
+    tap = brewing.controls.get(ControlUse.STEAM)
+    opens = f"{tap.label.capitalize()}:" if tap else "Open"
     return (
-        f"Open into a cloth, {join(PURGE_S.value, 's')}",
+        f"{opens} {join(PURGE_S.value, 's')} into a cloth",
         "Tip just under the milk",
         f"Stop at {join(MILK_STOP_C.value, '°C')}: the jug is too hot to hold",
         f"Wipe. Open again, {join(PURGE_S.value, 's')}",

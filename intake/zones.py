@@ -79,7 +79,7 @@ def spots(marks: Collection[tuple[int, str]]) -> list[Spot]:
 
 def _spot(number: int, zone: str, place: int) -> Spot:
     if not zone:
-        return Spot(number, 14 + 26 * (place % 9), LOOSE_Y)
+        return Spot(number, 18 + 26 * (place % 9), LOOSE_Y)
     column, row = _CELLS[Zone(zone)]
     across, down = (32, 8, 56)[place % 3], (32, 8, 56)[place // 3 % 3]
     return Spot(number, GRID + CELL * column + across, 12 + CELL * row + down)

@@ -125,6 +125,16 @@ def test_the_demo_never_sees_the_real_workshop():
     }
 
 
+def test_the_shop_is_called_by_its_address_on_the_network_so_that_a_tags_code_opens_on_a_phone():
+    env = rules.environment_for("open-shop", {}, NAMES, data="/p", port=8001, hosts=["192.0.2.7", "bench.local"])
+    alone = rules.environment_for("open-shop", {}, NAMES, data="/p", port=8001, hosts=["bench.local"])
+    given = rules.environment_for("open-shop", {"PUBLIC_URL": "https://x"}, NAMES, data="/p", hosts=["192.0.2.7"])
+
+    assert env["PUBLIC_URL"] == "http://192.0.2.7:8001"
+    assert alone["PUBLIC_URL"] == "http://127.0.0.1:8001"
+    assert given["PUBLIC_URL"] == "https://x"
+
+
 def test_the_tests_keep_only_the_database_server():
     env = rules.environment_for("test", REAL_SHOP, NAMES, data="/p/var/test")
 

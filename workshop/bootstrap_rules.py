@@ -72,6 +72,8 @@ def environment_for(
     if command == "open-shop":
         env["DATA_DIR"] = data
         env["ALLOWED_HOSTS"] = ",".join(filter(None, [env.get("ALLOWED_HOSTS", ""), *hosts]))
+        on_network = next((host for host in hosts if host[:1].isdigit()), "127.0.0.1")
+        env.setdefault("PUBLIC_URL", f"http://{on_network}:{port}")  # what a tag's code opens on a phone
         return env
     kept = {"DATABASE_URL"} if command == "test" else set()  # Django makes a test database of its own there
     env = {name: value for name, value in env.items() if name not in set(names) - kept}

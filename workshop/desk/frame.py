@@ -115,7 +115,7 @@ def next_step(job: Job, standing: list[Standing]) -> dict[str, str] | None:
             return {
                 "words": first.sentence,
                 "url": _link(job, first.page, first.anchor),
-                "button": f"Go to {s.station.label}",
+                "button": f"Go to {s.station.label}" if first.page == s.station.page else "Go there",
             }
         return {
             "words": f"Sign off {s.station.label}: nothing is missing.",
