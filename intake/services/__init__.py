@@ -8,7 +8,7 @@ from intake.services.arrival import (
     record_recall_check,
 )
 from intake.services.findings import add_finding, change_finding, end_finding, reopen_finding
-from intake.services.log import NewMachine, log_machine
+from intake.services.log import NewMachine, log_machine, rows_of_machine
 from intake.services.photos import add_photos, take_photo_back
 from intake.services.purchase import change_purchase, change_said, seller_known_as
 from intake.services.walk import (
@@ -47,6 +47,7 @@ __all__ = [
     "put_mark_back",
     "record_recall_check",
     "reopen_finding",
+    "rows_of_machine",
     "seller_known_as",
     "take_mark_back",
     "take_photo_back",
