@@ -44,6 +44,7 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
         "facts": facts,
         "unmet": standing.unmet,
         "blocks": stations.blocks(job, standing, http.today(), owed_words=""),
+        "recall_due": stations.recall_due(job, http.today()),
         "telling": compose.to_tell(job),
         "balance": pricing_pages.balance([job.pk]).get(job.pk),
         "sheets": Sheet.objects.filter(job=job).select_related("by").order_by("-number"),

@@ -1,6 +1,7 @@
 """One price for several machines: the shares sum to it exactly."""
 
 from fractions import Fraction
+from itertools import pairwise
 
 import pytest
 from hypothesis import given
@@ -43,7 +44,7 @@ def test_a_heavier_machine_never_gets_less(total: int, weights: list[int]) -> No
     in_order = sorted(zip(weights, shares_minor(total, weights), strict=True))
     by_weight = [share for _, share in in_order]
 
-    assert all(later >= earlier for earlier, later in zip(by_weight, by_weight[1:], strict=False))
+    assert all(later >= earlier for earlier, later in pairwise(by_weight))
 
 
 @pytest.mark.parametrize(("total", "weights"), [(100, []), (100, [0, 0]), (100, [1, -1, 3]), (-1, [1])])

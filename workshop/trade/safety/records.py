@@ -174,7 +174,7 @@ RECALL_AGAIN_DAYS = Figure(Decimal(30), "days after which recall registers are a
 
 
 def rules_for(place_code: str, tax_rule: TaxRule) -> tuple[RecordRule, ...]:
-    """Return what a place ("AU-VIC", "NZ", "GB") and a tax rule ask of the seller's record; none where none was read."""
+    """Return what a place ("AU-VIC", "NZ", "GB") and a tax rule ask of the record; nothing where none was read."""
     dealer = DEALER_RULES.get(place_code.strip().upper())
     tax = TAX_RULES.get(tax_rule)
     return tuple(rule for rule in (dealer, tax) if rule is not None)
