@@ -27,7 +27,6 @@ class LotPage:
     bought: str
     rows: list[LotRow]
     total: str
-    weighed: bool
 
 
 def rule_words(rule: str) -> str:
@@ -49,7 +48,6 @@ def lot_page(lot: Lot, shop: Shop) -> LotPage:
         bought=f"{first.seller or 'No seller noted'}, {day(first.acquired_on)}" if first else "",
         rows=[_row(row, shop) for row in bought],
         total=money(sum(row.price_minor for row in bought), shop),
-        weighed=lot.rule == LotRule.BY_EXPECTED,
     )
 
 

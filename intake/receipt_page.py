@@ -64,7 +64,7 @@ def _goods(purchase: Purchase, record: SellerRecord) -> list[tuple[str, str]]:
     return _filled(
         ("Machine", str(machine.notes)),
         ("Kind", machine.notes.get_kind_display()),
-        ("Serial", machine.serial or "cannot be read"),
+        ("Serial", machine.serial or ("cannot be read" if machine.serial_unreadable else "")),
         ("Our name for it", machine.name),
         ("Stock number", str(machine.stock_number) if record.tax_status == SellerTax.REGISTERED else ""),
         ("Bought on", f"{day(purchase.acquired_on)}{time}"),
@@ -79,9 +79,10 @@ def _filled(*rows: tuple[str, str]) -> list[tuple[str, str]]:
 
 
 def _gaps(purchase: Purchase, shop: Shop) -> list[str]:
-    seller = purchase.seller
+    seller, machine = purchase.seller, purchase.job.machine
     gaps = [
         ("the seller's address", seller.address if seller else ""),
-        ("the workshop's address, in Our workshop", shop.address),
+        ("the workshop's address (Our workshop)", shop.address),
+        ("the serial number", machine.serial or machine.serial_unreadable),
     ]
     return [words for words, value in gaps if not value]

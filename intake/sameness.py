@@ -4,6 +4,8 @@ import re
 import unicodedata
 from dataclasses import dataclass
 
+from django.db.models import QuerySet
+
 from intake.models import Purchase
 from workshop.core.models import Shop
 from workshop.core.templatetags.measures import day, money
@@ -47,14 +49,21 @@ def earlier(purchase: Purchase, shop: Shop) -> list[Earlier]:
     seller = purchase.seller
     if seller is None:
         return []
-    rows = Purchase.objects.filter(seller__isnull=False).exclude(pk=purchase.pk).order_by("-pk")
+    rows = _others(purchase).filter(seller__isnull=False).order_by("-pk")
     people = {pk: (name, phone) for pk, name, phone in rows.values_list(*_PERSON)[:LOOK_BACK]}
     known = {pk: _match(seller.name, seller.phone, *person) for pk, person in people.items() if pk != seller.pk}
     if seller.pk in people:
         known[seller.pk] = "the same person"
     found = {pk: match for pk, match in known.items() if match}
     bought = _bought(purchase, list(found), shop)
-    return [Earlier(pk, *people[pk], found[pk], pk == seller.pk, tuple(bought[pk])) for pk in sorted(found)]
+    first = sorted(found, key=lambda pk: (pk != seller.pk, pk))
+    return [Earlier(pk, *people[pk], found[pk], pk == seller.pk, tuple(bought[pk])) for pk in first]
+
+
+def _others(purchase: Purchase) -> QuerySet[Purchase]:
+    """Return the other purchases; machines of one lot were not bought before one another."""
+    rows = Purchase.objects.exclude(pk=purchase.pk)
+    return rows.exclude(lot=purchase.lot_id) if purchase.lot_id else rows
 
 
 _PERSON = ("seller_id", "seller__name", "seller__phone")
@@ -72,7 +81,7 @@ def _match(name: str, phone: str, other_name: str, other_phone: str) -> str:
 
 def _bought(purchase: Purchase, people: list[int], shop: Shop) -> dict[int, list[tuple[str, str, str]]]:
     found: dict[int, list[tuple[str, str, str]]] = {pk: [] for pk in people}
-    rows = Purchase.objects.filter(seller__in=people).exclude(pk=purchase.pk).select_related("job__machine")
+    rows = _others(purchase).filter(seller__in=people).select_related("job__machine")
     for row in rows.order_by("-acquired_on", "-pk")[: SHOWN * max(1, len(people))]:
         machine = row.job.machine
         line = (machine.name, machine.slug, f"{day(row.acquired_on)}, {money(row.price_minor, shop)}")

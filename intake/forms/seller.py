@@ -30,7 +30,10 @@ _ANSWERS = {
 
 
 class SellerRecordForm(VersionedForm):
-    """The seller's record. The number in full and the birthday stand here for the owner only, where they are asked."""
+    """The seller's record. The number in full and the birthday stand here for the owner only, where they are asked.
+
+    Without a tax rule (`is_taxed`) nothing is asked of the seller's tax.
+    """
 
     address = forms.CharField(
         label="Seller's address", max_length=300, required=False, widget=forms.Textarea(attrs=OFF | {"rows": 2})
@@ -73,7 +76,13 @@ class SellerRecordForm(VersionedForm):
     tax_status = forms.ChoiceField(label="The seller is", choices=SellerTax.choices)
 
     def __init__(
-        self, *args: Any, asks: Collection[Ask], is_owner: bool, people: QuerySet[User], **kwargs: Any
+        self,
+        *args: Any,
+        asks: Collection[Ask],
+        is_owner: bool,
+        is_taxed: bool,
+        people: QuerySet[User],
+        **kwargs: Any,
     ) -> None:
         super().__init__(*args, **kwargs)
         self.asks = asks
@@ -84,6 +93,13 @@ class SellerRecordForm(VersionedForm):
                 del self.fields[name]
         if "id_number" in self.fields:
             del self.fields["id_last"]  # taken from the whole number
+        if not is_taxed:
+            del self.fields["tax_status"]
+        for name in self._asked_names():
+            self.fields[name].asked = True  # type: ignore[attr-defined]  # its label does not say "optional"
+
+    def _asked_names(self) -> list[str]:
+        return [name for name, ask in _ANSWERS.items() if name in self.fields and ask in self.asks]
 
     def clean(self) -> dict[str, Any]:
         """Read the words of a declaration only when it was made; the usual words stand for none typed."""
@@ -95,7 +111,7 @@ class SellerRecordForm(VersionedForm):
     @property
     def asked_first(self) -> list[forms.BoundField]:
         """Return the questions that this place asks, in the order of the page."""
-        return [self[name] for name, ask in _ANSWERS.items() if name in self.fields and ask in self.asks]
+        return [self[name] for name in self._asked_names()]
 
     @property
     def the_rest(self) -> list[forms.BoundField]:

@@ -39,7 +39,7 @@ def hold_columns(shop: Shop, acquired_on: date) -> dict[str, Any]:
         "hold_until_on": rule.until,
         "hold_blocks_work": rule.blocks_work,
         "hold_words": rule.words,
-        "hold_source": f"{rule.source.title}; {rule.source.seen.value}",
+        "hold_source": f"{rule.source.title}; {rule.source.seen.value}" if rule.until else "",
     }
 
 

@@ -76,17 +76,26 @@ def _change_person(seller: Person | None, values: Mapping[str, Any]) -> list[str
 
 
 def use_seller(act: Act, purchase: Purchase, version: int, person: Person) -> JournalEntry:
-    """Say that the seller is a person bought from before. :raises Refused: not by the owner, or the same already.
+    """Say that the seller is a person bought from before; what was typed anew fills only what is empty there.
 
-    :raises Stale: when the purchase changed meanwhile
+    :raises Refused: not by the owner, or the same already. :raises Stale: when the purchase changed meanwhile
     """
     with acts.once(act):
         if not act.by.is_owner:
             raise Refused("Only the owner of the workshop may say that two sellers are one person.")
         if purchase.seller_id == person.pk:
             raise Refused("This person is the seller already.")
+        if purchase.seller is not None:
+            _fill_gaps(purchase.seller, person)
         before, after = acts.change(purchase, version, {"seller": person})
         sentence = f"The seller of {purchase.job.machine} is somebody we bought from before"
         return acts.write(
             act, "use_seller", sentence, purchase, job=purchase.job, area=Area.MONEY, before=before, after=after
         )
+
+
+def _fill_gaps(typed: Person, known: Person) -> None:
+    """Carry phone and address over where the known person has none; what they have is never overwritten."""
+    gaps = {name: getattr(typed, name) for name in _OF_PERSON if getattr(typed, name) and not getattr(known, name)}
+    if gaps:
+        Person.objects.filter(pk=known.pk).update(**gaps, version=F("version") + 1)

@@ -40,6 +40,7 @@ def _how(request: HttpRequest, shop: Shop, purchase: Purchase) -> dict[str, Any]
     return {
         "asks": asked(rules_for(shop.country, TaxRule(purchase.tax_rule))),
         "is_owner": http.person(request).is_owner,
+        "is_taxed": purchase.tax_rule != TaxRule.NONE,
         "people": User.objects.filter(is_active=True).order_by("first_name", "pk"),
     }
 
