@@ -20,6 +20,7 @@ from handover.services import NewReservation
 from intake import services as intake
 from intake.photos import Kept, open_photo, take_in
 from intake.registers import registers_for
+from intake.seller_record import STANDARD_WORDS
 from intake.words import FindingEnd, NothingOf, PhotoFor, RecallFound
 from workshop.bench import stations as bench_stations
 from workshop.bench.services import clean, mend, prove, shots, work
@@ -354,6 +355,9 @@ def ready_to_hand_over(demo: Demo) -> Job:
         serial="7731-08",
         said="It worked when we moved house. It stood in the garage for a year.",
     )
+    record = {"address": "4 Tannery Steps, Hollowbeck", "tax_status": "PRIVATE", "declared_words": STANDARD_WORDS}
+    owner = demo.act(24, demo.owner)
+    intake.save_seller_record(owner, Shop.objects.get(pk=1), job.purchase, 0, record | {"accepted_by": demo.owner})
     _mark(demo, 24, job, Face.LEFT, "low-left", MarkKind.SCRATCH, "32", Shows.ARMS_LENGTH)
     _mark(demo, 24, job, Face.TOP, "middle", MarkKind.DENT, "6", Shows.FELT)
     _mark(demo, 24, job, Face.UNDER, "low-middle", MarkKind.STAIN, "20", Shows.CLOSE_UP)

@@ -12,13 +12,12 @@ from handover import compose, pdf, stations, store
 from handover.models import HandedOver, NewSince, Received, Reservation, Sheet, Told
 from handover.outdated import outdated
 from handover.sheet import SheetContent
-from intake import facts as intake_facts
 from intake import services as intake
+from intake.services.guard import refuse_sale_on_hold
 from workshop.core import acts, services
 from workshop.core import stations as core_stations
 from workshop.core.acts import Act, Refused, Stale
 from workshop.core.models import Job, JournalEntry, Person
-from workshop.core.templatetags.measures import day
 from workshop.core.words import Area, ClosedAs
 from workshop.pricing import services as pricing
 
@@ -48,8 +47,7 @@ def reserve(act: Act, job: Job, new: NewReservation) -> JournalEntry:
             raise Refused("This job has ended: it cannot be reserved.")
         if Reservation.objects.filter(job=job, cancelled_at__isnull=True).exists():
             raise Refused("It is reserved already. Cancel that reservation first.")
-        if (hold := intake_facts.hold([job.pk])[job.pk]) and hold.stands(act.day):
-            raise Refused(f"On hold by law until {day(hold.until_on)}: no sale before.")
+        refuse_sale_on_hold(act, job)
         if missing := stations.not_told(job):
             raise Refused(missing)
         buyer = _buyer(new.buyer_name, new.buyer_phone)

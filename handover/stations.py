@@ -13,7 +13,7 @@ from intake.words import FindingEnd
 from workshop.bench import stations as bench_stations
 from workshop.bench import stops as bench_stops
 from workshop.core import stations
-from workshop.core.models import Job
+from workshop.core.models import Job, Shop
 from workshop.core.stations import Facts, Standing, Station, Unmet
 from workshop.pricing import pages as pricing_pages
 from workshop.pricing import stations as pricing_stations
@@ -117,6 +117,16 @@ def unissuable(job: Job) -> list[str]:
     return reasons
 
 
+def recall_due(job: Job, today: date) -> str:
+    """Return the sentence that asks for the recall registers again, or nothing. Intake asks for the first look."""
+    looked_on = intake_facts.recall_looked_on([job.pk])[job.pk]
+    shop = Shop.objects.filter(pk=1).first()
+    if looked_on is None or shop is None or (today - looked_on).days <= shop.recall_again_days:
+        return ""
+    days = (today - looked_on).days
+    return f"The last look into the recall registers is {days} days old: look again, on Intake."
+
+
 def blocks(job: Job, now: Standing, today: date, *, owed_words: str, outdated: str = "") -> list[str]:
     """Return what blocks handing over now, in sentences; `now` is this station's standing.
 
@@ -125,7 +135,7 @@ def blocks(job: Job, now: Standing, today: date, *, owed_words: str, outdated: s
     known: HandoverFacts = now.facts  # type: ignore[assignment]  # this station's facts are of this kind
     reasons = [stop.words for stop in bench_stops.stops([job.pk], today)[job.pk]]
     reasons += [row.sentence for row in now.unmet]
-    reasons += [outdated] if outdated else []
+    reasons += [words for words in (outdated, recall_due(job, today)) if words]
     if known.reservation is None:
         return [*reasons, "Nobody is named as the buyer: make the reservation first."]
     balance = pricing_pages.balance([job.pk]).get(job.pk)

@@ -47,6 +47,7 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
         "unmet": standing.unmet,
         "outdated": old,
         "blocks": stations.blocks(job, standing, http.today(), owed_words="", outdated=old),
+        "recall_due": stations.recall_due(job, http.today()),
         "telling": compose.to_tell(job),
         "balance": pricing_pages.balance([job.pk]).get(job.pk),
         "sheets": Sheet.objects.filter(job=job).select_related("by").order_by("-number"),

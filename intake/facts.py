@@ -102,6 +102,14 @@ def purchases(job_ids: Collection[int]) -> dict[int, Purchase | None]:
     return bought
 
 
+def recall_looked_on(job_ids: Collection[int]) -> dict[int, date | None]:
+    """Return the day of the latest look into the registers, by job; None where nobody looked."""
+    found: dict[int, date | None] = dict.fromkeys(job_ids)
+    for check in RecallCheck.objects.filter(job_id__in=job_ids).order_by("looked_on", "pk"):
+        found[check.job_id] = check.looked_on
+    return found
+
+
 def recalled(job_ids: Collection[int]) -> dict[int, bool]:
     """Return whether the latest look into the registers found each job's machine recalled."""
     found = dict.fromkeys(job_ids, False)

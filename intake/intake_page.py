@@ -5,7 +5,7 @@ from typing import Any
 
 from django.urls import reverse
 
-from intake import pages
+from intake import lot_page, pages, sameness
 from intake.models import Nothing, Purchase, RecallCheck
 from intake.registers import Register, registers_for
 from intake.services.arrival import usual_parts
@@ -38,6 +38,9 @@ class IntakePage:
     purchase: Purchase | None
     bought: list[tuple[str, str]]
     hold_words: str
+    hold_source: str
+    lot_words: str
+    earlier: list[sameness.Earlier]
     same_serial: list[str]
     nothings: set[str]
     findings: list[pages.FindingRow]
@@ -46,6 +49,7 @@ class IntakePage:
     registers: tuple[Register, ...]
     recalls: list[dict[str, Any]]
     photos: list[pages.PhotoRow]
+    seller_photos: list[pages.PhotoRow]
 
 
 def intake_page(job: Job, shop: Shop, *, shows_money: bool) -> IntakePage:
@@ -53,18 +57,22 @@ def intake_page(job: Job, shop: Shop, *, shows_money: bool) -> IntakePage:
     facts = STATION.facts([job.pk])[job.pk]
     signed = Signoff.objects.filter(job=job, station=STATION.code, withdrawn_at__isnull=True).select_related("by")
     signoff = signed.first()
-    purchase = Purchase.objects.filter(job=job).select_related("seller").first()
+    purchase = Purchase.objects.filter(job=job).select_related("seller", "lot").first()
+    owners = shop if shows_money else None
     checks = list(RecallCheck.objects.filter(job=job).select_related("by").order_by("-looked_on", "-pk"))
     loose = pages.loose_parts(job)
     counted = {row.words.lower() for row in loose}
     return IntakePage(
         facts=facts,
-        lines=_lines(job, facts, purchase, checks, shop if shows_money else None),
+        lines=_lines(job, facts, purchase, checks, owners),
         signoff=signoff,
         changed=stations.standing(STATION, facts, signoff).changed,
         purchase=purchase,
-        bought=_bought(purchase, shop if shows_money else None),
+        bought=_bought(purchase, owners),
         hold_words=purchase.hold_words if purchase else "",
+        hold_source=purchase.hold_source if purchase else "",
+        lot_words=lot_page.rule_words(purchase.lot.rule) if purchase and purchase.lot and shows_money else "",
+        earlier=sameness.earlier(purchase, shop) if purchase and shows_money else [],
         same_serial=_same_serial(job.machine),
         nothings=set(Nothing.objects.filter(job=job).values_list("what", flat=True)),
         findings=pages.findings(job),
@@ -73,6 +81,7 @@ def intake_page(job: Job, shop: Shop, *, shows_money: bool) -> IntakePage:
         registers=registers_for(shop.country),
         recalls=[_recall(check) for check in checks],
         photos=pages.photo_rows(job),
+        seller_photos=pages.seller_photo_rows(job),
     )
 
 
@@ -101,6 +110,7 @@ def _found(
         "serial": job.machine.serial or "cannot be read, plate photographed",
         "purchase": f"{price}{seller}",
         "when": f"{bought_on}stands at {job.machine.place}",
+        "record": facts.record_warns or ("kept" if purchase else "came back: nothing asked"),
         "hold": _hold(purchase),
         "faces": "all six",
         "photos": "1 photo" if facts.arrival_photos == 1 else f"{facts.arrival_photos} photos",

@@ -2,12 +2,13 @@
 
 from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field
-from datetime import datetime
+from datetime import date, datetime
 
+from django.db.models import QuerySet
 from django.urls import reverse
 
 from intake import zones
-from intake.models import Finding, LoosePart, Mark, Photo, Walk
+from intake.models import Finding, LoosePart, Mark, Photo, Purchase, Walk
 from intake.words import FindingEnd, PhotoFor, WalkKind
 from intake.zones import Spot, ZoneBox
 from workshop.core.models import Job
@@ -231,8 +232,39 @@ def photos_section(job: Job) -> PhotosSection:
 
 def photo_rows(job: Job) -> list[PhotoRow]:
     """Return the photos of a job, as they came."""
-    standing = Photo.objects.filter(job=job, struck=False, corrected_by__isnull=True)
-    return [_photo_row(row) for row in standing.order_by("pk")]
+    return [_photo_row(row) for row in _standing(job)]
+
+
+def seller_photo_rows(job: Job) -> list[PhotoRow]:
+    """Return the pictures the seller sent, to stand beside what was found."""
+    return [_photo_row(row) for row in _standing(job).filter(purpose=PhotoFor.SELLER)]
+
+
+def _standing(job: Job) -> QuerySet[Photo]:
+    return Photo.objects.filter(job=job, struck=False, corrected_by__isnull=True).order_by("pk")
+
+
+@dataclass(frozen=True, slots=True)
+class HoldSection:
+    """The hold of a machine as its page shows it: until when, what it forbids, the rule and where it was read."""
+
+    words: str
+    rule: str
+    source: str
+    stands: bool
+    url: str
+
+
+def hold_section(job: Job, today: date) -> HoldSection | None:
+    """Return the Hold section of the Machine page; None where the place demands none."""
+    row = Purchase.objects.filter(job=job, hold_until_on__isnull=False).first()
+    if row is None or row.hold_until_on is None:
+        return None
+    what = "Do not open, descale, strip or sell it" if row.hold_blocks_work else "Do not sell it"
+    stands = today < row.hold_until_on
+    words = f"{what} before {day(row.hold_until_on)}." if stands else f"It ended: free since {day(row.hold_until_on)}."
+    url = reverse("intake:intake", args=[job.machine.slug]) + "#purchase"
+    return HoldSection(words, row.hold_words, row.hold_source, stands, url)
 
 
 def _photo_row(photo: Photo) -> PhotoRow:

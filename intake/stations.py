@@ -6,14 +6,15 @@ from dataclasses import dataclass
 from typing import Any
 
 from intake import zones
-from intake.models import FaceLook, Finding, LoosePart, Nothing, Photo, Purchase, RecallCheck
+from intake.models import FaceLook, Finding, LoosePart, Nothing, Photo, Purchase, RecallCheck, SellerRecord
+from intake.seller_record import wanted
 from intake.words import NothingOf, PhotoFor, RecallFound, WalkKind
-from workshop.core.models import Job
+from workshop.core.models import Job, Shop
 from workshop.core.stations import Facts, Station, Unmet
 from workshop.core.words import JobKind
 from workshop.trade.condition.scoring import Face
 
-PAGE, WALK = "intake:intake", "intake:walk"
+PAGE, WALK, RECORD = "intake:intake", "intake:walk", "intake:seller_record"
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -35,6 +36,8 @@ class IntakeFacts(Facts):
     said_answered: bool = False
     recall: str = ""  # what the latest look into the registers found; empty before the first
     has_hold: bool = False
+    record_wants: str = ""  # what the law of the place still asks of the seller's record, in a sentence
+    record_warns: str = ""  # what only the tax record still asks
 
 
 def facts(job_ids: Collection[int]) -> dict[int, IntakeFacts]:
@@ -48,7 +51,10 @@ class _Read:
     """The rows of many jobs, each kind read once."""
 
     def __init__(self, job_ids: Collection[int]) -> None:
-        self.bought = {row.job_id: row for row in Purchase.objects.filter(job_id__in=job_ids)}
+        self.shop = Shop.objects.filter(pk=1).first()
+        bought = Purchase.objects.filter(job_id__in=job_ids).select_related("seller")
+        self.bought = {row.job_id: row for row in bought}
+        self.records = {row.purchase_id: row for row in SellerRecord.objects.filter(purchase__in=self.bought.values())}
         self.looks: dict[int, dict[str, int]] = defaultdict(dict)
         looks = FaceLook.objects.filter(walk__job_id__in=job_ids, walk__kind=WalkKind.ARRIVAL)
         for job_id, face, pk in looks.values_list("walk__job_id", "face", "pk"):
@@ -65,6 +71,7 @@ class _Read:
         """Return the facts of one job from what was read."""
         bought, seen = self.bought.get(job.pk), self.looks[job.pk]
         recall = self.recalls.get(job.pk)
+        wants, warns = self._record(bought)
         said = bool(bought and bought.said) or (job.pk, NothingOf.SAID) in self.nothings
         found = job.pk in self.found or bool(job.complaint) or (job.pk, NothingOf.FOUND) in self.nothings
         return IntakeFacts(
@@ -83,9 +90,18 @@ class _Read:
             said_answered=said,
             recall=recall.found if recall else "",
             has_hold=bool(bought and bought.hold_words),
+            record_wants=wants,
+            record_warns=warns,
             begun=True,
             asserted=_asserted(job, bought, seen, recall) | {"found": found, "said": said},
         )
+
+    def _record(self, bought: Purchase | None) -> tuple[str, str]:
+        """Return what blocks and what only warns, each in a sentence or empty."""
+        rules = wanted(self.shop, bought, self.records.get(bought.pk) if bought else None)
+        blocks = " ".join(each.sentence for each in rules if each.rule.blocks)
+        warns = "" if blocks else " ".join(each.sentence for each in rules if not each.rule.blocks)
+        return blocks, warns
 
 
 def _counts(rows: Any) -> Mapping[tuple[int, str], int]:
@@ -160,6 +176,7 @@ CHECKS: tuple[tuple[str, str, Check, str, str], ...] = (
     ("serial", "Serial number", _serial, PAGE, "serial"),
     ("purchase", "Seller and price", _purchase, PAGE, "purchase"),
     ("when", "Date and place", _when, PAGE, "purchase"),
+    ("record", "Seller's record", lambda f: f.record_wants, RECORD, "form"),
     ("hold", "Hold", _hold, PAGE, "purchase"),
     ("faces", "Six faces looked at", _faces, WALK, "faces"),
     ("photos", "Arrival photos", lambda f: "" if f.arrival_photos else "Add arrival photos.", PAGE, "photos"),

@@ -3,10 +3,10 @@
 from django.db.models import ProtectedError
 
 from intake import services
-from intake.models import FaceLook, Finding, LoosePart, Mark, Nothing, Photo, Walk
+from intake.models import FaceLook, Finding, LoosePart, Mark, Nothing, Photo, Purchase, Walk
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
-from workshop.core.models import Job, JournalEntry
+from workshop.core.models import Job, JournalEntry, Person
 from workshop.core.undo import Undo, subject_pk
 
 
@@ -70,6 +70,16 @@ def _drop(kind: type[Finding | LoosePart | Nothing]) -> Undo:
     return undo
 
 
+def _seller(act: Act, entry: JournalEntry) -> JournalEntry:
+    purchase = Purchase.objects.select_related("job__machine").get(pk=subject_pk(entry))
+    if purchase.seller_id != entry.after.get("seller"):
+        raise Refused("The seller was changed since. Change it on Intake.")
+    before = Person.objects.filter(pk=entry.before.get("seller")).first()
+    if before is None:
+        raise Refused("Nobody was named as the seller before. Change it on Intake.")
+    return services.use_seller(act, purchase, purchase.version, before)
+
+
 UNDO: dict[str, Undo] = {
     "add_mark": lambda act, entry: services.take_mark_back(act, _mark(entry)),
     "take_mark_back": lambda act, entry: services.put_mark_back(act, _mark(entry)),
@@ -83,4 +93,5 @@ UNDO: dict[str, Undo] = {
     "end_finding": lambda act, entry: services.reopen_finding(act, _finding(entry)),
     "add_loose_part": _drop(LoosePart),
     "answer_nothing": _drop(Nothing),
+    "use_seller": _seller,
 }

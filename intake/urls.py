@@ -2,15 +2,20 @@
 
 from django.urls import path
 
-from intake.views import intake, log, photos, walk
+from intake.views import intake, log, lot, photos, seller, walk
 
 app_name = "intake"
 urlpatterns = [
     path("machines/log/", log.machine_log, name="machine_log"),
+    path("machines/log-several/", lot.machine_log_several, name="machine_log_several"),
+    path("lots/<int:pk>/", lot.lot, name="lot"),
     path("machines/<slug:name>/tag/", log.machine_tag, name="machine_tag"),
     path("machines/<slug:name>/intake/", intake.intake, name="intake"),
     path("machines/<slug:name>/intake/sign-off/", intake.intake_sign_off, name="intake_sign_off"),
     path("machines/<slug:name>/intake/purchase/", intake.purchase_edit, name="purchase_edit"),
+    path("machines/<slug:name>/intake/seller/", seller.seller_record, name="seller_record"),
+    path("machines/<slug:name>/intake/seller/same/<int:pk>/", seller.seller_same, name="seller_same"),
+    path("machines/<slug:name>/intake/receipt/", seller.purchase_receipt, name="purchase_receipt"),
     path("machines/<slug:name>/intake/serial/", intake.serial_set, name="serial_set"),
     path("machines/<slug:name>/intake/said/", intake.said_set, name="said_set"),
     path("machines/<slug:name>/intake/nothing/", intake.nothing_answer, name="nothing_answer"),

@@ -10,7 +10,26 @@ class PhotoFor(models.TextChoices):
     MARK = "MARK", "A mark"
     PLATE = "PLATE", "The maker's plate"
     SOLD = "SOLD", "As it is sold"
+    SELLER = "SELLER", "What the seller sent"
     OTHER = "OTHER", "Something else"
+
+
+class SellerTax(models.TextChoices):
+    """What the seller is to the tax office."""
+
+    UNKNOWN = "UNKNOWN", "Not asked"
+    PRIVATE = "PRIVATE", "A private person"
+    REGISTERED = "REGISTERED", "A business registered for tax"
+
+
+class IdKind(models.TextChoices):
+    """What a seller can show to say who they are."""
+
+    LICENCE = "LICENCE", "Driving licence"
+    PASSPORT = "PASSPORT", "Passport"
+    ID_CARD = "ID_CARD", "Identity card"
+    KNOWN = "KNOWN", "Known to us in person"
+    OTHER = "OTHER", "Another paper"
 
 
 class WalkKind(models.TextChoices):

@@ -2,8 +2,10 @@
 
 from intake.forms.arrival import FindingForm, LoosePartForm, NothingForm
 from intake.forms.log import ANOTHER, MachineLogForm
+from intake.forms.lot import LotForm, LotPriceForm
 from intake.forms.photos import PhotoForm
 from intake.forms.purchase import PurchaseForm, RecallForm, SaidForm, SerialForm
+from intake.forms.seller import SellerRecordForm
 from intake.forms.shared import DayField
 from intake.forms.walk import FaceForm, MarkForm
 
@@ -13,6 +15,8 @@ __all__ = [
     "FaceForm",
     "FindingForm",
     "LoosePartForm",
+    "LotForm",
+    "LotPriceForm",
     "MachineLogForm",
     "MarkForm",
     "NothingForm",
@@ -20,5 +24,6 @@ __all__ = [
     "PurchaseForm",
     "RecallForm",
     "SaidForm",
+    "SellerRecordForm",
     "SerialForm",
 ]

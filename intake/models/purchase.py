@@ -4,6 +4,7 @@ from typing import ClassVar
 
 from django.db import models
 
+from intake.models.lot import Lot
 from intake.words import RecallFound
 from workshop.core import fields
 from workshop.core.constraints import at_least, one_of
@@ -24,11 +25,18 @@ class Purchase(models.Model):
     hold_until_on = models.DateField(null=True, blank=True, help_text="First day on which it may be sold.")
     hold_blocks_work = models.BooleanField(default=False)
     hold_words = models.CharField(max_length=240, blank=True)
+    hold_source = models.CharField(max_length=200, blank=True, help_text="Where the hold was read, as it stood.")
+    lot = models.ForeignKey(Lot, models.PROTECT, null=True, blank=True, related_name="purchases")
+    lot_weight_minor = fields.money(help_text="What it should fetch, when its lot is shared out by that.")
     said = models.TextField(blank=True, help_text="What the seller said about it.")
     version = models.PositiveIntegerField(default=1)
 
     class Meta:
-        constraints = [one_of("tax_rule", TaxRule), at_least("price_minor", 0)]
+        constraints = [
+            one_of("tax_rule", TaxRule),
+            at_least("price_minor", 0),
+            at_least("lot_weight_minor", 0),
+        ]
 
     def __str__(self) -> str:
         return f"Purchase of {self.job.machine}"

@@ -8,9 +8,11 @@ from intake.services.arrival import (
     record_recall_check,
 )
 from intake.services.findings import add_finding, change_finding, end_finding, left_as_new, reopen_finding
-from intake.services.log import NewMachine, log_machine
+from intake.services.log import NewMachine, log_machine, rows_of_machine
+from intake.services.lot import NewLot, change_lot, log_lot
 from intake.services.photos import add_photos, take_photo_back
 from intake.services.purchase import change_purchase, change_said, seller_known_as
+from intake.services.seller import record_of, save_seller_record, use_seller
 from intake.services.walk import (
     NewMark,
     add_mark,
@@ -25,6 +27,7 @@ from intake.services.walk import (
 )
 
 __all__ = [
+    "NewLot",
     "NewMachine",
     "NewMark",
     "add_finding",
@@ -35,10 +38,12 @@ __all__ = [
     "begin_second_look",
     "change_finding",
     "change_loose_part",
+    "change_lot",
     "change_purchase",
     "change_said",
     "end_finding",
     "left_as_new",
+    "log_lot",
     "log_machine",
     "look_again",
     "look_at_all_faces",
@@ -46,10 +51,14 @@ __all__ = [
     "loose_parts_as_usual",
     "mend_mark",
     "put_mark_back",
+    "record_of",
     "record_recall_check",
     "reopen_finding",
+    "rows_of_machine",
+    "save_seller_record",
     "seller_known_as",
     "take_mark_back",
     "take_photo_back",
     "unmend_mark",
+    "use_seller",
 ]

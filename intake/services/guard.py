@@ -1,7 +1,9 @@
 """What every writer of intake asks first."""
 
-from workshop.core.acts import Refused
+from intake import facts
+from workshop.core.acts import Act, Refused
 from workshop.core.models import Job
+from workshop.core.templatetags.measures import day
 
 
 def open_job(job: Job) -> Job:
@@ -13,3 +15,10 @@ def open_job(job: Job) -> Job:
     if row.closed_at is not None:
         raise Refused("This job has ended. Nothing can be added to it.")
     return job
+
+
+def refuse_sale_on_hold(act: Act, job: Job) -> None:
+    """Refuse to agree on a sale while the law's hold stands. :raises Refused: until its day, with the rule."""
+    held = facts.hold([job.pk])[job.pk]
+    if held is not None and held.stands(act.day):
+        raise Refused(f"On hold by law until {day(held.until_on)}: no sale before. {held.words}")

@@ -35,7 +35,12 @@ def _figures(phone: str) -> str:
 def hold_columns(shop: Shop, acquired_on: date) -> dict[str, Any]:
     """Return the columns of the hold that the workshop's place demands for that day."""
     rule = hold_until(shop.country, acquired_on)
-    return {"hold_until_on": rule.until, "hold_blocks_work": rule.blocks_work, "hold_words": rule.words}
+    return {
+        "hold_until_on": rule.until,
+        "hold_blocks_work": rule.blocks_work,
+        "hold_words": rule.words,
+        "hold_source": f"{rule.source.title}; {rule.source.seen.value}" if rule.until else "",
+    }
 
 
 def refuse_future(act: Act, acquired_on: date) -> None:
@@ -48,13 +53,16 @@ def change_purchase(act: Act, shop: Shop, purchase: Purchase, version: int, valu
     """Change how a machine was bought; the hold is computed anew when its date changes.
 
     `values`: seller_name, seller_phone and columns of Purchase.
-    :raises Refused: a date in the future. :raises Stale: when somebody else changed it meanwhile.
+    :raises Refused: a date in the future, or another price for a share of a lot.
+    :raises Stale: when somebody else changed it meanwhile.
     """
     with acts.once(act):
         columns = {k: v for k, v in values.items() if k not in ("seller_name", "seller_phone")}
         refuse_future(act, columns["acquired_on"])
+        if purchase.lot_id and columns.get("price_minor", purchase.price_minor) != purchase.price_minor:
+            raise Refused("This is its share of a lot. Change the price of the lot.", field="price_minor")
         columns["seller"] = seller_known_as(values["seller_name"], values["seller_phone"])
-        if columns["acquired_on"] != purchase.acquired_on:
+        if columns["acquired_on"] != purchase.acquired_on or not purchase.hold_words:
             columns |= hold_columns(shop, columns["acquired_on"])
         before, after = acts.change(purchase, version, columns)
         sentence = f"Changed the purchase of {purchase.job.machine}"

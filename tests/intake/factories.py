@@ -24,6 +24,23 @@ class PurchaseFactory(DjangoModelFactory):
     hold_words = "No hold is known to us for this place."
 
 
+class SellerRecordFactory(DjangoModelFactory):
+    class Meta:
+        model = models.SellerRecord
+
+    purchase = factory.SubFactory(PurchaseFactory)
+
+
+class LotFactory(DjangoModelFactory):
+    class Meta:
+        model = models.Lot
+
+    price_minor = 30000
+    rule = "EQUAL"
+    by = factory.SubFactory(UserFactory)
+    at = NOON
+
+
 class WalkFactory(DjangoModelFactory):
     class Meta:
         model = models.Walk

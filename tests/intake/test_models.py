@@ -18,6 +18,9 @@ pytestmark = pytest.mark.django_db
     ("factory", "column"),
     [
         (factories.PurchaseFactory, "tax_rule"),
+        (factories.LotFactory, "rule"),
+        (factories.SellerRecordFactory, "tax_status"),
+        (factories.SellerRecordFactory, "id_kind"),
         (factories.NothingFactory, "what"),
         (factories.RecallCheckFactory, "found"),
         (factories.PhotoFactory, "face"),
@@ -53,6 +56,19 @@ def test_a_mark_has_a_size(size):
 def test_a_price_is_not_below_zero():
     with pytest.raises(IntegrityError, match="intake_purchase_price_minor_at_least"), transaction.atomic():
         factories.PurchaseFactory(price_minor=-1)
+
+
+@pytest.mark.parametrize("values", [{"declared_words": "Mine."}, {"declared_at": NOON}])
+def test_a_declaration_has_words_a_time_and_a_person(values):
+    with pytest.raises(IntegrityError, match="intake_sellerrecord_declared"), transaction.atomic():
+        factories.SellerRecordFactory(**values)
+
+
+def test_a_lot_costs_nothing_or_more_and_so_does_a_weight():
+    with pytest.raises(IntegrityError, match="intake_lot_price_minor_at_least"), transaction.atomic():
+        factories.LotFactory(price_minor=-1)
+    with pytest.raises(IntegrityError, match="intake_purchase_lot_weight_minor_at_least"), transaction.atomic():
+        factories.PurchaseFactory(lot_weight_minor=-1)
 
 
 def test_a_finding_that_ended_says_when_and_one_that_is_open_does_not():

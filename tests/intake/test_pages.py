@@ -416,7 +416,7 @@ def test_facts_of_thirty_jobs_cost_as_much_as_of_one(django_assert_num_queries):
     ids = [job.pk for job in jobs]
 
     for some in (ids[:1], ids):
-        with django_assert_num_queries(8):
+        with django_assert_num_queries(10):
             found = stations.facts(some)
         assert {pk: stations.unmet(fact) for pk, fact in found.items()} == {pk: [] for pk in some}
         with django_assert_num_queries(6):

@@ -12,9 +12,12 @@ COUNTRIES: tuple[tuple[str, str], ...] = (
     ("AU-NSW", "Australia, New South Wales"),
     ("AU-VIC", "Australia, Victoria"),
     ("AU-QLD", "Australia, Queensland"),
+    ("AU-NT", "Australia, Northern Territory"),
+    ("AU-ACT", "Australia, Capital Territory"),
     ("AU", "Australia, elsewhere"),
     ("NZ", "New Zealand"),
-    ("US", "United States"),
+    ("US-FL", "United States, Florida"),
+    ("US", "United States, elsewhere"),
     ("CA", "Canada"),
     ("ZZ", "Somewhere else"),
 )

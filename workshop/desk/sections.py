@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.urls import reverse
+from django.utils import timezone
 
 from intake import pages as intake_pages
 from workshop.bench import pages as bench_pages
@@ -36,6 +37,8 @@ def sections(job: Job, standing: list[Standing], *, shows_money: bool) -> dict[s
         Section("bench/_coffee_section.html", bench_pages.coffee_section(job)),
         Section("intake/_photos_section.html", intake_pages.photos_section(job)),
     ]
+    if held := intake_pages.hold_section(job, timezone.localdate()):
+        rooms.insert(0, Section("intake/_hold_section.html", held))
     if shows_money:
         rooms.append(Section("pricing/_money_section.html", pricing_pages.money_section(job)))
     else:

@@ -3,6 +3,7 @@
 from decimal import Decimal
 
 from workshop.bench.models import SealWork
+from workshop.bench.services.work import refuse_on_hold
 from workshop.bench.words import SealEnd
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
@@ -26,9 +27,11 @@ def answer_seal(
 ) -> JournalEntry:
     """Say what became of one seal.
 
-    :raises Refused: kept without why, or a new group seal without its lock-in position
+    :raises Refused: changed on hold, kept without why, or a new group seal without its lock-in position
     """
     with acts.once(act):
+        if end == SealEnd.CHANGED:
+            refuse_on_hold(act, job, "changing a seal")
         if end == SealEnd.KEPT and not why:
             raise Refused("Say why it was kept: what you saw or measured.", field="why")
         if end == SealEnd.CHANGED and position.is_group and not lock_in_clock:

@@ -27,8 +27,10 @@ def add_work(
     qty: int = 1,
     as_usual: bool = False,
 ) -> JournalEntry:
-    """Note work done, its minutes and the part it took from the drawer."""
+    """Note work done, its minutes and the part it took from the drawer. :raises Refused: a part fitted on hold."""
     with acts.once(act):
+        if part is not None:
+            refuse_on_hold(act, job, "fitting a part")
         movement = parts.take(act, part, qty, job) if part else None
         row = WorkDone.objects.create(
             job=job,

@@ -13,6 +13,7 @@ from workshop.core.profiles import COUNTRIES, CURRENCIES
 from workshop.core.words import InstrumentKind, Paper, Role
 from workshop.trade.money.tax import TaxRule
 from workshop.trade.safety.electrical import PROFILES, profile_for
+from workshop.trade.safety.records import RECALL_AGAIN_DAYS
 from workshop.trade.water.hardness import HardnessUnit, from_mmol_l, to_mmol_l
 
 
@@ -92,6 +93,14 @@ class ShopForm(VersionedForm):
         max_length=600,
         widget=forms.Textarea(attrs={"rows": 4}),
     )
+    recall_again_days = forms.IntegerField(
+        label="Ask the recall registers again after",
+        required=False,
+        min_value=1,
+        max_value=3650,
+        help_text="A look older than this is no longer enough to hand a machine over.",
+        widget=forms.NumberInput(attrs={"data-unit": "days"}),
+    )
     hardness = MeasureField(
         label="Hardness of your water",
         required=False,
@@ -122,6 +131,7 @@ class ShopForm(VersionedForm):
             return {
                 "hardness_unit": HardnessUnit.MG_L_CACO3.value,
                 "warranty_months": 12,
+                "recall_again_days": int(RECALL_AGAIN_DAYS.value),
                 "currency": "GBP",
                 "tax_rule": TaxRule.NONE.value,
             }
@@ -132,17 +142,18 @@ class ShopForm(VersionedForm):
 
     @property
     def values(self) -> dict[str, Any]:
-        """Return columns of Shop: hardness in mmol/L, empty amounts as zero, the profile of the place."""
+        """Return columns of Shop: hardness in mmol/L, empty amounts as zero, empty days and profile as usual."""
         values = super().values
         hardness, unit = values.pop("hardness"), HardnessUnit(values.pop("hardness_unit"))
         values["hardness_mmol_l"] = None if hardness is None else round(to_mmol_l(hardness, unit), 3)
         values["profile"] = values["profile"] or profile_for(values["country"]).code
-        for name in _ZERO_WHEN_EMPTY:
-            values[name] = values[name] if values[name] is not None else _ZERO_WHEN_EMPTY[name]
+        for name in _WHEN_EMPTY:
+            values[name] = values[name] if values[name] is not None else _WHEN_EMPTY[name]
         return values
 
 
-_ZERO_WHEN_EMPTY: dict[str, int | Decimal] = {
+_WHEN_EMPTY: dict[str, int | Decimal] = {
+    "recall_again_days": int(RECALL_AGAIN_DAYS.value),
     "hourly_rate_minor": 0,
     "overhead_minor_per_h": 0,
     "fixed_fee_minor": 0,

@@ -8,6 +8,7 @@ from django.db import models
 from workshop.core import fields, words
 from workshop.core.constraints import at_least, one_of
 from workshop.trade.money.tax import TaxRule
+from workshop.trade.safety.records import RECALL_AGAIN_DAYS
 
 
 class Shop(models.Model):
@@ -35,6 +36,9 @@ class Shop(models.Model):
     hardness_mmol_l = fields.decimal(6, 3)
     alkalinity_mg_l = fields.decimal(6, 1)
     feed_ph = fields.decimal(4, 2)
+    recall_again_days = models.PositiveSmallIntegerField(
+        default=int(RECALL_AGAIN_DAYS.value), help_text="After so many days recall registers are asked again."
+    )
     version = models.PositiveIntegerField(default=1)
 
     class Meta:

@@ -4,7 +4,7 @@ from datetime import date
 
 from django.db.models import F
 
-from intake.services.guard import open_job
+from intake.services.guard import open_job, refuse_sale_on_hold
 from workshop.core.acts import Act, Refused
 from workshop.core.models import Job, Person
 from workshop.pricing.models import Sale
@@ -13,9 +13,10 @@ from workshop.pricing.models import Sale
 def agree_sale(act: Act, job: Job, buyer: Person, price_minor: int, agreed_on: date) -> Sale:
     """Write down what was agreed with a buyer, inside the caller's act (it opens none and writes no entry).
 
-    :raises Refused: when another sale of this job stands, the price is below zero, or the job has ended
+    :raises Refused: on hold, when another sale of this job stands, the price is below zero, or the job has ended
     """
     open_job(job)
+    refuse_sale_on_hold(act, job)
     if price_minor < 0:
         raise Refused("A price cannot be below zero.", field="price_minor")
     if standing := Sale.objects.filter(job=job, cancelled_at__isnull=True).select_related("buyer").first():

@@ -95,6 +95,30 @@ HOLDING = Source(
     "annual rate x stock cost / 365 plus space a day",
     Seen.SECOND_HAND,
 )
+LARGEST_REMAINDER = Source(
+    "M-40",
+    "Shares by largest remainder",
+    "whole parts first, then one each to the largest fractions lost: the shares sum to the whole",
+    Seen.COMPUTED,
+)
+UK_PURCHASE_RECORD = Source(
+    "M-41",
+    "gov.uk, VAT margin schemes: keeping records, purchase side",
+    "date, seller and buyer with address, description, total with nothing added; VAT not shown (VATMARG02150)",
+    Seen.READ,
+)
+AU_PURCHASE_RECORD = Source(
+    "M-42",
+    "A New Tax System (Goods and Services Tax) Act 1999, section 66-17",
+    "own record of second-hand goods: supplier with address, goods, date, consideration",
+    Seen.READ,
+)
+NZ_PURCHASE_RECORD = Source(
+    "M-43",
+    "NZ Goods and Services Tax Act 1985, section 19H",
+    "over 200 dollars: supplier with address, date, description, quantity, consideration",
+    Seen.READ,
+)
 
 # Below this the fees and the tax swallow nearly every further coin, and the price runs away.
 SMALLEST_KEPT_SHARE = Figure(Decimal("0.01"), "of each further unit of price", HOUSE_POLICY)

@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 
-from workshop.trade.money.rules import TaxRule
+from workshop.trade.money.rules import ON_THE_MARGIN, TaxRule
 from workshop.trade.money.sources import (
     AU_INVOICE,
     DE_14A,
@@ -58,3 +58,12 @@ WORDINGS: tuple[Wording, ...] = (
 def invoice_wording(rule: TaxRule) -> Wording:
     """Return the wording of a rule."""
     return next(wording for wording in WORDINGS if wording.rule is rule)
+
+
+# A purchase invoice of a margin scheme shows no tax (source M-41); the sentence itself is ours.
+_PURCHASE_WORDS = "Bought second-hand, for resale under a margin scheme. No tax is shown or may be reclaimed."
+
+
+def purchase_wording(rule: TaxRule) -> str:
+    """Return what the paper of a purchase says of tax; empty where no rule asks for words. Source M-41."""
+    return _PURCHASE_WORDS if rule in ON_THE_MARGIN else ""

@@ -140,3 +140,46 @@ HOLD_NZ = Source(
     Seen.READ,
 )
 HOLD_UNSEEN = Source("S-43", "Dealer law of this place", "no hold rule was read for it", Seen.HOUSE)
+
+RECORD_NSW = Source(
+    "S-60",
+    "fairtrading.nsw.gov.au, second-hand dealers; guideline 6/2016",
+    "name, address, ID type and number, declaration of ownership, description, price",
+    Seen.READ,
+)
+RECORD_VIC = Source(
+    "S-61",
+    "consumer.vic.gov.au, second-hand dealers, keeping records and traders' checklist",
+    "name, address, ID details, date and time, description and marks, price, employee",
+    Seen.READ,
+)
+RECORD_QLD = Source(
+    "S-62",
+    "Second-hand Dealers and Pawnbrokers Act 2003 (Qld), section 37",
+    "seller, date, make, model and serial",
+    _QUOTED,
+)
+RECORD_NT = Source(
+    "S-63",
+    "Northern Territory section 281 and nt.gov.au, second-hand dealer's licence",
+    "name, address, date and time, description, price, staff",
+    _QUOTED,
+)
+RECORD_ACT = Source(
+    "S-64",
+    "Australian Capital Territory, Second-hand Dealers Regulation 2002, regulation 10",
+    "date, time, place, description with colour, serial and marks, amount",
+    Seen.READ,
+)
+RECORD_NZ = Source(
+    "S-65",
+    "justice.govt.nz and police.govt.nz, second-hand dealers; Act of 2004, section 42",
+    "name, address, phone, date of birth, signature, how identity was verified, item, price, staff; 3 years",
+    Seen.READ,
+)
+RECORD_FL = Source(
+    "S-66",
+    "Florida Statutes 538.04, text of 2008",
+    "name, address, date, time and place, description; 3 years, 1 of them on the premises",
+    Seen.READ,
+)
