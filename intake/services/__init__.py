@@ -8,7 +8,7 @@ from intake.services.arrival import (
     record_recall_check,
 )
 from intake.services.findings import add_finding, change_finding, end_finding, reopen_finding
-from intake.services.log import NewMachine, log_machine
+from intake.services.log import NewMachine, first_job, log_machine
 from intake.services.photos import add_photos, take_photo_back
 from intake.services.purchase import change_purchase, change_said, seller_known_as
 from intake.services.walk import (
@@ -38,6 +38,7 @@ __all__ = [
     "change_purchase",
     "change_said",
     "end_finding",
+    "first_job",
     "log_machine",
     "look_again",
     "look_at_all_faces",

@@ -51,13 +51,21 @@ def log_machine(act: Act, shop: Shop, new: NewMachine) -> JournalEntry:
     :raises Refused: a date in the future, or neither notes nor maker, model and kind
     """
     with acts.once(act):
-        machine = _machine(new)
-        job = Job.objects.create(machine=machine, opened_at=act.at)
-        bought = _purchase(act, shop, job, new)
-        Walk.objects.create(job=job, kind=WalkKind.ARRIVAL, by=act.by, at=act.at, rule_version=RULE_VERSION)
-        photos.keep_rows(act, job, new.photos, face="", purpose=PhotoFor.ARRIVAL)
-        after = {"machine": machine.name, "stock_number": machine.stock_number, "price_minor": bought.price_minor}
-        return acts.write(act, "log_machine", f"Logged {machine}", job, job=job, area=Area.MONEY, after=after)
+        job = first_job(act, shop, new)
+        after = {"machine": job.machine.name, "stock_number": job.machine.stock_number, "price_minor": new.price_minor}
+        return acts.write(act, "log_machine", f"Logged {job.machine}", job, job=job, area=Area.MONEY, after=after)
+
+
+def first_job(act: Act, shop: Shop, new: NewMachine) -> Job:
+    """Write the rows of a machine's first job inside the caller's act (it opens none and writes no entry).
+
+    :raises Refused: as `log_machine`
+    """
+    job = Job.objects.create(machine=_machine(new), opened_at=act.at)
+    _purchase(act, shop, job, new)
+    Walk.objects.create(job=job, kind=WalkKind.ARRIVAL, by=act.by, at=act.at, rule_version=RULE_VERSION)
+    photos.keep_rows(act, job, new.photos, face="", purpose=PhotoFor.ARRIVAL)
+    return job
 
 
 def _machine(new: NewMachine) -> Machine:
