@@ -77,6 +77,11 @@ class Evidence:
         return sum(part.expected_minor for part in self.parts) if self.parts else None
 
     @property
+    def timed(self) -> int:
+        """How many jobs the minutes rest on."""
+        return len(_work((*self.own, *self.kind)))
+
+    @property
     def sold(self) -> list[Past]:
         """The own jobs that were mended and sold, newest first."""
         return [past for past in self.own if past.mended and past.sold_minor is not None]

@@ -95,14 +95,15 @@ def _in_a_hundred(share: Any) -> str:
 
 def told(known: Evidence, shop: Shop) -> Told:
     """Return what own jobs say, in sentences that say how few they are."""
-    lines = [
-        ("Sold for", _sold_words(known, shop)),
-        ("Work", _work_words(known)),
-        *((part.name, f"{_times(part.own)}; reckoned {money(part.expected_minor, shop)}") for part in known.parts),
-        ("Not mended", _failed_words(known)),
-    ]
+    lines = [("Work", _work_words(known))]
+    lines += [(part.name, f"{_times(part.own)}; reckoned {money(part.expected_minor, shop)}") for part in known.parts]
     cases = [_case(past, shop) for past in known.sold[:CASES_SHOWN]]
     return Told(_worth(known), lines, cases)
+
+
+def hints(known: Evidence, shop: Shop) -> dict[str, str]:
+    """Return what own jobs say under the boxes of price and chance; no typed word is in it."""
+    return {"price_minor": _sold_words(known, shop), "not_mended_percent": _failed_words(known)}
 
 
 def _worth(known: Evidence) -> str:
@@ -112,7 +113,8 @@ def _worth(known: Evidence) -> str:
     if not own:
         return f"No past cases of this model. {_jobs(kind)} of its kind stand in for it."
     few = " Under 30, a share is a hint and no rate." if own < FEWEST_FOR_A_RATE.value else ""
-    return f"{_jobs(own)} of this model, {kind} more of its kind.{few}"
+    more = f", {kind} more of its kind" if kind else ""
+    return f"{_jobs(own)} of this model{more}.{few}"
 
 
 def _jobs(count: int) -> str:
@@ -122,27 +124,28 @@ def _jobs(count: int) -> str:
 def _sold_words(known: Evidence, shop: Shop) -> str:
     fetched = known.fetched
     if fetched is None:
-        return "none sold yet: the price is your own guess"
+        return "None sold yet: the price is your own guess."
     low, high = money(fetched.low_minor, shop), money(fetched.high_minor, shop)
     if fetched.count == 1:
-        return f"{low}, once: too few to tell a spread"
+        return f"Sold for {low}, once: too few to tell a spread."
     if fetched.interval is None:
-        return f"{low} and {high}: too few to tell more than the range"
+        return f"Two sold, for {low} and {high}: too few to tell more than the range."
     inner = f"{money(fetched.interval.low_minor, shop)} to {money(fetched.interval.high_minor, shop)}"
     sure = _in_a_hundred(fetched.interval.chance)
     middle = money(fetched.median_minor, shop)
-    return (
-        f"{middle} in the middle of {fetched.count} sales, {low} to {high}; the middle lies in {inner}, {sure} in 100"
-    )
+    seen = f"{fetched.count} sold, {low} to {high}, half of them above {middle}"
+    return f"{seen}; the true middle lies in {inner}, {sure} times in 100."
 
 
 def _work_words(known: Evidence) -> str:
+    if known.minutes and known.timed == 1:
+        return f"{duration(known.minutes.half)}, once: too few to tell a spread."
     if known.minutes:
         half, most = duration(known.minutes.half), duration(known.minutes.most)
-        return f"half of the jobs take up to {half}, 8 in 10 up to {most}"
+        return f"Half of the jobs take up to {half}, 8 in 10 up to {most}."
     if known.usual_minutes is not None:
-        return f"{duration(known.usual_minutes)}, as the model notes say; no job has ended yet"
-    return "no job has ended yet: the time is your own guess"
+        return f"{duration(known.usual_minutes)}, as the model notes say; no job has ended yet."
+    return "No job has ended yet: the time is your own guess."
 
 
 def _times(cases: Cases) -> str:
@@ -151,11 +154,12 @@ def _times(cases: Cases) -> str:
 
 def _failed_words(known: Evidence) -> str:
     low, high = known.not_mended.interval()
-    reckoned = f"reckoned {_in_a_hundred(known.not_mended.mean)} in 100"
-    span = f"about 8 in 10 sure it lies between {_in_a_hundred(low)} and {_in_a_hundred(high)}"
+    share = _in_a_hundred(known.not_mended.mean)
+    span = f"about 8 times in 10 between {_in_a_hundred(low)} and {_in_a_hundred(high)}"
     if not known.own and not known.kind:
-        return f"{reckoned}, the house's own guess"
-    return f"{_times(known.not_mended_cases) if known.own else 'by its kind'}; {reckoned}, {span}"
+        return f"Reckoned {share} in 100, the house's own guess."
+    seen = f"{_times(known.not_mended_cases)} of this model" if known.own else "None of this model yet; by its kind"
+    return f"{seen}: reckoned {share} in 100, {span}."
 
 
 def _case(past: Past, shop: Shop) -> tuple[str, str, str]:
@@ -236,7 +240,7 @@ def _row(row: Sighting, shop: Shop) -> SightingRow:
     return SightingRow(
         name=str(row),
         url=reverse("pricing:sighting", args=[row.pk]),
-        asked=money(row.asked_minor, shop),
+        asked=f"asks {money(row.asked_minor, shop)}" if row.asked_minor is not None else "",
         most=_bid(row.bid_minor, shop) or "not even as a gift",
         words=words,
         seen=short_day(row.at),

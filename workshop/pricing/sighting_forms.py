@@ -13,13 +13,14 @@ from workshop.pricing.most_to_pay import Guess
 
 _OFF = {"autocomplete": "off"}  # a seller's data, not the typist's own
 _WORK = ("hours", "minutes")
+_SELLER = ("asked_minor", "seller_name", "seller_phone", "said")
 # What the odds of own jobs can fill in; hours and minutes are one number.
 FILLED = ("price_minor", *_WORK, "parts_minor", "profit_minor", "not_mended_percent", "salvage_minor")
 
 
-def _count(label: str, unit: str, most: int) -> forms.IntegerField:
+def _count(label: str, unit: str, most: int, **kwargs: Any) -> forms.IntegerField:
     widget = forms.NumberInput(attrs={"data-unit": unit, "inputmode": "numeric"} | _OFF)
-    return forms.IntegerField(label=label, required=False, min_value=0, max_value=most, widget=widget)
+    return forms.IntegerField(label=label, min_value=0, max_value=most, widget=widget, **kwargs)
 
 
 class SightingForm(VersionedForm):
@@ -33,8 +34,10 @@ class SightingForm(VersionedForm):
         label="It should sell for",
         error_messages={"required": "No past sale tells this. Type what it should sell for."},
     )
-    hours = _count("Hours of work", "h", 500)
-    minutes = _count("Minutes", "min", 999)
+    hours = _count(
+        "Work", "h", 500, error_messages={"required": "No past job tells this. Type how long it takes; 0 for none."}
+    )
+    minutes = _count("Minutes", "min", 999, required=False)
     parts_minor = MoneyField(label="Parts", required=False)
     profit_minor = MoneyField(label="Profit wanted", error_messages={"required": "Type what must be left over."})
     not_mended_percent = MeasureField(
@@ -61,6 +64,9 @@ class SightingForm(VersionedForm):
     filled_for = forms.CharField(widget=forms.HiddenInput, required=False, max_length=40)
 
     def __init__(self, data: Any = None, **kwargs: Any) -> None:
+        if data is not None and data.get("minutes") and not data.get("hours"):
+            data = data.copy()
+            data["hours"] = "0"  # who typed minutes alone meant less than an hour
         super().__init__(data, **kwargs)
         self.known = {str(row.pk): row for row in ModelNotes.objects.order_by("maker", "model", "pk")}
         self.fields["notes"].choices = [  # type: ignore[attr-defined]  # a ChoiceField
@@ -98,6 +104,11 @@ class SightingForm(VersionedForm):
         """Say whether the fields of another model stand open."""
         return self._typed("notes") == ANOTHER
 
+    @property
+    def names_seller(self) -> bool:
+        """Say whether the fields of what they ask and who they are stand open."""
+        return any(self._typed(name) or name in self.errors for name in _SELLER)
+
     def fill(self, subject: str, told: Mapping[str, str], before: Mapping[str, str]) -> None:
         """Fill what is empty, or still says what was told `before` of another model; what was typed stays."""
         data: Any = {**self.initial} if not self.is_bound else self.data.copy()  # type: ignore[attr-defined]  # a QueryDict
@@ -113,6 +124,11 @@ class SightingForm(VersionedForm):
         else:
             self.initial = data
 
+    def hint(self, hints: Mapping[str, str]) -> None:
+        """Say under a box's name what own jobs tell of it."""
+        for name, words in hints.items():
+            self.fields[name].help_text = self[name].help_text = words
+
     def unpressed(self, currency: str) -> "SightingForm":
         """Return the form with what it holds, as if nothing were pressed yet."""
         first = (
@@ -121,14 +137,12 @@ class SightingForm(VersionedForm):
         return SightingForm(initial=first, currency=currency)
 
     def clean(self) -> dict[str, Any]:
-        """Want a known model, or maker, model and kind of another; and some time for the work."""
+        """Want a known model, or maker, model and kind of another."""
         cleaned = super().clean()
         if cleaned.get("notes") == ANOTHER:
             for name, words in (("maker", "Type the maker."), ("model", "Type the model."), ("kind", "Choose a kind.")):
                 if not cleaned.get(name):
                     self.add_error(name, words)
-        if not (set(_WORK) & set(self.errors)) and all(cleaned.get(name) is None for name in _WORK):
-            self.add_error("hours", "No past job tells this. Type how long the work takes; 0 for none.")
         return cleaned
 
     @property

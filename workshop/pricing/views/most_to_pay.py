@@ -44,6 +44,8 @@ def _page(request: HttpRequest, form: ActForm, known: Evidence | None, status: i
     shop = http.the_shop()
     answered = form if isinstance(form, SightingForm) and form.is_bound and form.is_valid() else None
     open_ones, ended = pages.sightings(shop)
+    if isinstance(form, SightingForm) and known:
+        form.hint(pages.hints(known, shop))
     context = {
         "form": form,
         "told": pages.told(known, shop) if known else None,
@@ -82,13 +84,16 @@ def _answer(request: HttpRequest, pk: int, form: Any, do: Any) -> HttpResponse:
 
 def _sighting_page(request: HttpRequest, pk: int, pressed: ActForm | None, status: int) -> HttpResponse:
     row, shop = _seen(pk), http.the_shop()
-    form = SightingForm(initial=pages.boxes(row), currency=shop.currency)
+    first = SightingForm(initial=pages.boxes(row), currency=shop.currency)
+    form = pressed if isinstance(pressed, SightingForm) else first
     known = pages.odds_of(form)
+    if known:
+        form.hint(pages.hints(known, shop))
     buying = {"price_minor": pages.price_to_begin(row), "version": row.version}
     context = {
         "row": row,
         "pressed": pressed,
-        "form": pressed if isinstance(pressed, SightingForm) else form,
+        "form": form,
         "buy_form": pressed if isinstance(pressed, BuyForm) else BuyForm(initial=buying, currency=shop.currency),
         "drop_form": pressed if isinstance(pressed, DropForm) else DropForm(initial={"version": row.version}),
         "told": pages.told(known, shop) if known else None,
