@@ -109,6 +109,23 @@ def test_few_sales_are_called_few(client_in, ours, sales, said):
     assert said in words_of(page)
 
 
+@pytest.mark.parametrize(
+    ("jobs", "said"),
+    [
+        (1, "1 past job of this model. Under 30, a share is a hint and no rate."),
+        (30, "30 past jobs of this model."),
+    ],
+)
+def test_under_thirty_jobs_a_share_is_no_rate(client_in, ours, jobs, said):
+    notes = ModelNotesFactory()
+    for _ in range(jobs):
+        past_job(notes, sold_minor=30000)
+
+    told = client_in.post(PAGE, pressed(notes, look="1")).context["told"]
+
+    assert told.worth == said
+
+
 def test_what_was_typed_stays_when_another_model_is_chosen_and_what_was_filled_in_goes(client_in, heron):
     first = client_in.post(PAGE, pressed(heron, look="1"))
     filled = {name: value or "" for name, value in boxes(first).items()}

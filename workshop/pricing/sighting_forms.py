@@ -110,8 +110,11 @@ class SightingForm(VersionedForm):
         return any(self._typed(name) or name in self.errors for name in _SELLER)
 
     def fill(self, subject: str, told: Mapping[str, str], before: Mapping[str, str]) -> None:
-        """Fill what is empty, or still says what was told `before` of another model; what was typed stays."""
-        data: Any = {**self.initial} if not self.is_bound else self.data.copy()  # type: ignore[attr-defined]  # a QueryDict
+        """Fill what is empty, or still says what was told `before` of another model; what was typed stays.
+
+        Works on a pressed form, before it is cleaned.
+        """
+        data = self.data.copy()  # type: ignore[attr-defined]  # a bound form holds a QueryDict
         typed = {name: self._typed(name) for name in FILLED}
         own = {name for name, text in typed.items() if text and text != before.get(name)}
         own |= set(_WORK) if own & set(_WORK) else set()
@@ -119,10 +122,7 @@ class SightingForm(VersionedForm):
             if name not in own:
                 data[name] = told.get(name, "")
         data["filled_for"] = subject
-        if self.is_bound:
-            self.data = data
-        else:
-            self.initial = data
+        self.data = data
 
     def hint(self, hints: Mapping[str, str]) -> None:
         """Say under a box's name what own jobs tell of it."""
@@ -131,9 +131,7 @@ class SightingForm(VersionedForm):
 
     def unpressed(self, currency: str) -> "SightingForm":
         """Return the form with what it holds, as if nothing were pressed yet."""
-        first = (
-            {name: self.data.get(name, "") for name in self.fields if name != "key"} if self.is_bound else self.initial
-        )
+        first = {name: self.data.get(name, "") for name in self.fields if name != "key"}
         return SightingForm(initial=first, currency=currency)
 
     def clean(self) -> dict[str, Any]:

@@ -11,23 +11,22 @@ from workshop.core import http
 from workshop.core.forms import ActForm
 from workshop.core.models import JournalEntry, Place
 from workshop.core.undo import subject_pk
+from workshop.pricing import odds_words, services
 from workshop.pricing import pages_sightings as pages
-from workshop.pricing import services
 from workshop.pricing.models import Sighting
 from workshop.pricing.odds import Evidence
 from workshop.pricing.sighting_forms import BuyForm, DropForm, SightingForm
 
 
 def most_to_pay(request: HttpRequest) -> HttpResponse:
-    """Work out the most to pay; "Keep it" makes it a sighting. `?notes=3` begins with that model's odds."""
+    """Work out the most to pay; "Keep it" makes it a sighting."""
     http.owner_only(request)
     shop = http.the_shop()
-    if request.method == "POST":
-        form = SightingForm(request.POST, currency=shop.currency)
-    else:
-        form = SightingForm(initial=pages.first_boxes(shop, request.GET.get("notes", "")), currency=shop.currency)
+    if request.method != "POST":
+        return _page(request, SightingForm(initial=pages.first_boxes(shop), currency=shop.currency), None, 200)
+    form = SightingForm(request.POST, currency=shop.currency)
     known = pages.fill(form, shop)
-    if not form.is_bound or "look" in request.POST:
+    if "look" in request.POST:
         return _page(request, form.unpressed(shop.currency), known, 200)
     if "keep" in request.POST:
         return http.answer(
@@ -45,10 +44,10 @@ def _page(request: HttpRequest, form: ActForm, known: Evidence | None, status: i
     answered = form if isinstance(form, SightingForm) and form.is_bound and form.is_valid() else None
     open_ones, ended = pages.sightings(shop)
     if isinstance(form, SightingForm) and known:
-        form.hint(pages.hints(known, shop))
+        form.hint(odds_words.hints(known, shop))
     context = {
         "form": form,
-        "told": pages.told(known, shop) if known else None,
+        "told": odds_words.told(known, shop) if known else None,
         "answer": pages.tried(answered, shop, http.today(), known) if answered else None,
         "open_ones": open_ones,
         "ended": ended,
@@ -88,7 +87,7 @@ def _sighting_page(request: HttpRequest, pk: int, pressed: ActForm | None, statu
     form = pressed if isinstance(pressed, SightingForm) else first
     known = pages.odds_of(form)
     if known:
-        form.hint(pages.hints(known, shop))
+        form.hint(odds_words.hints(known, shop))
     buying = {"price_minor": pages.price_to_begin(row), "version": row.version}
     context = {
         "row": row,
@@ -96,7 +95,7 @@ def _sighting_page(request: HttpRequest, pk: int, pressed: ActForm | None, statu
         "form": form,
         "buy_form": pressed if isinstance(pressed, BuyForm) else BuyForm(initial=buying, currency=shop.currency),
         "drop_form": pressed if isinstance(pressed, DropForm) else DropForm(initial={"version": row.version}),
-        "told": pages.told(known, shop) if known else None,
+        "told": odds_words.told(known, shop) if known else None,
         "answer": pages.kept(row, shop, http.today(), known),
         "places": Place.objects.order_by("name", "pk").values_list("name", flat=True),
     }
