@@ -1,6 +1,6 @@
 """Test rows of money: the worked machine of the trade's own check, and small rows around it."""
 
-from datetime import UTC, date, datetime
+from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 
 import factory
@@ -8,7 +8,7 @@ from factory.django import DjangoModelFactory
 
 from intake.models import FaceLook
 from intake.zones import FACES
-from tests.factories import JobFactory, PersonFactory, UserFactory
+from tests.factories import JobFactory, ModelNotesFactory, PersonFactory, UserFactory
 from tests.intake.factories import PhotoFactory, PurchaseFactory, WalkFactory
 from workshop.bench.models import WorkDone
 from workshop.parts.models import Movement, Part
@@ -96,6 +96,39 @@ class PaymentFactory(DjangoModelFactory):
     method = "cash"
     by = factory.SubFactory(UserFactory)
     at = NOON
+
+
+class SightingFactory(DjangoModelFactory):
+    class Meta:
+        model = models.Sighting
+
+    notes = factory.SubFactory(ModelNotesFactory)
+    kind = "HEAT_EXCHANGER"
+    price_minor = 40000
+    minutes = 120
+    profit_minor = 6000
+    not_mended_percent = Decimal(15)
+    tax_rule = "NONE"
+    bid_minor = 11402
+    breakdown = factory.LazyFunction(lambda: {"mended": [], "not_mended": [], "together": []})
+    worked_out_at = NOON
+    by = factory.SubFactory(UserFactory)
+    at = NOON
+
+
+def past_job(notes, *, sold_minor=None, minutes=0, closed_as="SOLD_PROVED", days_ago=0, part=None, part_minor=420):
+    """End a job of a model: what it fetched, the minutes on it, and a part it took."""
+    at = NOON - timedelta(days=days_ago)
+    by = UserFactory()
+    job = JobFactory(machine__notes=notes, closed_at=at, closed_by=by, closed_as=closed_as)
+    if minutes:
+        WorkFactory(job=job, minutes=minutes, by=by)
+    if part:
+        seq = part.movements.count() + 1
+        MovementFactory(part=part, seq=seq, job=job, value_minor=-part_minor, by=by)
+    if sold_minor is not None:
+        SaleFactory(job=job, price_minor=sold_minor)
+    return job
 
 
 def worked_shop(shop, **columns):

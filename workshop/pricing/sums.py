@@ -42,8 +42,13 @@ def rule_of(shop: Shop, job_cost: JobCost) -> TaxRule:
 
 def terms_of(shop: Shop, job_cost: JobCost, on: date) -> Terms:
     """Return how it is sold on a day: rule, fees, place."""
+    return terms_under(rule_of(shop, job_cost), shop, on)
+
+
+def terms_under(rule: TaxRule, shop: Shop, on: date) -> Terms:
+    """Return the workshop's fees and place under a tax rule on a day."""
     return Terms(
-        rule=rule_of(shop, job_cost),
+        rule=rule,
         on=on,
         selling_fee=shop.selling_fee_percent / _HUNDRED,
         payment_fee=shop.payment_fee_percent / _HUNDRED,

@@ -4,7 +4,7 @@ from workshop.core.acts import Act
 from workshop.core.models import JournalEntry
 from workshop.core.undo import Undo, subject_pk
 from workshop.pricing import services
-from workshop.pricing.models import AskingPrice, ExtraCost, Payment
+from workshop.pricing.models import AskingPrice, ExtraCost, Payment, Sighting
 
 
 def _asking(act: Act, entry: JournalEntry) -> JournalEntry:
@@ -21,10 +21,25 @@ def _payment(act: Act, entry: JournalEntry) -> JournalEntry:
     return services.strike_payment(act, rows.get(pk=subject_pk(entry)))
 
 
+def _take_up(act: Act, entry: JournalEntry) -> JournalEntry:
+    return services.take_up_sighting(act, _sighting(entry))
+
+
+def _unkeep(act: Act, entry: JournalEntry) -> JournalEntry:
+    row = _sighting(entry)
+    return services.drop_sighting(act, row, row.version, "Kept by a slip.")
+
+
+def _sighting(entry: JournalEntry) -> Sighting:
+    return Sighting.objects.select_related("notes").get(pk=subject_pk(entry))
+
+
 UNDO: dict[str, Undo] = {
     "set_asking_price": _asking,
     "add_extra_cost": _extra,
     "record_payment": _payment,
     "pay_purchase": _payment,
     "owe_seller": _payment,
+    "keep_sighting": _unkeep,
+    "drop_sighting": _take_up,
 }

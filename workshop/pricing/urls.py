@@ -2,11 +2,16 @@
 
 from django.urls import path
 
-from workshop.pricing.views import payments, price
+from workshop.pricing.views import most_to_pay, payments, price
 
 app_name = "pricing"
 MACHINE = "machines/<slug:name>/"
 urlpatterns = [
+    path("most-to-pay/", most_to_pay.most_to_pay, name="most_to_pay"),
+    path("most-to-pay/<int:pk>/", most_to_pay.sighting, name="sighting"),
+    path("most-to-pay/<int:pk>/buy/", most_to_pay.sighting_buy, name="sighting_buy"),
+    path("most-to-pay/<int:pk>/drop/", most_to_pay.sighting_drop, name="sighting_drop"),
+    path("most-to-pay/<int:pk>/take-up/", most_to_pay.sighting_take_up, name="sighting_take_up"),
     path(MACHINE + "price/", price.price, name="price"),
     path(MACHINE + "price/asking/", price.asking_set, name="asking_set"),
     path(MACHINE + "price/extras/add/", price.extra_add, name="extra_add"),

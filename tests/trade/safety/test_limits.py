@@ -197,7 +197,7 @@ def test_limits_read_as_words_with_edition_and_source():
 
 
 def test_each_place_gets_its_profile():
-    places = ("GB", "gb ", "DE", "FR", "AU", "NZ", "US", "CA", "JP", "")
+    places = ("GB", "gb ", "DE", "FR", "AU", "AU-NSW", "NZ", "US", "US-FL", "CA", "JP", "")
     assert [profile_for(place).code for place in places] == [
         "uk_iet_5",
         "uk_iet_5",
@@ -205,6 +205,8 @@ def test_each_place_gets_its_profile():
         "de_en50678",
         "aunz_5761",
         "aunz_5761",
+        "aunz_5761",
+        "us_record",
         "us_record",
         "us_record",
         "record_only",

@@ -2,6 +2,7 @@
 
 from workshop.pricing.models.asking import CURRENT, AskingPrice, ExtraCost
 from workshop.pricing.models.sales import Payment, Sale
+from workshop.pricing.models.sightings import Sighting
 
 __all__ = [
     "CURRENT",
@@ -9,4 +10,5 @@ __all__ = [
     "ExtraCost",
     "Payment",
     "Sale",
+    "Sighting",
 ]

@@ -13,11 +13,22 @@ from workshop.pricing.services.payments import (
     take_payment,
 )
 from workshop.pricing.services.sales import agree_sale, cancel_sale
+from workshop.pricing.services.sightings import (
+    buy_sighting,
+    change_sighting,
+    drop_sighting,
+    keep_sighting,
+    take_up_sighting,
+)
 
 __all__ = [
     "add_extra_cost",
     "agree_sale",
+    "buy_sighting",
     "cancel_sale",
+    "change_sighting",
+    "drop_sighting",
+    "keep_sighting",
     "owe_seller",
     "own_no_work",
     "pay_purchase",
@@ -27,4 +38,5 @@ __all__ = [
     "strike_extra_cost",
     "strike_payment",
     "take_payment",
+    "take_up_sighting",
 ]

@@ -110,7 +110,7 @@ def _lines(prospect: Prospect, bid: int, profit: int, terms: Terms) -> tuple[Sum
     good, bad = _branches(prospect, terms)
     s = Fraction(prospect.success)
     tax = s * good + (1 - s) * bad - bid - expected_minor(prospect, bid, terms)
-    in_a_hundred = f"{round(prospect.success * 100, 2):g}"
+    in_a_hundred = f"{round(prospect.success * 100, 2).normalize():f}"
     lines = [
         SumLine("SUCCESS", f"Mended and sold, {in_a_hundred} times in 100: price less fees and costs", whole(s * good)),
         SumLine("FAILURE", "Not mended the other times: what it fetches less what was spent", whole((1 - s) * bad)),

@@ -234,5 +234,5 @@ _BY_PLACE = {place: profile for profile in PROFILES.values() for place in profil
 
 
 def profile_for(country: str) -> Profile:
-    """The profile of an ISO 3166-1 alpha-2 country; record only where no limit is known."""
-    return _BY_PLACE.get(country.strip().upper(), RECORD_ONLY)
+    """The profile of an ISO 3166 country, or of a state within one; record only where no limit is known."""
+    return _BY_PLACE.get(country.strip().upper().partition("-")[0], RECORD_ONLY)
