@@ -6,9 +6,9 @@ from datetime import datetime
 
 from django.urls import reverse
 
-from intake import zones
+from intake import facts, zones
 from intake.models import Finding, LoosePart, Mark, Photo, Walk
-from intake.words import FindingEnd, PhotoFor, WalkKind
+from intake.words import AsFoundAnswer, FindingEnd, PhotoFor, WalkKind
 from intake.zones import Spot, ZoneBox
 from workshop.core.models import Job
 from workshop.core.templatetags.measures import day, measure
@@ -274,6 +274,19 @@ def _finding_row(row: Finding) -> FindingRow:
         glyph=_GLYPHS[end],
         told=told,
     )
+
+
+def as_found_words(job: Job) -> str:
+    """Say how far the as-found card is: "6 answers: 5 work, 1 does not, 0 cannot be told yet"."""
+    answers = [row.answer for row in facts.as_found([job.pk])[job.pk].values()]
+    if not answers:
+        return ""
+    works, faults = answers.count(AsFoundAnswer.WORKS), answers.count(AsFoundAnswer.FAULT)
+    unsure = len(answers) - works - faults
+    told = [f"{works} in order"] if works else []
+    told += [f"{faults} not"] if faults else []
+    told += [f"{unsure} not told yet"] if unsure else []
+    return f"{len(answers)} looked at: {', '.join(told)}."
 
 
 def loose_parts(job: Job) -> list[LoosePartRow]:

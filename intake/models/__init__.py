@@ -1,11 +1,14 @@
 """Rows of intake, one file a noun."""
 
 from intake.models.arrival import Finding, LoosePart, Nothing
+from intake.models.as_found import AsFound, Bag, SeenRunning
 from intake.models.photos import Photo
 from intake.models.purchase import Purchase, RecallCheck
 from intake.models.walk import FaceLook, Mark, Walk
 
 __all__ = [
+    "AsFound",
+    "Bag",
     "FaceLook",
     "Finding",
     "LoosePart",
@@ -14,5 +17,6 @@ __all__ = [
     "Photo",
     "Purchase",
     "RecallCheck",
+    "SeenRunning",
     "Walk",
 ]

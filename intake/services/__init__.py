@@ -7,6 +7,15 @@ from intake.services.arrival import (
     loose_parts_as_usual,
     record_recall_check,
 )
+from intake.services.as_found import (
+    Answered,
+    answer_as_found,
+    bag_again,
+    clear_bag,
+    note_seen_running,
+    strike_as_found,
+    strike_seen_running,
+)
 from intake.services.findings import add_finding, change_finding, end_finding, reopen_finding
 from intake.services.log import NewMachine, log_machine
 from intake.services.photos import add_photos, take_photo_back
@@ -25,18 +34,22 @@ from intake.services.walk import (
 )
 
 __all__ = [
+    "Answered",
     "NewMachine",
     "NewMark",
     "add_finding",
     "add_loose_part",
     "add_mark",
     "add_photos",
+    "answer_as_found",
     "answer_nothing",
+    "bag_again",
     "begin_second_look",
     "change_finding",
     "change_loose_part",
     "change_purchase",
     "change_said",
+    "clear_bag",
     "end_finding",
     "log_machine",
     "look_again",
@@ -44,10 +57,13 @@ __all__ = [
     "look_at_face",
     "loose_parts_as_usual",
     "mend_mark",
+    "note_seen_running",
     "put_mark_back",
     "record_recall_check",
     "reopen_finding",
     "seller_known_as",
+    "strike_as_found",
+    "strike_seen_running",
     "take_mark_back",
     "take_photo_back",
     "unmend_mark",
