@@ -15,7 +15,7 @@ from workshop.bench.as_found_items import AskedItem
 from workshop.bench.facts.prove import SAFE_CARD, ProveFacts
 from workshop.bench.pages_card import blocked_words, card_url
 from workshop.core.models import Job
-from workshop.core.templatetags.measures import clock, day, short_day
+from workshop.core.templatetags.measures import clock, short_day
 from workshop.core.words import JobKind
 
 _GLYPHS = {AsFoundAnswer.WORKS: "full", AsFoundAnswer.FAULT: "na", AsFoundAnswer.CANNOT_TELL: "half"}
@@ -38,15 +38,6 @@ class FoundRow:
 
 
 @dataclass(frozen=True, slots=True)
-class SeenRow:
-    """What was seen running at the seller's, as a line of its own."""
-
-    pk: int
-    words: str
-    told: str
-
-
-@dataclass(frozen=True, slots=True)
 class AsFoundPage:
     """Everything the card shows but its forms. `item` is None when nothing more can be answered now."""
 
@@ -54,12 +45,12 @@ class AsFoundPage:
     row: FoundRow | None
     cold: list[FoundRow]
     mains: list[FoundRow]
+    half: list[FoundRow]  # the one of the two that is worked now
     done: int
-    total: int
     safe: bool
     why_not: str
     safe_url: str
-    seen: list[SeenRow]
+    seen: list[intake_pages.SeenRow]
     last: FoundRow | None
     last_saved: str
     later_url: str
@@ -80,11 +71,6 @@ def rows(job: Job) -> list[FoundRow]:
     """Return every item this machine has with its answer, in the order of the card: two queries."""
     answers = intake_facts.as_found([job.pk])[job.pk]
     return _rows(job, answers, intake_facts.seen_running([job.pk])[job.pk])
-
-
-def seen_rows(job: Job) -> list[SeenRow]:
-    """Return what was seen running at the seller's."""
-    return [_seen_row(row) for row in intake_facts.seen_running([job.pk])[job.pk]]
 
 
 def _rows(
@@ -118,10 +104,6 @@ def _found(row: AsFound) -> str:
     return f"cannot tell yet: {row.words}" if row.words else "cannot tell yet"
 
 
-def _seen_row(row: SeenRunning) -> SeenRow:
-    return SeenRow(row.pk, f"Seen running at the seller's: {row.said}", f"{row.by}, {day(row.seen_on)}")
-
-
 # --- the card's own page ---------------------------------------------------------------------------------
 
 
@@ -135,17 +117,20 @@ def page(job: Job, facts: ProveFacts, wanted: str) -> AsFoundPage:
     last = max(answers.values(), key=lambda row: (row.at, row.pk), default=None)
     later = [i for i in open_ if item is not None and i.code != item.code]
     bag = intake_facts.bags([job.pk])[job.pk]
+    cold = [row for row in shown if not row.item.needs_mains]
+    mains = [row for row in shown if row.item.needs_mains]
+    half = mains if (item.needs_mains if item else facts.safe) else cold
     return AsFoundPage(
         item=item,
         row=next((row for row in shown if row.now), None),
-        cold=[row for row in shown if not row.item.needs_mains],
-        mains=[row for row in shown if row.item.needs_mains],
-        done=sum(1 for row in shown if row.answer),
-        total=len(shown),
+        cold=cold,
+        mains=mains,
+        half=half,
+        done=sum(1 for row in half if row.answer),
         safe=facts.safe,
         why_not="" if facts.safe else blocked_words(facts),
         safe_url=card_url(job.machine.slug, SAFE_CARD),
-        seen=[_seen_row(row) for row in seen],
+        seen=[intake_pages.seen_row(row) for row in seen],
         last=next((row for row in shown if last is not None and row.pk == last.pk), None),
         last_saved=f"Saved {clock(last.at)}, {last.by}" if last else "",
         later_url=card_at(job, later[0].code) if later else "",
@@ -159,8 +144,7 @@ def page(job: Job, facts: ProveFacts, wanted: str) -> AsFoundPage:
 
 def bagged_words(bag: Bag) -> str:
     """Say that a machine is kept apart, since when and why."""
-    why = bag.why[:1].lower() + bag.why[1:]
-    return f"Bagged since {short_day(bag.bagged_at)}: {why}. Keep it apart until somebody says that it is clean."
+    return f"Bagged since {short_day(bag.bagged_at)}. {bag.why}. Keep it apart until somebody says that it is clean."
 
 
 # --- the Machine page ------------------------------------------------------------------------------------
@@ -172,7 +156,7 @@ def section(job: Job) -> dict[str, Any]:
     return {
         "findings": intake_pages.findings(job),
         "lines": _lines(found),
-        "seen": seen_rows(job),
+        "seen": intake_pages.seen_running(job),
         "complaint": job.complaint,
         "nothing": Nothing.objects.filter(job=job, what=NothingOf.FOUND).exists(),
         "url": card_at(job),

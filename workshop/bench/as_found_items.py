@@ -42,7 +42,7 @@ COLD = (
         Of.VERMIN,
         "Gloves on. Look into tank, tray, hopper and vents before it stands near another machine.",
         "No vermin or mould",
-        "Vermin or mould",
+        "Vermin or mould seen",
     ),
     AskedItem(
         Of.SMELLS,
@@ -59,8 +59,8 @@ COLD = (
     AskedItem(
         Of.BUTTONS,
         "Unplugged. Press, turn and pull each one: it moves, clicks and comes back.",
-        "Buttons, knobs and levers move",
-        "A button, knob or lever is stuck",
+        "Controls move",
+        "A control sticks",
     ),
     AskedItem(
         Of.GAUGE_REST,
