@@ -21,9 +21,9 @@ from intake import services as intake
 from intake.photos import Kept, open_photo, take_in
 from intake.registers import registers_for
 from intake.seller_record import STANDARD_WORDS
-from intake.words import FindingEnd, NothingOf, PhotoFor, RecallFound
+from intake.words import AsFoundAnswer, FindingEnd, NothingOf, PhotoFor, RecallFound
 from workshop.bench import stations as bench_stations
-from workshop.bench.services import clean, mend, prove, shots, work
+from workshop.bench.services import as_found, clean, mend, prove, shots, work
 from workshop.bench.services.prove import Typed
 from workshop.bench.services.shots import Pulled
 from workshop.bench.words import Cleaned
@@ -482,7 +482,7 @@ def at_clean(demo: Demo) -> None:
 
 
 def at_intake(demo: Demo) -> None:
-    """A single boiler that came in yesterday: its serial cannot be read, its seller is still owed."""
+    """A single boiler that came in yesterday, in a bag for its mould: no serial to read, its seller still owed."""
     job = _log(
         demo,
         1,
@@ -499,6 +499,14 @@ def at_intake(demo: Demo) -> None:
     intake.add_photos(demo.act(1, demo.owner), job, kept, face="", purpose=PhotoFor.PLATE)
     _mark(demo, 1, job, Face.FRONT, "middle", MarkKind.SCRATCH, "12", Shows.CLOSE_UP)
     pricing.owe_seller(demo.act(1, demo.owner), job.purchase)
+    as_found.note_seen_running(demo.act(1, demo.owner), job, ("powers", "heats"), seen_on=demo.day(1))
+    answers = (
+        ("vermin", AsFoundAnswer.FAULT, "green in the tank"),
+        ("smells", AsFoundAnswer.WORKS, ""),
+        ("buttons", AsFoundAnswer.CANNOT_TELL, "the steam knob is stiff"),
+    )
+    for at, (code, pressed, words) in enumerate(answers):
+        as_found.answer(demo.act(0.8 - at * 0.001), job, code, pressed=pressed, words=words)
 
 
 WREN_SHOTS = (

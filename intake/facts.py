@@ -5,7 +5,7 @@ from dataclasses import dataclass
 from datetime import date
 
 from intake import zones
-from intake.models import Finding, Mark, Purchase, RecallCheck, Walk
+from intake.models import AsFound, Bag, Finding, Mark, Purchase, RecallCheck, SeenRunning, Walk
 from intake.words import FindingEnd, RecallFound, WalkKind
 
 _ALL_FACES = tuple(face.value for face in zones.FACES)
@@ -115,4 +115,29 @@ def recalled(job_ids: Collection[int]) -> dict[int, bool]:
     found = dict.fromkeys(job_ids, False)
     for check in RecallCheck.objects.filter(job_id__in=job_ids).order_by("looked_on", "pk"):
         found[check.job_id] = check.found == RecallFound.RECALLED
+    return found
+
+
+def as_found(job_ids: Collection[int]) -> dict[int, dict[str, AsFound]]:
+    """Return the standing answers of the as-found card of each job, by item."""
+    found: dict[int, dict[str, AsFound]] = {job_id: {} for job_id in job_ids}
+    for row in AsFound.objects.current().filter(job_id__in=job_ids).select_related("by"):
+        found[row.job_id][row.item] = row
+    return found
+
+
+def seen_running(job_ids: Collection[int]) -> dict[int, list[SeenRunning]]:
+    """Return what was seen of each machine at its seller's, in the order seen. It proves nothing."""
+    found: dict[int, list[SeenRunning]] = {job_id: [] for job_id in job_ids}
+    rows = SeenRunning.objects.filter(job_id__in=job_ids, struck=False, corrected_by__isnull=True)
+    for row in rows.select_related("by").order_by("seen_on", "pk"):
+        found[row.job_id].append(row)
+    return found
+
+
+def bags(job_ids: Collection[int]) -> dict[int, Bag | None]:
+    """Return the bag each machine is kept apart in now, or None."""
+    found: dict[int, Bag | None] = dict.fromkeys(job_ids)
+    for row in Bag.objects.filter(job_id__in=job_ids, cleared_at__isnull=True).select_related("bagged_by"):
+        found[row.job_id] = row
     return found

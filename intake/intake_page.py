@@ -44,6 +44,8 @@ class IntakePage:
     same_serial: list[str]
     nothings: set[str]
     findings: list[pages.FindingRow]
+    as_found_words: str
+    seen_running: list[pages.SeenRow]
     loose_parts: list[pages.LoosePartRow]
     usual_left: int
     registers: tuple[Register, ...]
@@ -76,6 +78,8 @@ def intake_page(job: Job, shop: Shop, *, shows_money: bool) -> IntakePage:
         same_serial=_same_serial(job.machine),
         nothings=set(Nothing.objects.filter(job=job).values_list("what", flat=True)),
         findings=pages.findings(job),
+        as_found_words=pages.as_found_words(job),
+        seen_running=pages.seen_running(job),
         loose_parts=loose,
         usual_left=sum(w.lower() not in counted for w, _ in usual_parts(job.machine.notes.loose_parts)),
         registers=registers_for(shop.country),

@@ -7,9 +7,9 @@ from datetime import date, datetime
 from django.db.models import QuerySet
 from django.urls import reverse
 
-from intake import zones
-from intake.models import Finding, LoosePart, Mark, Photo, Purchase, Walk
-from intake.words import FindingEnd, PhotoFor, WalkKind
+from intake import facts, zones
+from intake.models import Finding, LoosePart, Mark, Photo, Purchase, SeenRunning, Walk
+from intake.words import AsFoundAnswer, FindingEnd, PhotoFor, WalkKind
 from intake.zones import Spot, ZoneBox
 from workshop.core.models import Job
 from workshop.core.templatetags.measures import day, measure
@@ -67,6 +67,15 @@ class FindingRow:
     end_words: str
     is_open: bool
     glyph: str
+    told: str
+
+
+@dataclass(frozen=True, slots=True)
+class SeenRow:
+    """What was seen running at the seller's: told with who and when, never a pass."""
+
+    pk: int
+    words: str
     told: str
 
 
@@ -306,6 +315,29 @@ def _finding_row(row: Finding) -> FindingRow:
         glyph=_GLYPHS[end],
         told=told,
     )
+
+
+def as_found_words(job: Job) -> str:
+    """Say how far the as-found card is: "3 looked at: 1 in order, 1 faulty, 1 cannot be told yet."."""
+    answers = [row.answer for row in facts.as_found([job.pk])[job.pk].values()]
+    if not answers:
+        return ""
+    works, faults = answers.count(AsFoundAnswer.WORKS), answers.count(AsFoundAnswer.FAULT)
+    unsure = len(answers) - works - faults
+    told = [f"{works} in order"] if works else []
+    told += [f"{faults} faulty"] if faults else []
+    told += [f"{unsure} cannot be told yet"] if unsure else []
+    return f"{len(answers)} looked at: {', '.join(told)}."
+
+
+def seen_running(job: Job) -> list[SeenRow]:
+    """Return what was seen running at the seller's, in the order seen."""
+    return [seen_row(row) for row in facts.seen_running([job.pk])[job.pk]]
+
+
+def seen_row(row: SeenRunning) -> SeenRow:
+    """Return one sighting ready to print."""
+    return SeenRow(row.pk, f"Seen running at the seller's: {row.said}", f"{row.by}, {day(row.seen_on)}")
 
 
 def loose_parts(job: Job) -> list[LoosePartRow]:

@@ -3,7 +3,7 @@
 from django.db.models import ProtectedError
 
 from intake import services
-from intake.models import FaceLook, Finding, LoosePart, Mark, Nothing, Photo, Purchase, Walk
+from intake.models import AsFound, Bag, FaceLook, Finding, LoosePart, Mark, Nothing, Photo, Purchase, SeenRunning, Walk
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
 from workshop.core.models import Job, JournalEntry, Person
@@ -80,6 +80,19 @@ def _seller(act: Act, entry: JournalEntry) -> JournalEntry:
     return services.use_seller(act, purchase, purchase.version, before)
 
 
+def _as_found(act: Act, entry: JournalEntry) -> JournalEntry:
+    return services.strike_as_found(act, AsFound.objects.select_related("job__machine").get(pk=subject_pk(entry)))
+
+
+def _seen_running(act: Act, entry: JournalEntry) -> JournalEntry:
+    row = SeenRunning.objects.select_related("job__machine").get(pk=subject_pk(entry))
+    return services.strike_seen_running(act, row)
+
+
+def _bag(act: Act, entry: JournalEntry) -> JournalEntry:
+    return services.bag_again(act, Bag.objects.select_related("job__machine").get(pk=subject_pk(entry)))
+
+
 UNDO: dict[str, Undo] = {
     "add_mark": lambda act, entry: services.take_mark_back(act, _mark(entry)),
     "take_mark_back": lambda act, entry: services.put_mark_back(act, _mark(entry)),
@@ -91,6 +104,9 @@ UNDO: dict[str, Undo] = {
     "add_photos": _photos,
     "add_finding": _drop(Finding),
     "end_finding": lambda act, entry: services.reopen_finding(act, _finding(entry)),
+    "answer_as_found": _as_found,
+    "note_seen_running": _seen_running,
+    "clear_bag": _bag,
     "add_loose_part": _drop(LoosePart),
     "answer_nothing": _drop(Nothing),
     "use_seller": _seller,

@@ -1,4 +1,4 @@
-"""The words of intake: what a photo is for, which walk, how a finding ends, where on a face."""
+"""The words of intake: what a photo is for, which walk, what was found and how it ended, where on a face."""
 
 from django.db import models
 
@@ -53,6 +53,32 @@ class FindingEnd(models.TextChoices):
     MENDED = "MENDED", "Mended"
     NOT_SEEN_AGAIN = "NOT_SEEN_AGAIN", "Not seen again"
     LEFT = "LEFT", "Left as it is"
+
+
+class AsFoundItem(models.TextChoices):
+    """What is tried or looked at when a machine is first on the bench."""
+
+    VERMIN = "vermin", "Vermin or mould"
+    SMELLS = "smells", "Smell"
+    LEAKS_COLD = "leaks-cold", "Leak when cold"
+    BUTTONS = "buttons", "Buttons, knobs and levers"
+    GAUGE_REST = "gauge-rest", "Gauge at rest"
+    POWERS = "powers", "Powers up"
+    HEATS = "heats", "Heats"
+    PUMP = "pump", "Pump"
+    LEAKS_HOT = "leaks-hot", "Leak when hot"
+    STEAM = "steam", "Steam"
+    HOT_WATER = "hot-water", "Hot water"
+    GAUGE = "gauge", "Gauge at work"
+    GRINDER = "grinder", "Grinder"
+
+
+class AsFoundAnswer(models.TextChoices):
+    """What was found of it."""
+
+    WORKS = "WORKS", "Works"
+    FAULT = "FAULT", "Does not work"
+    CANNOT_TELL = "CANNOT_TELL", "Cannot tell yet"
 
 
 class NothingOf(models.TextChoices):

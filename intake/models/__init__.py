@@ -1,6 +1,7 @@
 """Rows of intake, one file a noun."""
 
 from intake.models.arrival import Finding, LoosePart, Nothing
+from intake.models.as_found import AsFound, Bag, SeenRunning
 from intake.models.lot import Lot
 from intake.models.photos import Photo
 from intake.models.purchase import Purchase, RecallCheck
@@ -8,6 +9,8 @@ from intake.models.seller import SellerRecord
 from intake.models.walk import FaceLook, Mark, Walk
 
 __all__ = [
+    "AsFound",
+    "Bag",
     "FaceLook",
     "Finding",
     "LoosePart",
@@ -17,6 +20,7 @@ __all__ = [
     "Photo",
     "Purchase",
     "RecallCheck",
+    "SeenRunning",
     "SellerRecord",
     "Walk",
 ]

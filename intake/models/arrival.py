@@ -3,6 +3,7 @@
 from django.db import models
 from django.db.models import Q
 
+from intake.models.as_found import AsFound
 from intake.words import FindingEnd, NothingOf
 from workshop.core import fields
 from workshop.core.constraints import one_of, paired
@@ -46,6 +47,9 @@ class Finding(models.Model):
 
     job = models.ForeignKey(Job, models.PROTECT, related_name="findings")
     words = models.CharField(max_length=200)
+    answer = models.OneToOneField(
+        AsFound, models.PROTECT, null=True, blank=True, related_name="finding", help_text="Empty: noted by hand."
+    )
     by = models.ForeignKey(User, models.PROTECT, related_name="+")
     at = models.DateTimeField()
     end = fields.word(FindingEnd, default=FindingEnd.OPEN)

@@ -7,6 +7,15 @@ from intake.services.arrival import (
     loose_parts_as_usual,
     record_recall_check,
 )
+from intake.services.as_found import (
+    Answered,
+    answer_as_found,
+    bag_again,
+    clear_bag,
+    note_seen_running,
+    strike_as_found,
+    strike_seen_running,
+)
 from intake.services.findings import add_finding, change_finding, end_finding, left_as_new, reopen_finding
 from intake.services.log import NewMachine, log_machine, rows_of_machine
 from intake.services.lot import NewLot, change_lot, log_lot
@@ -27,6 +36,7 @@ from intake.services.walk import (
 )
 
 __all__ = [
+    "Answered",
     "NewLot",
     "NewMachine",
     "NewMark",
@@ -34,13 +44,16 @@ __all__ = [
     "add_loose_part",
     "add_mark",
     "add_photos",
+    "answer_as_found",
     "answer_nothing",
+    "bag_again",
     "begin_second_look",
     "change_finding",
     "change_loose_part",
     "change_lot",
     "change_purchase",
     "change_said",
+    "clear_bag",
     "end_finding",
     "left_as_new",
     "log_lot",
@@ -50,6 +63,7 @@ __all__ = [
     "look_at_face",
     "loose_parts_as_usual",
     "mend_mark",
+    "note_seen_running",
     "put_mark_back",
     "record_of",
     "record_recall_check",
@@ -57,6 +71,8 @@ __all__ = [
     "rows_of_machine",
     "save_seller_record",
     "seller_known_as",
+    "strike_as_found",
+    "strike_seen_running",
     "take_mark_back",
     "take_photo_back",
     "unmend_mark",

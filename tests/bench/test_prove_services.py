@@ -299,7 +299,7 @@ def test_facts_of_thirty_jobs_take_the_queries_of_one(bench: Any, django_assert_
         stations.PROVE.facts([bench.job.pk])
     with django_assert_num_queries(10):
         assert len(stations.PROVE.facts([bench.job.pk, *many])) == 30
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(12):
         stops.stops([bench.job.pk, *many], NOON.date())
 
 

@@ -148,3 +148,37 @@ def finished_intake(job):
     FindingFactory(job=job)
     RecallCheckFactory(job=job)
     return purchase
+
+
+class AsFoundFactory(DjangoModelFactory):
+    class Meta:
+        model = models.AsFound
+
+    job = factory.SubFactory(JobFactory)
+    item = "heats"
+    answer = "WORKS"
+    said = "Heats"
+    by = factory.SubFactory(UserFactory)
+    at = NOON
+
+
+class SeenRunningFactory(DjangoModelFactory):
+    class Meta:
+        model = models.SeenRunning
+
+    job = factory.SubFactory(JobFactory)
+    items = factory.LazyFunction(lambda: ["heats", "pump"])
+    said = "heats, pumps"
+    seen_on = date(2026, 5, 2)
+    by = factory.SubFactory(UserFactory)
+    at = NOON
+
+
+class BagFactory(DjangoModelFactory):
+    class Meta:
+        model = models.Bag
+
+    job = factory.SubFactory(JobFactory)
+    why = "Mould in the tank"
+    bagged_at = NOON
+    bagged_by = factory.SubFactory(UserFactory)

@@ -1,4 +1,4 @@
-"""What stops a machine: a failed or lapsed stop item, the case standing open, a hold by law."""
+"""What stops a machine: a failed or lapsed stop item, the case standing open, a bag, a hold by law."""
 
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
@@ -6,7 +6,8 @@ from datetime import date
 
 from intake import facts as intake_facts
 from intake.facts import Hold
-from workshop.bench import say
+from intake.models import Bag
+from workshop.bench import as_found, say
 from workshop.bench.facts import prove
 from workshop.bench.facts.prove import ItemState, ProveFacts, Standing
 from workshop.core.templatetags.measures import clock, day, short_day
@@ -30,9 +31,13 @@ def stops(
 
     `known`: the facts of Prove, where the caller has read them already.
     """
-    holds = intake_facts.hold(job_ids)
+    holds, bags = intake_facts.hold(job_ids), intake_facts.bags(job_ids)
     facts = known if known is not None else prove.facts(job_ids)
-    return {pk: [*_of(facts[pk]), *_held(holds[pk], today)] for pk in job_ids}
+    return {pk: [*_bagged(bags[pk]), *_of(facts[pk]), *_held(holds[pk], today)] for pk in job_ids}
+
+
+def _bagged(bag: Bag | None) -> list[Stop]:
+    return [Stop(as_found.bagged_words(bag), "as_found", "Say that it is clean")] if bag else []
 
 
 def _of(facts: ProveFacts) -> list[Stop]:

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from workshop.bench.views import clean, mend, prove, shots
+from workshop.bench.views import as_found, clean, mend, prove, shots
 
 app_name = "bench"
 MACHINE = "machines/<slug:name>/"
@@ -29,6 +29,11 @@ urlpatterns = [
     path(MACHINE + "mend/case/open/", mend.case_open, name="case_open"),
     path(MACHINE + "mend/case/shut/", mend.case_shut, name="case_shut"),
     path(MACHINE + "mend/sign-off/", mend.mend_sign_off, name="mend_sign_off"),
+    path(MACHINE + "as-found/<slug:item>/answer/", as_found.as_found_answer, name="as_found_answer"),
+    path(MACHINE + "as-found/answers/<int:pk>/strike/", as_found.as_found_strike, name="as_found_strike"),
+    path(MACHINE + "as-found/seen-running/", as_found.seen_running_add, name="seen_running_add"),
+    path(MACHINE + "as-found/seen-running/<int:pk>/strike/", as_found.seen_running_strike, name="seen_running_strike"),
+    path(MACHINE + "as-found/cleared/", as_found.bag_clear, name="bag_clear"),
     path(MACHINE + "prove/", prove.prove, name="prove"),
     path(MACHINE + "prove/sign-off/", prove.prove_sign_off, name="prove_sign_off"),
     path(MACHINE + "cards/<slug:card>/", prove.card, name="card"),

@@ -7,6 +7,7 @@ from django.urls import reverse
 from django.utils import timezone
 
 from intake import pages as intake_pages
+from workshop.bench import as_found
 from workshop.bench import pages as bench_pages
 from workshop.core.models import Job, Machine
 from workshop.core.stations import Standing
@@ -32,6 +33,7 @@ def sections(job: Job, standing: list[Standing], *, shows_money: bool) -> dict[s
     entries = job.journal.select_related("by").order_by("-at", "-pk")
     rooms = [
         Section("intake/_marks_section.html", intake_pages.marks_section(job)),
+        Section("bench/_found_section.html", as_found.section(job)),
         Section("bench/_readings_section.html", bench_pages.readings_section(job)),
         Section("bench/_work_section.html", bench_pages.work_section(job)),
         Section("bench/_coffee_section.html", bench_pages.coffee_section(job)),

@@ -2,6 +2,7 @@
 
 from django.urls import path
 
+from workshop.bench.views.as_found import as_found
 from workshop.desk.views import lists, machine
 
 urlpatterns = [
@@ -14,6 +15,7 @@ urlpatterns = [
     path("record/<int:pk>/undo/", machine.undo, name="undo"),
     path("machines/<slug:name>/", machine.machine, name="machine"),
     path("machines/<slug:name>/record/", machine.machine_record, name="machine_record"),
+    path("machines/<slug:name>/as-found/", as_found, name="as_found"),
     path("machines/<slug:name>/facts/", machine.machine_edit, name="machine_edit"),
     path("machines/<slug:name>/move/", machine.machine_move, name="machine_move"),
     path("machines/<slug:name>/waits/begin/", machine.wait_begin, name="wait_begin"),
