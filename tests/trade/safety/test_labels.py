@@ -43,7 +43,3 @@ def test_a_place_without_a_rule_says_so_instead_of_making_one_up():
     assert labels.ELSEWHERE.source.seen is Seen.HOUSE
     assert "No rule was read" in labels.ELSEWHERE.rule
     assert "no label is prescribed" in labels.UK.rule
-
-
-def test_the_union_has_twenty_seven_states():
-    assert len(labels.EU_STATES) == 27

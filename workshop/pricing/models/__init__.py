@@ -1,12 +1,17 @@
 """Rows of money, one file a noun."""
 
 from workshop.pricing.models.asking import CURRENT, AskingPrice, ExtraCost
+from workshop.pricing.models.decisions import Decision
+from workshop.pricing.models.endings import Ending, PartOut
 from workshop.pricing.models.sales import Payment, Sale
 
 __all__ = [
     "CURRENT",
     "AskingPrice",
+    "Decision",
+    "Ending",
     "ExtraCost",
+    "PartOut",
     "Payment",
     "Sale",
 ]

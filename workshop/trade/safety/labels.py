@@ -7,6 +7,7 @@ this table, knows it. A rule that changes is a new row here, with its source.
 from dataclasses import dataclass
 
 from workshop.trade.safety import sources
+from workshop.trade.safety.profiles import EU_PLACES
 from workshop.trade.sources import Source
 
 
@@ -79,8 +80,6 @@ ELSEWHERE = Label(
     sources.LABEL_UNSEEN,
 )
 
-# Member states by ISO 3166-1, as known from memory; Northern Ireland follows the Union in parts: ask.
-EU_STATES = frozenset("AT BE BG CY CZ DE DK EE ES FI FR GR HR HU IE IT LT LU LV MT NL PL PT RO SE SI SK".split())
 _BY_PLACE = {label.place: label for label in (VIC, QLD, AU, NZ, EU, UK)}
 
 
@@ -88,6 +87,6 @@ def label_for(place_code: str) -> Label:
     """Return the label of a place: ISO 3166-2 where a state has its own rule ("AU-VIC"), else ISO 3166-1."""
     code = place_code.strip().upper()
     country = code.partition("-")[0]
-    if country in EU_STATES:
+    if country in EU_PLACES:
         return EU
     return _BY_PLACE.get(code) or _BY_PLACE.get(country) or ELSEWHERE
