@@ -48,7 +48,7 @@ def reserve(act: Act, job: Job, new: NewReservation) -> JournalEntry:
             raise Refused(f"On hold by law until {day(hold.until_on)}: no sale before.")
         if missing := stations.not_told(job):
             raise Refused(missing)
-        buyer = _buyer(new.buyer_name, new.buyer_phone)
+        buyer = buyer_named(new.buyer_name, new.buyer_phone)
         sale = pricing.agree_sale(act, job, buyer, new.price_minor, act.day)
         row = Reservation.objects.create(
             job=job,
@@ -67,7 +67,8 @@ def reserve(act: Act, job: Job, new: NewReservation) -> JournalEntry:
         return acts.write(act, "reserve", "Reserved it for a buyer", row, job=job, area=Area.MONEY)
 
 
-def _buyer(name: str, phone: str) -> Person:
+def buyer_named(name: str, phone: str) -> Person:
+    """Return the person of that name and phone, adding them when they are new."""
     known = Person.objects.filter(name__iexact=name, phone=phone).order_by("pk").first() if phone else None
     return known or Person.objects.create(name=name, phone=phone)
 

@@ -4,14 +4,17 @@ from decimal import Decimal
 from typing import Any
 
 from django import forms
+from django.utils.html import format_html
 
 from workshop.core.forms import ActForm, MeasureField, MoneyField
 from workshop.pricing.services import PartLine
+from workshop.trade.money import rounding
 from workshop.trade.money.ways import OUT_OF, Outlook, Way
 
 PART_ROWS = 8  # a machine gives a handful of parts worth keeping; smaller things go as one line. House policy.
 MOST_PIECES = 1000
 MINUTES_IN_AN_HOUR = 60
+_ROW_NUMBERS = range(1, PART_ROWS + 1)
 
 
 def as_hours(minutes: int | None) -> Decimal | None:
@@ -82,6 +85,11 @@ class ReturnForm(_Choice, ActForm):
         return _minutes(self.cleaned_data.get("hours"))
 
 
+def _of(words: str, n: int) -> str:
+    """Return a short label whose part is heard, not seen: the line shows it already."""
+    return format_html('{}<span class="hidden"> of part {}</span>', words, n)
+
+
 class StripForm(ActForm):
     """What came out of a machine: a part, its pieces, and what one is worth."""
 
@@ -96,26 +104,26 @@ class StripForm(ActForm):
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         currency = kwargs.get("currency", "GBP")
-        for n in range(1, PART_ROWS + 1):
-            self.fields[f"part_{n}"] = forms.CharField(
-                label=f"Part {n}", max_length=80, required=False, widget=forms.TextInput(attrs={"list": "drawer"})
-            )
+        for n in _ROW_NUMBERS:
+            named = forms.TextInput(attrs={"list": "drawer"})
+            self.fields[f"part_{n}"] = forms.CharField(label=f"Part {n}", max_length=80, required=False, widget=named)
             self.fields[f"qty_{n}"] = forms.IntegerField(
-                label=f"Pieces of part {n}", min_value=1, max_value=MOST_PIECES, required=False
+                label=_of("Pieces", n), min_value=1, max_value=MOST_PIECES, required=False
             )
-            worth = MoneyField(label=f"One of part {n} is worth", required=False)
+            worth = MoneyField(label=_of("One is worth", n), required=False)
             worth.currency = currency
+            worth.widget.attrs["data-currency"] = rounding.SYMBOL.get(currency, currency)
             self.fields[f"one_{n}"] = worth
 
     @property
     def part_rows(self) -> list[tuple[forms.BoundField, forms.BoundField, forms.BoundField]]:
         """Return the boxes of each line."""
-        return [(self[f"part_{n}"], self[f"qty_{n}"], self[f"one_{n}"]) for n in range(1, PART_ROWS + 1)]
+        return [(self[f"part_{n}"], self[f"qty_{n}"], self[f"one_{n}"]) for n in _ROW_NUMBERS]
 
     def clean(self) -> dict[str, Any]:
         """Refuse a line that is only half filled."""
         cleaned = super().clean()
-        for n in range(1, PART_ROWS + 1):
+        for n in _ROW_NUMBERS:
             self._check_line(cleaned, n)
         return cleaned
 
@@ -136,9 +144,6 @@ class StripForm(ActForm):
         get = self.cleaned_data.get
         rows = ((get(f"part_{n}"), get(f"qty_{n}"), get(f"one_{n}")) for n in _ROW_NUMBERS)
         return [PartLine(name, qty or 0, one or 0) for name, qty, one in rows if name]
-
-
-_ROW_NUMBERS = range(1, PART_ROWS + 1)
 
 
 class ScrapForm(ActForm):

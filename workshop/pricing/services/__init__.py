@@ -7,11 +7,13 @@ from workshop.pricing.services.asking import own_no_work, set_asking_price, stri
 from workshop.pricing.services.decide import decide, strike_decision
 from workshop.pricing.services.endings import (
     PartLine,
+    end_as,
     give_back,
     keep,
     scrap,
     strip,
     take_back_ending,
+    withdraw_ending,
 )
 from workshop.pricing.services.extras import add_extra_cost, strike_extra_cost
 from workshop.pricing.services.payments import (
@@ -29,6 +31,7 @@ __all__ = [
     "agree_sale",
     "cancel_sale",
     "decide",
+    "end_as",
     "give_back",
     "keep",
     "owe_seller",
@@ -44,4 +47,5 @@ __all__ = [
     "strip",
     "take_back_ending",
     "take_payment",
+    "withdraw_ending",
 ]

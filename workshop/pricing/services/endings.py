@@ -42,7 +42,7 @@ def strip(act: Act, job: Job, *, lines: Sequence[PartLine], words: str = "") -> 
         _free(act, job, ClosedAs.STRIPPED)
         stated = sum(line.worth_minor for line in lines)
         _refuse_lines(job, lines, stated, words)
-        row = end(act, job, ClosedAs.STRIPPED, words=words, money_minor=stated)
+        row = end_as(act, job, ClosedAs.STRIPPED, words=words, money_minor=stated)
         for line in lines:
             moved = parts.bring_in(
                 act, line.name, line.qty, one_minor=line.one_minor, job=job, reason=f"{CAME_OUT}, {job.machine}"
@@ -74,7 +74,7 @@ def scrap(act: Act, job: Job, *, words: str, taken_to: str, cord_cut: bool) -> J
         _free(act, job, ClosedAs.SCRAPPED)
         if not cord_cut:
             raise Refused("Cut the cord off close to the case first: nobody must plug it in again.", field="cord_cut")
-        row = end(act, job, ClosedAs.SCRAPPED, words=words, paper={"taken_to": taken_to})
+        row = end_as(act, job, ClosedAs.SCRAPPED, words=words, paper={"taken_to": taken_to})
         return acts.write(act, "scrap", f"Scrapped {job.machine}: {words}", row, job=job)
 
 
@@ -89,7 +89,7 @@ def give_back(act: Act, job: Job, *, words: str, refund_minor: int = 0, owed_wor
         person = purchase.seller if purchase else _buyer(job)
         if purchase is not None:
             _refuse_refund(purchase, refund_minor, owed_words)
-        row = end(
+        row = end_as(
             act,
             job,
             ClosedAs.GIVEN_BACK,
@@ -122,7 +122,7 @@ def keep(act: Act, job: Job, *, words: str) -> JournalEntry:
     """Keep a machine for the workshop's own use. :raises Refused: what blocks."""
     with acts.once(act):
         _free(act, job, ClosedAs.KEPT)
-        row = end(act, job, ClosedAs.KEPT, words=words)
+        row = end_as(act, job, ClosedAs.KEPT, words=words)
         return acts.write(act, "keep", f"Kept {job.machine}: {words}", row, job=job)
 
 
@@ -133,7 +133,7 @@ def _free(act: Act, job: Job, closed_as: ClosedAs) -> None:
         raise Refused(*blocks)
 
 
-def end(act: Act, job: Job, closed_as: ClosedAs, **columns: Any) -> Ending:
+def end_as(act: Act, job: Job, closed_as: ClosedAs, **columns: Any) -> Ending:
     """Close the job and keep how it ended, inside the caller's act. :raises Refused: when it has ended already."""
     services.close_job(act, job, closed_as)
     return Ending.objects.create(job=job, closed_as=closed_as, by=act.by, at=act.at, **columns)
@@ -145,12 +145,12 @@ def take_back_ending(act: Act, row: Ending) -> JournalEntry:
     :raises Refused: later, when undone already, when it came in again, or when those parts were used
     """
     with acts.once(act):
-        withdraw(act, row)
+        withdraw_ending(act, row)
         sentence = f"{row.job.machine} is not {str(row).lower()} after all"
         return acts.write(act, "take_back_ending", sentence, row, job=row.job)
 
 
-def withdraw(act: Act, row: Ending) -> None:
+def withdraw_ending(act: Act, row: Ending) -> None:
     """Withdraw an ending and open its job again, inside the caller's act. :raises Refused: see `take_back_ending`."""
     owner_alone(act)
     if row.withdrawn_at is not None:
