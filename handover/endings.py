@@ -141,7 +141,7 @@ def sell_untested(act: Act, job: Job, shop: Shop, new: UntestedSale) -> JournalE
         if balances.balance([job.pk])[job.pk].to_come_minor > 0 and not new.owed_words:
             words = "The balance is not nil: take the payment, or say in words who pays what when."
             raise Refused(words, field="owed_words")
-        paper = {"title": worn.title, "lines": [worn.title, *worn.lines], "told": _told_lists(telling)}
+        paper = {"title": worn.title, "lines": [*worn.lines], "told": _told_lists(telling)}
         row = pricing.end_as(
             act, job, ClosedAs.SOLD_UNTESTED, person=sale.buyer, owed_words=new.owed_words, paper=paper
         )

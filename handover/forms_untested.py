@@ -11,9 +11,9 @@ from workshop.core.forms import ActForm, MoneyField
 class SellUntestedForm(ActForm):
     """Who takes it, for how much, what is paid, and that the label is on. A reservation brings buyer and price."""
 
-    buyer_name = forms.CharField(label="Buyer", max_length=120, required=False)
+    buyer_name = forms.CharField(label="Buyer", max_length=120)
     buyer_phone = forms.CharField(label="Their phone", max_length=40, required=False)
-    price_minor = MoneyField(label="Price agreed", required=False)
+    price_minor = MoneyField(label="Price agreed")
     paid_minor = MoneyField(label="Paid now", required=False)
     method = forms.CharField(label="Paid by", max_length=40, required=False, help_text="Like: cash, card, bank.")
     owed_words = forms.CharField(label="If a balance stays open: who pays what when", max_length=200, required=False)

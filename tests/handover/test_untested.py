@@ -259,7 +259,7 @@ def test_the_page_prints_the_label_and_ends_in_the_note_of_sale(owner_in, demo, 
 def test_pressed_too_early_the_sale_says_what_is_missing_and_keeps_what_was_typed(owner_in, faulty):
     url = reverse("handover:untested_sell", args=[faulty.machine.slug])
 
-    refused = owner_in.post(url, {"buyer_name": "R. Tinker"})
+    refused = owner_in.post(url, {"buyer_name": "R. Tinker", "price_minor": "40"})
 
     assert refused.status_code == 422
     assert "Tell the buyer every fault" in refused.content.decode()

@@ -29,7 +29,7 @@ def _hours_field(label: str, **more: Any) -> MeasureField:
 class ThoughtsForm(ActForm):
     """What a person thinks of a machine today: only what is still to come."""
 
-    hours = _hours_field("Hours still to come", help_text="Until it is proved. It begins with the model's.")
+    hours = _hours_field("Hours still to come", help_text="Until it is proved. At first, the usual hours of its model.")
     parts_minor = MoneyField(label="Parts still to come", help_text="Those in the drawer count too, at what they cost.")
     price_minor = MoneyField(label="Likely price, mended and proved")
     in_ten = forms.IntegerField(

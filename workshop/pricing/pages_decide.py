@@ -114,7 +114,7 @@ def _reasons(ways: Mapping[Way, Weighed | None], most: Weighed | None, shop: Sho
     if mend is not None and (earned := mend.per_hour_minor()) is not None:
         said.append(f"Mending leaves {money(earned, shop)} for each hour still to come.")
     if mend is not None and mend.worst_minor < 0:
-        said.append(f"If it does not come right, mending ends at {money(mend.worst_minor, shop)}.")
+        said.append(f"If it does not come right, mending loses another {money(-mend.worst_minor, shop)}.")
     if most.net_minor < 0:
         said.append("Every way ends below nothing: scrapping it costs least.")
     return said
@@ -137,7 +137,7 @@ def decision_lines(decision: Decision | None, shop: Shop, *, shows_money: bool) 
         ("Thought", f"{rows.duration(decision.minutes)} still to come"),
     ]
     if shows_money and decision.net_minor is not None:
-        lines.append(("Leaves", money(decision.net_minor, shop)))
+        lines.append(("It was to leave", money(decision.net_minor, shop)))
     return lines
 
 

@@ -30,6 +30,7 @@ class Paper:
     title: str
     facts: list[tuple[str, str]]
     sentences: list[str]
+    label: str = ""  # printed big in a box
     parts: list[PartRow] = field(default_factory=list)
     total: str = ""
     lists: list[tuple[str, list[str]]] = field(default_factory=list)
@@ -75,7 +76,7 @@ def _strip(row: Ending, shop: Shop) -> Paper:
         f"Strip list of {row.job.machine}",
         _facts(row),
         [*_said(row), SHELL],
-        parts,
+        parts=parts,
         total=money(row.money_minor, shop),
         sign=("For the workshop",),
     )
@@ -126,6 +127,7 @@ def _sold(row: Ending, shop: Shop) -> Paper:
         f"{row.job.machine}, sold untested or faulty",
         facts,
         [*row.paper.get("lines", []), *_said(row)],
+        label=row.paper.get("title", ""),
         lists=told,
         sign=("Buyer, told and agreed", "For the workshop"),
     )
