@@ -131,9 +131,16 @@ def test_it_is_asked_again_when_a_stop_item_fails_and_not_for_what_was_known(ben
     assert asked(bench.job) == "Decide again: earth path, plug to metal failed since 12 May."
 
 
-def test_a_machine_to_be_stripped_is_not_asked_about_again(job, owner):
+def test_a_machine_to_be_stripped_waits_to_be_stripped_whatever_the_hours(job, owner):
     DecisionFactory(job=job, by=owner, way="STRIP", minutes=60)
     WorkFactory(job=job, by=owner, minutes=90)
+
+    assert asked(job) == "Decided on 12 May: strip it for parts. End it so, or decide again."
+
+
+def test_a_job_that_has_ended_is_asked_nothing(job, owner, act):
+    DecisionFactory(job=job, by=owner, way="STRIP")
+    services.strip(act(), job, lines=[], words="all of it corroded")
 
     assert asked(job) == ""
 

@@ -103,8 +103,9 @@ def _likely_minor(of: Known) -> int | None:
 def asks(job_ids: Collection[int], proved: Mapping[int, ProveFacts]) -> dict[int, str]:
     """Return, for each job that must be decided (again), why, in a sentence: three queries for any number of jobs.
 
-    Asked when the minutes worked pass the estimate, or a stop item failed since a decision to mend. Without a
-    decision the estimate is the model's usual minutes. `proved`: the facts of Prove, read by the caller.
+    Asked when the minutes worked pass the estimate, or a stop item failed since a decision to mend; any other
+    decision waits to be carried out. Without a decision the estimate is the model's usual minutes. `proved`: the
+    facts of Prove, read by the caller.
     """
     decided, worked = standing(job_ids), costs.minutes_spent(job_ids)
     jobs = Job.objects.open().filter(pk__in=job_ids).values_list("pk", "kind", "machine__notes__usual_minutes")
@@ -122,7 +123,7 @@ def asks(job_ids: Collection[int], proved: Mapping[int, ProveFacts]) -> dict[int
 
 def _again(decision: Decision, worked: int, failed: Mapping[int, str]) -> str:
     if decision.way != Way.MEND:
-        return ""
+        return f"Decided on {short_day(decision.at)}: {Way(decision.way).label.lower()}. End it so, or decide again."
     new = [title for pk, title in failed.items() if pk not in decision.failed]
     if new:
         return f"Decide again: {new[0][:1].lower()}{new[0][1:]} failed since {short_day(decision.at)}."
