@@ -36,6 +36,7 @@ from workshop.parts.models import Part
 from workshop.pricing import services as pricing
 from workshop.pricing.models import Sale
 from workshop.trade.condition.scoring import Face, MarkKind, Shows
+from workshop.trade.money.ways import Outlook, Way
 
 FACES = tuple(Face)
 
@@ -399,6 +400,7 @@ def at_prove(demo: Demo) -> None:
     )
     _mark(demo, 16, job, Face.FRONT, "low-left", MarkKind.SCRATCH, "18", Shows.CLOSE_UP)
     _finish_intake(demo, 16, job)
+    _decide_to_mend(demo, 15, job)
     earth = Instrument.objects.get(kind="EARTH")
     for code in ("case_shut", "visual"):
         prove.read(demo.act(14), job, code, Typed(answer="good"))
@@ -428,6 +430,21 @@ def at_prove(demo: Demo) -> None:
     services.begin_wait(
         demo.act(3), job, station="PROVE", kind="PART", what="a vacuum valve", who="Sam", look_again_on=demo.day(-2)
     )
+
+
+def _decide_to_mend(demo: Demo, days_ago: float, job: Job) -> None:
+    thought = Outlook(
+        minutes=240,
+        parts_minor=2600,
+        price_minor=43000,
+        in_ten=8,
+        strip_minor=9500,
+        strip_minutes=90,
+        pass_on_minor=7000,
+    )
+    because = "the boiler is sound, and this model is asked for"
+    act = demo.act(days_ago, demo.owner)
+    pricing.decide(act, job, way=Way.MEND, because=because, minutes=thought.minutes, outlook=thought)
 
 
 def at_mend(demo: Demo) -> None:

@@ -6,8 +6,6 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from django.utils import timezone
-
 from handover import compose, pdf, stations, store
 from handover.models import HandedOver, NewSince, Received, Reservation, Sheet, Told
 from handover.outdated import outdated
@@ -50,7 +48,7 @@ def reserve(act: Act, job: Job, new: NewReservation) -> JournalEntry:
         refuse_sale_on_hold(act, job)
         if missing := stations.not_told(job):
             raise Refused(missing)
-        buyer = _buyer(new.buyer_name, new.buyer_phone)
+        buyer = buyer_named(new.buyer_name, new.buyer_phone)
         sale = pricing.agree_sale(act, job, buyer, new.price_minor, act.day)
         row = Reservation.objects.create(
             job=job,
@@ -69,7 +67,8 @@ def reserve(act: Act, job: Job, new: NewReservation) -> JournalEntry:
         return acts.write(act, "reserve", "Reserved it for a buyer", row, job=job, area=Area.MONEY)
 
 
-def _buyer(name: str, phone: str) -> Person:
+def buyer_named(name: str, phone: str) -> Person:
+    """Return the person of that name and phone, adding them when they are new."""
     known = Person.objects.filter(name__iexact=name, phone=phone).order_by("pk").first() if phone else None
     return known or Person.objects.create(name=name, phone=phone)
 
@@ -189,8 +188,7 @@ def hand_over(act: Act, job: Job, *, owed_words: str) -> JournalEntry:
         if blocks or sheet is None:
             raise Refused(*blocks)
         row = HandedOver.objects.create(job=job, sheet=sheet, owed_words=owed_words, by=act.by, at=act.at)
-        job.closed_at, job.closed_by, job.closed_as = act.at, act.by, ClosedAs.SOLD_PROVED
-        job.save(update_fields=["closed_at", "closed_by", "closed_as"])
+        services.close_job(act, job, ClosedAs.SOLD_PROVED)
         return acts.write(act, "hand_over", f"Handed {job.machine} over", row, job=job)
 
 
@@ -199,11 +197,8 @@ def take_back_hand_over(act: Act, row: HandedOver) -> JournalEntry:
     with acts.once(act):
         if row.withdrawn_at is not None:
             raise Refused("This was undone already.")
-        if (act.day - timezone.localtime(row.at).date()).days > 1:
-            raise Refused("It is too late to undo: it left more than a day ago. Log that it came back.")
+        job = row.job
+        services.reopen_job(act, job, row.at)
         row.withdrawn_at, row.withdrawn_by = act.at, act.by
         row.save(update_fields=["withdrawn_at", "withdrawn_by"])
-        job = row.job
-        job.closed_at, job.closed_by, job.closed_as = None, None, ""
-        job.save(update_fields=["closed_at", "closed_by", "closed_as"])
         return acts.write(act, "take_back_hand_over", f"{job.machine} is not handed over after all", row, job=job)

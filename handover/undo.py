@@ -1,10 +1,11 @@
 """What handing over can take back, by the verb of the journal entry."""
 
-from handover import services
+from handover import endings, services
 from handover.models import HandedOver, Reservation
 from workshop.core.acts import Act
 from workshop.core.models import JournalEntry
 from workshop.core.undo import Undo, subject_pk
+from workshop.pricing.models import Ending
 
 
 def _hand_over(act: Act, entry: JournalEntry) -> JournalEntry:
@@ -18,4 +19,8 @@ def _reserve(act: Act, entry: JournalEntry) -> JournalEntry:
     return services.cancel_reservation(act, row)
 
 
-UNDO: dict[str, Undo] = {"hand_over": _hand_over, "reserve": _reserve}
+def _untested(act: Act, entry: JournalEntry) -> JournalEntry:
+    return endings.take_back_untested(act, Ending.objects.select_related("job__machine").get(pk=subject_pk(entry)))
+
+
+UNDO: dict[str, Undo] = {"hand_over": _hand_over, "reserve": _reserve, "sell_untested": _untested}

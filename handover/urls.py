@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from handover import views
+from handover import views, views_untested
 
 app_name = "handover"
 MACHINE = "machines/<slug:name>/hand-over/"
@@ -18,5 +18,9 @@ urlpatterns = [
     path(MACHINE + "sheet/issue/", views.sheet_issue, name="sheet_issue"),
     path(MACHINE + "sheet/<int:number>.pdf", views.sheet_pdf, name="sheet_pdf"),
     path(MACHINE + "done/", views.hand_over, name="hand_over"),
+    path(MACHINE + "untested/", views_untested.untested, name="untested"),
+    path(MACHINE + "untested/told/", views_untested.untested_told, name="untested_told"),
+    path(MACHINE + "untested/label/", views_untested.untested_label, name="untested_label"),
+    path(MACHINE + "untested/sell/", views_untested.untested_sell, name="untested_sell"),
     path(MACHINE + "sign-off/", views.handover_sign_off, name="handover_sign_off"),
 ]

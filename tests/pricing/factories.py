@@ -170,3 +170,16 @@ def ready_to_price(job, by, **purchase):
     looked_at(job, by, "SOLD")
     PhotoFactory(job=job, by=by)
     return job
+
+
+class DecisionFactory(DjangoModelFactory):
+    class Meta:
+        model = models.Decision
+
+    job = factory.SubFactory(JobFactory)
+    way = "MEND"
+    because = "the boiler is sound"
+    minutes = 120
+    worked_minutes = 0
+    by = factory.SubFactory(UserFactory)
+    at = NOON

@@ -13,6 +13,7 @@ from workshop.core.models import Job, Wait
 from workshop.core.stations import Standing, State
 from workshop.core.templatetags.measures import short_day
 from workshop.desk import stations
+from workshop.pricing import decide as deciding
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,6 +38,7 @@ class Frame:
     next: dict[str, str] | None
     here: RailStep | None
     standings: list[Standing] = field(default_factory=list)
+    asked: str = ""  # why it must be decided again whether to carry on
 
 
 def frame(job: Job) -> Frame:
@@ -48,7 +50,8 @@ def frame(job: Job) -> Frame:
     stops = bench_stops.stops([job.pk], timezone.localdate(), proved)[job.pk]  # type: ignore[arg-type]  # Prove's own facts
     strip = {"stops": [_stop(job, stop) for stop in stops], "reservation": handover_strip.reservation(job)}
     here = next((step for step in steps if step.here), None)
-    return Frame(_head(job), steps, strip, next_step(job, standing), here, standing)
+    asked = deciding.asks([job.pk], proved).get(job.pk, "")  # type: ignore[arg-type]  # Prove's own facts
+    return Frame(_head(job), steps, strip, next_step(job, standing, asked), here, standing, asked)
 
 
 def _head(job: Job) -> dict[str, str]:
@@ -103,10 +106,15 @@ def _stop(job: Job, stop: bench_stops.Stop) -> dict[str, str]:
     }
 
 
-def next_step(job: Job, standing: list[Standing]) -> dict[str, str] | None:
-    """Return the next step in words: the first unmet sentence of the first open station, or its sign-off."""
+def next_step(job: Job, standing: list[Standing], asked: str = "") -> dict[str, str] | None:
+    """Return the next step in words: the first unmet sentence of the first open station, or its sign-off.
+
+    `asked`: why it must be decided again whether to carry on; that comes first.
+    """
     if job.closed_at is not None:
         return None
+    if asked:
+        return {"words": asked, "url": _link(job, "pricing:decide", ""), "button": "Decide"}
     for s in standing:
         if s.closed:
             continue

@@ -13,6 +13,7 @@ from workshop.core.stations import Standing
 from workshop.core.templatetags.measures import money, short_day
 from workshop.core.words import JobKind
 from workshop.desk import frame, stations
+from workshop.pricing import decide as deciding
 from workshop.pricing import gain, owed
 
 READY_SHOWN = 5  # more would bury the answer; the Bench page lists them all. House policy.
@@ -61,6 +62,7 @@ class _Known:
     stops: dict[int, list[bench_stops.Stop]]
     reserved: dict[int, handover_strip.Reserved]
     gains: dict[int, int | None]
+    asked: dict[int, str]  # why it must be decided again whether to carry on
 
     def rail(self, job_id: int) -> list[frame.RailStep]:
         """Return the rail of one job."""
@@ -73,7 +75,7 @@ class _Known:
 
     def next_words(self, job_id: int) -> str:
         """Return the next step of one job in words."""
-        step = frame.next_step(self.jobs[job_id], self.standings[job_id])
+        step = frame.next_step(self.jobs[job_id], self.standings[job_id], self.asked.get(job_id, ""))
         return step["words"] if step else "Nothing left to do."
 
 
@@ -85,13 +87,15 @@ def _read(today: date) -> _Known:
     jobs = {job.pk: job for job in Job.objects.open().for_page().order_by("opened_at", "pk")}
     ids = list(jobs)
     standings = stations.standings(ids)
+    proved = {pk: _proved(rows) for pk, rows in standings.items()}
     return _Known(
         jobs,
         standings,
         stations.waits(ids),
-        bench_stops.stops(ids, today, {pk: _proved(rows) for pk, rows in standings.items()}),
+        bench_stops.stops(ids, today, proved),
         handover_strip.reserved(ids),
         gain.per_hour_minor(ids, today),
+        deciding.asks(ids, proved),
     )
 
 
@@ -125,6 +129,7 @@ def _stuck(known: _Known, today: date) -> Question:
         who = f". {wait.who} moves it" if wait.who else ""
         rows.append(known.row(job_id, f"Waiting for {wait.what}{who}", frame.days_since(wait.since_on, today)))
     longest = f", longest {rows[0].when}" if rows else ""
+    rows += [known.row(job_id, words, "") for job_id, words in known.asked.items()]
     return Question("Stuck", f"{len(rows)}{longest}", rows, "Nothing is stuck.")
 
 
@@ -154,7 +159,8 @@ def _owed(today: date) -> Question:
 
 def _ready(known: _Known, shows_money: bool) -> Question:
     """What can be worked on now: by the date agreed, then by net gain for each remaining bench hour."""
-    ids = [job_id for job_id in known.jobs if not known.waits[job_id] and _open(known, job_id)]
+    stuck = {job_id for job_id, waits in known.waits.items() if waits} | known.asked.keys()
+    ids = [job_id for job_id in known.jobs if job_id not in stuck and _open(known, job_id)]
     ids.sort(key=lambda job_id: _urgency(known, job_id))
     rows = []
     for job_id in ids[:READY_SHOWN]:

@@ -16,6 +16,7 @@ from workshop.core.words import Area
 from workshop.desk import stations
 from workshop.desk.undo import UNDO
 from workshop.pricing import pages as pricing_pages
+from workshop.pricing import pages_decide
 
 RECORD_SHOWN = 10  # the newest on the page itself; Record has the rest. House policy.
 
@@ -28,8 +29,11 @@ class Section:
     data: Any
 
 
-def sections(job: Job, standing: list[Standing], *, shows_money: bool) -> dict[str, Any]:
-    """Return the context of the Machine page. A person who may not see prices gets no Money section."""
+def sections(job: Job, standing: list[Standing], *, shows_money: bool, asked: str = "") -> dict[str, Any]:
+    """Return the context of the Machine page. A person who may not see prices gets no Money section.
+
+    `asked`: why it must be decided again, for the Decision section.
+    """
     entries = job.journal.select_related("by").order_by("-at", "-pk")
     rooms = [
         Section("intake/_marks_section.html", intake_pages.marks_section(job)),
@@ -41,6 +45,8 @@ def sections(job: Job, standing: list[Standing], *, shows_money: bool) -> dict[s
     ]
     if held := intake_pages.hold_section(job, timezone.localdate()):
         rooms.insert(0, Section("intake/_hold_section.html", held))
+    decision = pages_decide.decision_section(job, asked, shows_money=shows_money)
+    rooms.append(Section("pricing/_decision_section.html", decision))
     if shows_money:
         rooms.append(Section("pricing/_money_section.html", pricing_pages.money_section(job)))
     else:

@@ -42,8 +42,25 @@ def take(act: Act, part: Part, qty: int, job: Job, reason: str = "") -> Movement
     return _move(act, part, -qty, -cost, job, reason)
 
 
+def bring_in(act: Act, name: str, qty: int, *, one_minor: int, job: Job, reason: str) -> Movement:
+    """Put pieces that came out of a machine into the drawer, inside the caller's transaction, at a stated value.
+
+    A name the drawer does not know (case is ignored) becomes a new part.
+    """
+    part = Part.objects.filter(name__iexact=name).first() or Part.objects.create(name=name)
+    return _move(act, part, qty, qty * one_minor, job, reason)
+
+
+def take_out_again(act: Act, movement: Movement) -> Movement:
+    """Undo a bringing in. :raises Refused: when the drawer does not hold those pieces, or their value, any more."""
+    on_hand, value_minor = stock_of(movement.part)
+    if on_hand < movement.qty or value_minor < movement.value_minor:
+        raise Refused(f"Pieces of {movement.part} have left the drawer since. Put them back first.")
+    return put_back(act, movement)
+
+
 def put_back(act: Act, movement: Movement) -> Movement:
-    """Undo a taking: the same pieces and value come back, as a movement of its own."""
+    """Undo a movement: the same pieces and value go the other way, as a movement of their own."""
     return _move(act, movement.part, -movement.qty, -movement.value_minor, movement.job, "put back")
 
 

@@ -79,8 +79,12 @@ def minutes_spent(job_ids: Collection[int]) -> dict[int, int]:
 
 
 def _parts(job_ids: Collection[int]) -> tuple[dict[int, int], dict[int, tuple[str, ...]]]:
-    """Return the value and the names of the parts in each job; what went back to the drawer cancels out."""
-    rows = Movement.objects.filter(job_id__in=job_ids).values("job_id", "part__name")
+    """Return the value and the names of the parts in each job; what went back to the drawer cancels out.
+
+    What came out of a stripped machine was never a cost of it.
+    """
+    fitted = Movement.objects.filter(job_id__in=job_ids, came_out__isnull=True, came_out_undone__isnull=True)
+    rows = fitted.values("job_id", "part__name")
     values: dict[int, int] = defaultdict(int)
     names: dict[int, tuple[str, ...]] = defaultdict(tuple)
     for row in rows.annotate(out=Sum("qty"), worth=Sum("value_minor")).order_by("job_id", "part__name"):

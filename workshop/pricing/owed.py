@@ -11,6 +11,7 @@ from django.urls import reverse
 from intake.models import Purchase
 from workshop.core.models import Machine, Shop
 from workshop.core.templatetags.measures import short_day
+from workshop.core.words import ClosedAs
 from workshop.pricing import balances
 from workshop.pricing.models import Sale
 
@@ -62,7 +63,7 @@ def _back(sale: Sale, machine: Machine) -> str:
 
 def _purchases(ours: Shop) -> Iterator[Line]:
     rows = Purchase.objects.filter(_CURRENT).annotate(paid_minor=Coalesce(Sum("payments__amount_minor"), 0))
-    rows = rows.filter(paid_minor__lt=F("price_minor"))
+    rows = rows.filter(paid_minor__lt=F("price_minor")).exclude(job__closed_as=ClosedAs.GIVEN_BACK)
     for row in rows.select_related("seller", "job__machine").order_by("acquired_on", "pk"):
         machine = row.job.machine
         words = f"The price of {machine}, bought {short_day(row.acquired_on)}"

@@ -4,7 +4,7 @@ from workshop.core.acts import Act
 from workshop.core.models import JournalEntry
 from workshop.core.undo import Undo, subject_pk
 from workshop.pricing import services
-from workshop.pricing.models import AskingPrice, ExtraCost, Payment, Sighting
+from workshop.pricing.models import AskingPrice, Decision, Ending, ExtraCost, Payment, Sighting
 
 
 def _asking(act: Act, entry: JournalEntry) -> JournalEntry:
@@ -34,6 +34,14 @@ def _sighting(entry: JournalEntry) -> Sighting:
     return Sighting.objects.select_related("notes").get(pk=subject_pk(entry))
 
 
+def _decision(act: Act, entry: JournalEntry) -> JournalEntry:
+    return services.strike_decision(act, Decision.objects.select_related("job__machine").get(pk=subject_pk(entry)))
+
+
+def _ending(act: Act, entry: JournalEntry) -> JournalEntry:
+    return services.take_back_ending(act, Ending.objects.select_related("job__machine").get(pk=subject_pk(entry)))
+
+
 UNDO: dict[str, Undo] = {
     "set_asking_price": _asking,
     "add_extra_cost": _extra,
@@ -42,4 +50,9 @@ UNDO: dict[str, Undo] = {
     "owe_seller": _payment,
     "keep_sighting": _unkeep,
     "drop_sighting": _take_up,
+    "decide": _decision,
+    "strip": _ending,
+    "scrap": _ending,
+    "give_back": _ending,
+    "keep": _ending,
 }

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from workshop.pricing.views import most_to_pay, payments, price
+from workshop.pricing.views import decide, endings, most_to_pay, payments, price
 
 app_name = "pricing"
 MACHINE = "machines/<slug:name>/"
@@ -19,6 +19,14 @@ urlpatterns = [
     path(MACHINE + "price/no-work/", price.no_work_own, name="no_work_own"),
     path(MACHINE + "price/same-as-arrived/", price.second_look_same, name="second_look_same"),
     path(MACHINE + "price/sign-off/", price.price_sign_off, name="price_sign_off"),
+    path(MACHINE + "decide/", decide.decide, name="decide"),
+    path(MACHINE + "decide/try/", decide.decide_try, name="decide_try"),
+    path(MACHINE + "decide/choose/", decide.decide_choose, name="decide_choose"),
+    path(MACHINE + "strip/", endings.strip, name="strip"),
+    path(MACHINE + "scrap/", endings.scrap, name="scrap"),
+    path(MACHINE + "give-back/", endings.give_back, name="give_back"),
+    path(MACHINE + "keep/", endings.keep, name="keep"),
+    path(MACHINE + "ended/", endings.ended, name="ended"),
     path(MACHINE + "payments/", payments.payments, name="payments"),
     path(MACHINE + "payments/sales/<int:pk>/add/", payments.payment_add, name="payment_add"),
     path(MACHINE + "payments/<int:pk>/strike/", payments.payment_strike, name="payment_strike"),

@@ -1,5 +1,6 @@
 """The core's writers: the only code that changes its rows, one transaction and one journal entry an act."""
 
+from workshop.core.services.jobs import close_job, reopen_job
 from workshop.core.services.machines import change_machine, move_machine, place_named
 from workshop.core.services.notes import new_notes, save_notes
 from workshop.core.services.people import add_person, add_user, change_person, first_owner
@@ -15,6 +16,7 @@ __all__ = [
     "begin_wait",
     "change_machine",
     "change_person",
+    "close_job",
     "end_wait",
     "first_owner",
     "move_machine",
@@ -22,6 +24,7 @@ __all__ = [
     "next_number",
     "place_named",
     "record_reading",
+    "reopen_job",
     "retire_instrument",
     "save_notes",
     "save_shop",

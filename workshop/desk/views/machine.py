@@ -30,7 +30,7 @@ def _page(request: HttpRequest, job: Job, status: int, *, wait_form: ActForm | N
         "frame": around,
         "wait_form": wait_form or WaitForm(),
         "move_form": MoveForm(initial={"version": job.machine.version, "place": job.machine.place}),
-        **sections.sections(job, around.standings, shows_money=http.person(request).is_owner),
+        **sections.sections(job, around.standings, shows_money=http.person(request).is_owner, asked=around.asked),
     }
     return render(request, "desk/machine.html", context, status=status)
 

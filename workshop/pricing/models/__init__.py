@@ -1,13 +1,18 @@
 """Rows of money, one file a noun."""
 
 from workshop.pricing.models.asking import CURRENT, AskingPrice, ExtraCost
+from workshop.pricing.models.decisions import Decision
+from workshop.pricing.models.endings import Ending, PartOut
 from workshop.pricing.models.sales import Payment, Sale
 from workshop.pricing.models.sightings import Sighting
 
 __all__ = [
     "CURRENT",
     "AskingPrice",
+    "Decision",
+    "Ending",
     "ExtraCost",
+    "PartOut",
     "Payment",
     "Sale",
     "Sighting",

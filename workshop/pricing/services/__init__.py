@@ -4,6 +4,17 @@ Functions said to work "inside the caller's act" open no act of their own: the r
 """
 
 from workshop.pricing.services.asking import own_no_work, set_asking_price, strike_asking_price
+from workshop.pricing.services.decide import decide, strike_decision
+from workshop.pricing.services.endings import (
+    PartLine,
+    end_as,
+    give_back,
+    keep,
+    scrap,
+    strip,
+    take_back_ending,
+    withdraw_ending,
+)
 from workshop.pricing.services.extras import add_extra_cost, strike_extra_cost
 from workshop.pricing.services.payments import (
     owe_seller,
@@ -22,21 +33,31 @@ from workshop.pricing.services.sightings import (
 )
 
 __all__ = [
+    "PartLine",
     "add_extra_cost",
     "agree_sale",
     "buy_sighting",
     "cancel_sale",
     "change_sighting",
+    "decide",
     "drop_sighting",
+    "end_as",
+    "give_back",
+    "keep",
     "keep_sighting",
     "owe_seller",
     "own_no_work",
     "pay_purchase",
     "record_payment",
+    "scrap",
     "set_asking_price",
     "strike_asking_price",
+    "strike_decision",
     "strike_extra_cost",
     "strike_payment",
+    "strip",
+    "take_back_ending",
     "take_payment",
     "take_up_sighting",
+    "withdraw_ending",
 ]

@@ -78,6 +78,12 @@ def paid_to_seller(purchase: Purchase) -> int:
     return rows.aggregate(paid=Sum("amount_minor"))["paid"] or 0
 
 
+def paid_so_far(purchase: Purchase) -> int:
+    """Return what the seller has been paid: the whole price, unless its payments are listed."""
+    listed = Payment.objects.filter(CURRENT, purchase=purchase).exists()
+    return paid_to_seller(purchase) if listed else purchase.price_minor
+
+
 def strike_payment(act: Act, payment: Payment) -> JournalEntry:
     """Take a payment back as a slip: a row that names it.
 

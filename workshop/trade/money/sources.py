@@ -119,6 +119,12 @@ NZ_PURCHASE_RECORD = Source(
     "over 200 dollars: supplier with address, date, description, quantity, consideration",
     Seen.READ,
 )
+SUNK = Source(
+    "M-27",
+    "Carry on or strip: money already spent is left out",
+    "textbook short-run rule, avoidable costs only; own derivation",
+    Seen.COMPUTED,
+)
 
 # Below this the fees and the tax swallow nearly every further coin, and the price runs away.
 SMALLEST_KEPT_SHARE = Figure(Decimal("0.01"), "of each further unit of price", HOUSE_POLICY)

@@ -15,7 +15,7 @@ _EARTH, _INSULATION = Measure.EARTH_OHM, Measure.INSULATION_MOHM
 _LEAKAGE, _TOUCH = Measure.LEAKAGE_MA, Measure.TOUCH_MA
 
 _EU_CODES = "AT BE BG HR CY CZ DK EE FI FR DE GR HU IE IT LV LT LU MT NL PL PT RO SK SI ES SE"
-_EU = tuple(_EU_CODES.split())
+EU_PLACES = tuple(_EU_CODES.split())
 
 # Megohm, the same figures in the IET Code (S-01) and in DIN VDE 0701-0702 (S-06).
 INSULATION_CLASS_I = Decimal("1.0")
@@ -195,7 +195,7 @@ DE_EN50678 = Profile(
     title="Germany and the European Union, after repair",
     edition="EN 50678:2020",
     version=1,
-    places=_EU,
+    places=EU_PLACES,
     record_only=False,
     leakage_after_250_v=True,
     rules={_EARTH: _de_earth, _INSULATION: _de_insulation, _LEAKAGE: _de_leakage, _TOUCH: _de_touch},

@@ -126,6 +126,44 @@ UNTESTED_SALE = Source(
 )
 FOOD_CONTACT = Source("S-31", "EU 1935/2004, materials touching food", "framework regulation", Seen.MEMORY)
 
+LABEL_VIC = Source(
+    "S-32",
+    "esv.vic.gov.au, second-hand equipment, current page",
+    "tested and tagged, or labelled second-hand with a statement that it was not tested for safety",
+    Seen.READ,
+)
+LABEL_NZ = Source(
+    "S-33",
+    "worksafe.govt.nz, second-hand appliances; Electricity (Safety) Regulations 2010, 80(3)",
+    "tested and tagged to AS/NZS 5761, or disabled and marked by AS/NZS 4701",
+    Seen.READ,
+)
+LABEL_QLD = Source(
+    "S-34",
+    "worksafe.qld.gov.au, selling second-hand electrical goods",
+    "testing is optional; the buyer is told when it was not tested, and how to use it safely",
+    Seen.READ,
+)
+LABEL_AU = Source(
+    "S-35",
+    "AS/NZS 4701, goods with a fault, as summarised for AS/NZS 5761",
+    "do not use until mended; through a summary page",
+    Seen.SECOND_HAND,
+)
+LABEL_EU = Source(
+    "S-36",
+    "Regulation (EU) 2023/988, article 2(3)",
+    "goods to be mended before use lie outside when clearly marked as such",
+    Seen.MEMORY,
+)
+LABEL_UK = Source(
+    "S-37",
+    "businesscompanion.info, second-hand electrical goods",
+    "no label is prescribed; what cannot be made safe is destroyed",
+    Seen.READ,
+)
+LABEL_UNSEEN = Source("S-38", "Label of this place", "no rule was read for it: our own plain words", Seen.HOUSE)
+
 HOLD_NSW = Source("S-40", "fairtrading.nsw.gov.au, second-hand dealers", "at least 14 days before sale", Seen.READ)
 HOLD_VIC = Source(
     "S-41",
