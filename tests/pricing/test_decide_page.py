@@ -81,7 +81,7 @@ def test_a_choice_is_recorded_with_its_reason_and_shown_on_the_machine_page(clie
     ("typed", "sentence"),
     [
         (TYPED, "Choose one."),
-        (TYPED | CHOICE | {"in_ten": "11"}, "less than or equal to 10"),
+        (TYPED | CHOICE | {"in_ten": "11"}, "This is over 10"),
         (TYPED | CHOICE | {"hours": "half"}, "This is not a number."),
         (TYPED | CHOICE | {"way": "STRIP", "strip_minor": ""}, "type what it would bring first"),
     ],

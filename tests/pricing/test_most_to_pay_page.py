@@ -158,8 +158,8 @@ def test_minutes_alone_mean_less_than_an_hour(client_in, heron):
     ("name", "value", "said"),
     [
         ("price_minor", "12.5.5", "This has two decimal points. Type one, like 85.00."),
-        ("not_mended_percent", "101", "Ensure this value is less than or equal to 100."),
-        ("hours", "-1", "Ensure this value is greater than or equal to 0."),
+        ("not_mended_percent", "101", "This is over 100. Check the figure."),
+        ("hours", "-1", "This is under 0. Check the figure."),
         ("notes", "999999", "Select a valid choice. 999999 is not one of the available choices."),
         ("notes", "", "Choose a model, or name another one."),
     ],
