@@ -7,6 +7,7 @@ from intake.services.arrival import (
     loose_parts_as_usual,
     record_recall_check,
 )
+from intake.services.bring import OldMachine, open_jobs
 from intake.services.findings import add_finding, change_finding, end_finding, reopen_finding
 from intake.services.log import NewMachine, log_machine
 from intake.services.photos import add_photos, take_photo_back
@@ -27,6 +28,7 @@ from intake.services.walk import (
 __all__ = [
     "NewMachine",
     "NewMark",
+    "OldMachine",
     "add_finding",
     "add_loose_part",
     "add_mark",
@@ -44,6 +46,7 @@ __all__ = [
     "look_at_face",
     "loose_parts_as_usual",
     "mend_mark",
+    "open_jobs",
     "put_mark_back",
     "record_recall_check",
     "reopen_finding",

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from workshop.desk.views import lists, machine
+from workshop.desk.views import lists, machine, past
 
 urlpatterns = [
     path("", lists.home, name="home"),
@@ -12,6 +12,11 @@ urlpatterns = [
     path("find/", lists.find, name="find"),
     path("record/", lists.record, name="record"),
     path("record/<int:pk>/undo/", machine.undo, name="undo"),
+    path("past/", past.past, name="past"),
+    path("past/templates/<slug:kind>/<slug:form>/", past.past_template, name="past_template"),
+    path("past/<int:pk>/columns/", past.past_columns, name="past_columns"),
+    path("past/<int:pk>/", past.past_check, name="past_check"),
+    path("past/<int:pk>/bring/", past.past_bring, name="past_bring"),
     path("machines/<slug:name>/", machine.machine, name="machine"),
     path("machines/<slug:name>/record/", machine.machine_record, name="machine_record"),
     path("machines/<slug:name>/facts/", machine.machine_edit, name="machine_edit"),

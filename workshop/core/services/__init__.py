@@ -4,7 +4,7 @@ from workshop.core.services.machines import change_machine, move_machine, place_
 from workshop.core.services.notes import new_notes, save_notes
 from workshop.core.services.people import add_person, add_user, change_person, first_owner
 from workshop.core.services.readings import Found, record_reading, strike_reading
-from workshop.core.services.shop import add_instrument, next_number, retire_instrument, save_shop
+from workshop.core.services.shop import add_instrument, next_number, next_numbers, retire_instrument, save_shop
 from workshop.core.services.stations import begin_wait, end_wait, sign_off, withdraw_sign_off
 
 __all__ = [
@@ -20,6 +20,7 @@ __all__ = [
     "move_machine",
     "new_notes",
     "next_number",
+    "next_numbers",
     "place_named",
     "record_reading",
     "retire_instrument",

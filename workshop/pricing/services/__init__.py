@@ -5,6 +5,7 @@ Functions said to work "inside the caller's act" open no act of their own: the r
 
 from workshop.pricing.services.asking import own_no_work, set_asking_price, strike_asking_price
 from workshop.pricing.services.extras import add_extra_cost, strike_extra_cost
+from workshop.pricing.services.past import PastSale, keep_past_sales
 from workshop.pricing.services.payments import (
     owe_seller,
     pay_purchase,
@@ -15,9 +16,11 @@ from workshop.pricing.services.payments import (
 from workshop.pricing.services.sales import agree_sale, cancel_sale
 
 __all__ = [
+    "PastSale",
     "add_extra_cost",
     "agree_sale",
     "cancel_sale",
+    "keep_past_sales",
     "owe_seller",
     "own_no_work",
     "pay_purchase",
