@@ -9,9 +9,10 @@ from intake import pages as intake_pages
 from workshop.bench import pages as bench_pages
 from workshop.core.models import Job, Machine
 from workshop.core.stations import Standing
-from workshop.core.templatetags.measures import measure
+from workshop.core.templatetags.measures import day, measure
 from workshop.core.words import Area
-from workshop.desk import stations
+from workshop.desk import faults, stations
+from workshop.desk.models import PastRow
 from workshop.desk.undo import UNDO
 from workshop.pricing import pages as pricing_pages
 
@@ -36,13 +37,15 @@ def sections(job: Job, standing: list[Standing], *, shows_money: bool) -> dict[s
         Section("bench/_coffee_section.html", bench_pages.coffee_section(job)),
         Section("intake/_photos_section.html", intake_pages.photos_section(job)),
     ]
+    if faults_seen := faults.usual(job.machine.notes):
+        rooms.append(Section("desk/_usual_faults.html", faults_seen))
     if shows_money:
         rooms.append(Section("pricing/_money_section.html", pricing_pages.money_section(job)))
     else:
         entries = entries.exclude(area=Area.MONEY)
     return {
         "finish": finish(job, standing),
-        "facts": facts(job.machine),
+        "facts": [*facts(job.machine), *_from_the_past(job)],
         "sections": rooms,
         "waits": stations.waits([job.pk])[job.pk],
         "entries": entries[:RECORD_SHOWN],
@@ -85,6 +88,16 @@ def facts(machine: Machine) -> list[tuple[str, str]]:
         ("Cups counted", measure(machine.cycle_count)),
     ]
     return [(label, value) for label, value in rows if value]
+
+
+def _from_the_past(job: Job) -> list[tuple[str, str]]:
+    """Return where a job came from, when a file of the past brought it, and its condition as written there."""
+    row = PastRow.objects.filter(job=job).select_related("file").first()
+    if row is None:
+        return []
+    lines = [("Brought in", f"from {row.file}, row {row.number}, on {day(row.file.brought_at)}")]
+    score = measure(row.condition_score)
+    return [*lines, ("Condition then", f"{score} of 10, as the old book says")] if score else lines
 
 
 def _joined(parts: list[str]) -> str:

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from workshop.desk.views import lists, machine, past
+from workshop.desk.views import learn, lists, machine, past
 
 urlpatterns = [
     path("", lists.home, name="home"),
@@ -21,6 +21,7 @@ urlpatterns = [
     path("machines/<slug:name>/record/", machine.machine_record, name="machine_record"),
     path("machines/<slug:name>/facts/", machine.machine_edit, name="machine_edit"),
     path("machines/<slug:name>/move/", machine.machine_move, name="machine_move"),
+    path("machines/<slug:name>/learn/", learn.learn, name="learn"),
     path("machines/<slug:name>/waits/begin/", machine.wait_begin, name="wait_begin"),
     path("machines/<slug:name>/waits/<int:pk>/end/", machine.wait_end, name="wait_end"),
 ]

@@ -7,7 +7,7 @@ from django.urls import reverse
 from tests.desk.past import lists
 from workshop.core.models import Job, JournalEntry
 from workshop.desk.models import PastFile
-from workshop.desk.past import files
+from workshop.desk.past import files, services
 
 
 def upload(client, content, kind="STOCK", name="stock.csv"):
@@ -37,7 +37,19 @@ def test_from_the_file_to_the_machines(client_in):
     machine = Job.objects.get().machine
     assert f'<a href="{machine.get_absolute_url()}">{machine.name}</a>' in page(done)
     assert JournalEntry.objects.filter(verb="bring_in").count() == 1
-    assert client_in.get(machine.get_absolute_url()).status_code == 200
+    assert "from stock.csv, row 2, on " in page(client_in.get(machine.get_absolute_url()))
+
+
+def test_a_machine_sold_before_has_a_page_that_says_where_it_comes_from(client_in, act, shop):
+    file = lists.keep(act(), "SALES", lists.sales())
+    services.bring_in(act(), shop, file, file.version)
+    name = Job.objects.get().machine.slug
+
+    said = page(client_in.get(reverse("machine", args=[name])))
+
+    assert "7.5 of 10, as the old book says" in said
+    for other in ("pricing:price", "pricing:payments", "handover:handover", "bench:prove", "learn"):
+        assert client_in.get(reverse(other, args=[name])).status_code == 200
 
 
 def test_bad_rows_stand_on_the_check_and_the_early_press_lists_them(client_in):

@@ -1,7 +1,7 @@
 """The core's writers: the only code that changes its rows, one transaction and one journal entry an act."""
 
 from workshop.core.services.machines import change_machine, move_machine, place_named
-from workshop.core.services.notes import new_notes, save_notes
+from workshop.core.services.notes import learn_notes, new_notes, save_notes, unlearn_notes
 from workshop.core.services.people import add_person, add_user, change_person, first_owner
 from workshop.core.services.readings import Found, record_reading, strike_reading
 from workshop.core.services.shop import add_instrument, next_number, next_numbers, retire_instrument, save_shop
@@ -17,6 +17,7 @@ __all__ = [
     "change_person",
     "end_wait",
     "first_owner",
+    "learn_notes",
     "move_machine",
     "new_notes",
     "next_number",
@@ -28,5 +29,6 @@ __all__ = [
     "save_shop",
     "sign_off",
     "strike_reading",
+    "unlearn_notes",
     "withdraw_sign_off",
 ]

@@ -15,6 +15,7 @@ from workshop.desk.past.tables import MOST_BYTES, MOST_ROWS, Table, Unreadable
 from workshop.desk.words import Past
 
 SAMPLES_SHOWN = 3
+LEAVE_OUT = "OUT"
 _MONTH_FIRST = ("US",)  # where 03/04 is the fourth of March; from memory
 
 
@@ -58,13 +59,12 @@ class ColumnsForm(VersionedForm):
         super().__init__(*args, **kwargs)
         self.file = file
         chosen = {place: code for code, place in (file.columns or {}).items()}
-        choices = [("", "Leave out"), *((c.code, c.label) for c in columns.COLUMNS[file.kind])]
+        choices = [(LEAVE_OUT, "Leave out"), *((c.code, c.label) for c in columns.COLUMNS[file.kind])]
         for place, heading in enumerate(file.headings):
             self.fields[f"column_{place}"] = forms.ChoiceField(
                 label=f"“{heading[:60]}”" if heading else f"Column {place + 1}, no heading",
                 choices=choices,
-                required=False,
-                initial=chosen.get(place, ""),
+                initial=chosen.get(place, LEAVE_OUT),
                 help_text=_samples(file, place),
                 error_messages={"invalid_choice": "Choose one of the list."},
             )
@@ -90,7 +90,7 @@ class ColumnsForm(VersionedForm):
         chosen: dict[str, int] = {}
         for place in range(len(self.file.headings)):
             code = cleaned.get(f"column_{place}")
-            if not code:
+            if not code or code == LEAVE_OUT:
                 continue
             if code in chosen:
                 label = columns.column(self.file.kind, code).label

@@ -6,6 +6,7 @@ from typing import Any
 
 from workshop.core.models import Shop
 from workshop.core.templatetags.measures import day, money
+from workshop.core.words import Kind
 from workshop.desk.models import PastFile
 from workshop.desk.past import check, columns
 from workshop.desk.past.columns import Holds
@@ -73,6 +74,8 @@ def _row(kind: str, row: check.Ready, shop: Shop) -> dict[str, str]:
             value = day(value)
         elif each.holds is Holds.YES_NO:
             value = "yes"
+        elif each.holds is Holds.KIND:
+            value = Kind(value).label.lower()
         shown.append(f"{each.label}: {value}")
     name = f"{row.values['maker']} {row.values['model']}"
     return {"number": str(row.number), "name": name, "words": ". ".join(shown)}

@@ -70,6 +70,9 @@ def date_order(cells: Iterable[str], usual_month_first: bool) -> bool | None:
 
 
 def _low(column: Column) -> str:
+    """Return a column's name inside a sentence: "price paid", "day bought"."""
+    if column.holds is Holds.DAY:
+        return f"day {column.label.removesuffix(' on').lower()}"
     return column.label[0].lower() + column.label[1:]
 
 
