@@ -11,7 +11,7 @@ from intake.services.bring import OldMachine, open_jobs
 from intake.services.findings import add_finding, change_finding, end_finding, reopen_finding
 from intake.services.log import NewMachine, log_machine
 from intake.services.photos import add_photos, take_photo_back
-from intake.services.purchase import change_purchase, change_said, seller_known_as
+from intake.services.purchase import change_purchase, change_said, seller_known_as, sellers_named
 from intake.services.walk import (
     NewMark,
     add_mark,
@@ -51,6 +51,7 @@ __all__ = [
     "record_recall_check",
     "reopen_finding",
     "seller_known_as",
+    "sellers_named",
     "take_mark_back",
     "take_photo_back",
     "unmend_mark",

@@ -3,7 +3,7 @@
 import hashlib
 import json
 from collections.abc import Iterator
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 from statistics import median
 from typing import Any
@@ -32,6 +32,7 @@ class Lesson:
     machine_says: str
     values: dict[str, Any] = field(default_factory=dict)
     seal_sizes: dict[int, str] = field(default_factory=dict)
+    who: str = "this machine"
 
     @property
     def same(self) -> bool:
@@ -41,7 +42,7 @@ class Lesson:
     @property
     def words(self) -> str:
         """Return the line as a choice reads."""
-        return f"{self.label}: notes say {self.notes_say}, this machine says {self.machine_says}"
+        return f"{self.label}: notes say {self.notes_say}, {self.who} says {self.machine_says}"
 
 
 def lessons(job: Job) -> list[Lesson]:
@@ -157,7 +158,7 @@ def _minutes(notes: ModelNotes) -> Iterator[Lesson]:
     spent = [each for each in costs.minutes_spent(list(closed.values_list("pk", flat=True))).values() if each]
     if spent:
         jobs = "1 closed job" if len(spent) == 1 else f"the middle of {len(spent)} closed jobs"
-        yield _one("usual_minutes", f"Usual minutes, {jobs}", "min", notes, round(median(spent)))
+        yield replace(_one("usual_minutes", "Usual minutes", "min", notes, round(median(spent))), who=jobs)
 
 
 def _loose(job: Job, notes: ModelNotes) -> Iterator[Lesson]:

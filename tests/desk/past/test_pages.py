@@ -150,3 +150,26 @@ def test_a_workbook_with_bad_bytes_inside_is_a_sentence(client_in):
     good[middle - 900 : middle + 900] = b"\x00" * 1800
 
     assert upload(client_in, bytes(good), name="x.xlsx").status_code == 422
+
+
+@pytest.mark.parametrize(
+    "odd", ["", "-1", "1e9", "NaN", "\x00", "ß𝔘łé\u202e", "'; DROP TABLE core_job; --", "x" * 5000]
+)
+def test_odd_answers_are_refused_and_store_nothing(client_in, odd):
+    upload(client_in, lists.stock())
+    file = PastFile.objects.get()
+    columns = {f"column_{place}": odd for place in range(9)}
+
+    answers = [
+        client_in.post(reverse("past_columns", args=[file.pk]), {**columns, "version": 1, "order": odd, "key": "k1"}),
+        client_in.post(reverse("past_columns", args=[file.pk]), {"version": odd, "new_kind": odd, "key": odd}),
+        client_in.post(reverse("past_bring", args=[file.pk]), {"version": odd, "key": "k2"}),
+        client_in.post(reverse("past"), {"kind": odd, "file": SimpleUploadedFile("a.csv", b"A\n1\n"), "key": "k3"}),
+    ]
+
+    assert [answer.status_code in (409, 422) for answer in answers] == [True] * 4
+    assert (PastFile.objects.count(), Job.objects.count(), JournalEntry.objects.count()) == (1, 0, 1)
+
+
+def test_the_way_in_stands_on_our_workshop(client_in):
+    assert f'href="{reverse("past")}"' in page(client_in.get(reverse("core:shop_edit")))

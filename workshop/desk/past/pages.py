@@ -15,6 +15,7 @@ from workshop.desk.past.services import KEPT_DAYS
 FILES_SHOWN = 20
 SENTENCES_SHOWN = 200  # more than anybody mends in one go; the count says how many there are. House policy.
 ROWS_SHOWN = 20
+MACHINES_SHOWN = 100
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,8 +83,8 @@ def _row(kind: str, row: check.Ready, shop: Shop) -> dict[str, str]:
 
 
 def came_in(file: PastFile) -> list[dict[str, str]]:
-    """Return the machines that a file brought in, by its rows. One query."""
-    rows = file.came_in.select_related("job__machine__notes").order_by("number")
+    """Return the machines that a file brought in, by its rows, the first hundred. One query."""
+    rows = file.came_in.select_related("job__machine__notes").order_by("number")[:MACHINES_SHOWN]
     return [
         {
             "name": row.job.machine.name,

@@ -12,7 +12,7 @@ from intake.services import OldMachine
 from workshop.bench.services import work
 from workshop.core import acts, services
 from workshop.core.acts import Act, Refused
-from workshop.core.models import Job, JournalEntry, ModelNotes, Person, Place, Shop
+from workshop.core.models import Job, JournalEntry, ModelNotes, Place, Shop
 from workshop.core.words import Area, ClosedAs
 from workshop.desk.models import PastFile, PastRow
 from workshop.desk.past import check
@@ -99,7 +99,8 @@ def _refuse(found: check.Report) -> None:
 
 
 def _stock(act: Act, shop: Shop, rows: Sequence[Ready]) -> list[Job]:
-    notes, places, sellers = _notes(rows), _places(rows), _sellers(rows)
+    notes, places = _notes(rows), _places(rows)
+    sellers = intake.sellers_named([row.values["seller"] for row in rows])
     old = [
         OldMachine(
             notes=notes[_model(row)],
@@ -171,8 +172,3 @@ def _notes(rows: Sequence[Ready]) -> dict[tuple[str, str], ModelNotes]:
 def _places(rows: Sequence[Ready]) -> dict[str, Place]:
     names = {row.values["place"].casefold(): row.values["place"] for row in rows if row.values["place"]}
     return {folded: services.place_named(name) for folded, name in names.items()}
-
-
-def _sellers(rows: Sequence[Ready]) -> dict[str, Person | None]:
-    names = {row.values["seller"].casefold(): row.values["seller"] for row in rows if row.values["seller"]}
-    return {folded: intake.seller_known_as(name, "") for folded, name in names.items()}

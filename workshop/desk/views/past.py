@@ -88,6 +88,7 @@ def _check(request: HttpRequest, file: PastFile, form: ActForm, status: int) -> 
         "form": form,
         "kept_days": services.KEPT_DAYS,
         "check": pages.checked(file, shop, http.today()) if file.rows else None,
+        "came_in": file.came_in.count() if file.brought_at else 0,
         "machines": pages.came_in(file) if file.brought_at else [],
         "nav": "shop",
     }
