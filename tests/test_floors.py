@@ -76,6 +76,7 @@ def test_each_contract_has_a_break_below():
         "The trade is pure",
         "One door to WeasyPrint",
         "One door to Pillow",
+        "One door to openpyxl",
     ]
 
 
@@ -106,7 +107,7 @@ def test_inside_an_app_a_model_that_imports_a_view_is_caught(copy, app):
     assert f"{app}.models is not allowed to import {app}.views:" in said
 
 
-@pytest.mark.parametrize("heavy", ["django", "weasyprint", "PIL", "segno"])
+@pytest.mark.parametrize("heavy", ["django", "weasyprint", "PIL", "segno", "openpyxl"])
 def test_the_trade_importing_a_heavy_library_is_caught(copy, heavy):
     add(copy / "workshop/trade/scales.py", f"def broken():\n    import {heavy}")
 
@@ -123,6 +124,7 @@ def test_the_trade_importing_a_heavy_library_is_caught(copy, heavy):
         ("workshop/desk/broken_on_purpose.py", "weasyprint", "One door to WeasyPrint"),
         ("intake/broken_on_purpose.py", "PIL.Image", "One door to Pillow"),
         ("handover/broken_on_purpose.py", "PIL", "One door to Pillow"),
+        ("workshop/desk/broken_on_purpose.py", "openpyxl", "One door to openpyxl"),
     ],
 )
 def test_a_second_door_to_a_heavy_library_is_caught(copy, file, heavy, contract):

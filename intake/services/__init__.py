@@ -16,11 +16,12 @@ from intake.services.as_found import (
     strike_as_found,
     strike_seen_running,
 )
+from intake.services.bring import OldMachine, open_jobs
 from intake.services.findings import add_finding, change_finding, end_finding, left_as_new, reopen_finding
 from intake.services.log import NewMachine, log_machine, rows_of_machine
 from intake.services.lot import NewLot, change_lot, log_lot
 from intake.services.photos import add_photos, take_photo_back
-from intake.services.purchase import change_purchase, change_said, seller_known_as
+from intake.services.purchase import change_purchase, change_said, seller_known_as, sellers_named
 from intake.services.seller import record_of, save_seller_record, use_seller
 from intake.services.walk import (
     NewMark,
@@ -40,6 +41,7 @@ __all__ = [
     "NewLot",
     "NewMachine",
     "NewMark",
+    "OldMachine",
     "add_finding",
     "add_loose_part",
     "add_mark",
@@ -64,6 +66,7 @@ __all__ = [
     "loose_parts_as_usual",
     "mend_mark",
     "note_seen_running",
+    "open_jobs",
     "put_mark_back",
     "record_of",
     "record_recall_check",
@@ -71,6 +74,7 @@ __all__ = [
     "rows_of_machine",
     "save_seller_record",
     "seller_known_as",
+    "sellers_named",
     "strike_as_found",
     "strike_seen_running",
     "take_mark_back",

@@ -16,7 +16,7 @@ from workshop.core.services import new_notes, next_number, place_named
 from workshop.core.words import Area
 from workshop.trade.condition.scoring import RULE_VERSION
 
-_FROM_NOTES = ("volts", "watts", "cord_length_m", "cord_section_mm2", "fuse_a", "appliance_class")
+FROM_NOTES = ("volts", "watts", "cord_length_m", "cord_section_mm2", "fuse_a", "appliance_class")
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -86,7 +86,7 @@ def _machine(new: NewMachine) -> Machine:
 
 
 def _mains(new: NewMachine, notes: ModelNotes) -> dict[str, Any]:
-    typed = {column: getattr(new, column, None) for column in _FROM_NOTES}
+    typed = {column: getattr(new, column, None) for column in FROM_NOTES}
     return {column: getattr(notes, column) if value is None else value for column, value in typed.items()}
 
 

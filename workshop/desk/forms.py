@@ -1,9 +1,13 @@
 """Forms of the desk: facts of a machine, where it stands, what it waits for."""
 
+from typing import Any
+
 from django import forms
 
 from workshop.core.forms import ActForm, MeasureField, VersionedForm
+from workshop.core.models import ModelNotes
 from workshop.core.words import WaitFor
+from workshop.desk import learn
 from workshop.desk.stations import STATIONS
 from workshop.trade.safety.electrical import ApplianceClass
 
@@ -75,3 +79,25 @@ class WaitForm(ActForm):
     look_again_on = forms.DateField(
         label="Look again on", required=False, widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"})
     )
+
+
+class LearnForm(VersionedForm):
+    """What a unit teaches its model notes: one box for each line that the notes do not say yet."""
+
+    seen = forms.CharField(widget=forms.HiddenInput, required=False, max_length=32)
+    chosen = forms.MultipleChoiceField(
+        label="What the notes should say from now on",
+        widget=forms.CheckboxSelectMultiple,
+        error_messages={"required": "Tick what the notes should learn, or go back."},
+    )
+
+    def __init__(self, *args: Any, lessons: list[learn.Lesson], **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.lessons = [each for each in lessons if not each.same]
+        self.fields["chosen"].choices = [(each.code, each.words) for each in self.lessons]  # type: ignore[attr-defined]
+
+    @staticmethod
+    def first(notes: ModelNotes, lessons: list[learn.Lesson]) -> dict[str, Any]:
+        """Return the unpressed form: what the notes do not know at all is ticked."""
+        new = [each.code for each in lessons if not each.same and each.notes_say == learn.NOTHING]
+        return {"version": notes.version, "seen": learn.fingerprint(lessons), "chosen": new}

@@ -11,9 +11,10 @@ from workshop.bench import as_found
 from workshop.bench import pages as bench_pages
 from workshop.core.models import Job, Machine
 from workshop.core.stations import Standing
-from workshop.core.templatetags.measures import measure
+from workshop.core.templatetags.measures import day, measure
 from workshop.core.words import Area
-from workshop.desk import stations
+from workshop.desk import faults, stations
+from workshop.desk.models import PastRow
 from workshop.desk.undo import UNDO
 from workshop.pricing import pages as pricing_pages
 from workshop.pricing import pages_decide
@@ -47,13 +48,15 @@ def sections(job: Job, standing: list[Standing], *, shows_money: bool, asked: st
         rooms.insert(0, Section("intake/_hold_section.html", held))
     decision = pages_decide.decision_section(job, asked, shows_money=shows_money)
     rooms.append(Section("pricing/_decision_section.html", decision))
+    if faults_seen := faults.usual(job.machine.notes):
+        rooms.append(Section("desk/_usual_faults.html", faults_seen))
     if shows_money:
         rooms.append(Section("pricing/_money_section.html", pricing_pages.money_section(job)))
     else:
         entries = entries.exclude(area=Area.MONEY)
     return {
         "finish": finish(job, standing),
-        "facts": facts(job.machine),
+        "facts": [*facts(job.machine), *_from_the_past(job)],
         "sections": rooms,
         "waits": stations.waits([job.pk])[job.pk],
         "entries": entries[:RECORD_SHOWN],
@@ -96,6 +99,16 @@ def facts(machine: Machine) -> list[tuple[str, str]]:
         ("Cups counted", measure(machine.cycle_count)),
     ]
     return [(label, value) for label, value in rows if value]
+
+
+def _from_the_past(job: Job) -> list[tuple[str, str]]:
+    """Return where a job came from, when a file of the past brought it, and its condition as written there."""
+    row = PastRow.objects.filter(job=job).select_related("file").first()
+    if row is None:
+        return []
+    lines = [("Brought in", f"from {row.file}, row {row.number}, on {day(row.file.brought_at)}")]
+    score = measure(row.condition_score)
+    return [*lines, ("Condition then", f"{score} of 10, as the old book says")] if score else lines
 
 
 def _joined(parts: list[str]) -> str:

@@ -3,7 +3,7 @@
 from django.urls import path
 
 from workshop.bench.views.as_found import as_found
-from workshop.desk.views import lists, machine
+from workshop.desk.views import learn, lists, machine, past
 
 urlpatterns = [
     path("", lists.home, name="home"),
@@ -13,11 +13,17 @@ urlpatterns = [
     path("find/", lists.find, name="find"),
     path("record/", lists.record, name="record"),
     path("record/<int:pk>/undo/", machine.undo, name="undo"),
+    path("past/", past.past, name="past"),
+    path("past/templates/<slug:kind>/<slug:form>/", past.past_template, name="past_template"),
+    path("past/<int:pk>/columns/", past.past_columns, name="past_columns"),
+    path("past/<int:pk>/", past.past_check, name="past_check"),
+    path("past/<int:pk>/bring/", past.past_bring, name="past_bring"),
     path("machines/<slug:name>/", machine.machine, name="machine"),
     path("machines/<slug:name>/record/", machine.machine_record, name="machine_record"),
     path("machines/<slug:name>/as-found/", as_found, name="as_found"),
     path("machines/<slug:name>/facts/", machine.machine_edit, name="machine_edit"),
     path("machines/<slug:name>/move/", machine.machine_move, name="machine_move"),
+    path("machines/<slug:name>/learn/", learn.learn, name="learn"),
     path("machines/<slug:name>/waits/begin/", machine.wait_begin, name="wait_begin"),
     path("machines/<slug:name>/waits/<int:pk>/end/", machine.wait_end, name="wait_end"),
 ]

@@ -1,7 +1,11 @@
 """Writers of work, of the case being opened and shut, and of 'not needed, because'."""
 
+from collections.abc import Iterable
+from datetime import datetime
+
 from intake import facts as intake_facts
 from workshop.bench.models import CaseOpening, NotNeeded, WorkDone
+from workshop.bench.words import WorkStation
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
 from workshop.core.models import Job, JournalEntry
@@ -43,6 +47,14 @@ def add_work(
             at=act.at,
         )
         return acts.write(act, "add_work", f"{what}, {minutes} min", row, job=job)
+
+
+def note_minutes(act: Act, rows: Iterable[tuple[Job, int, datetime]], *, what: str) -> None:
+    """Note minutes worked before this book was kept, on many jobs at once, inside the caller's act."""
+    WorkDone.objects.bulk_create(
+        WorkDone(job=job, station=WorkStation.MEND, what=what, minutes=minutes, by=act.by, at=at)
+        for job, minutes, at in rows
+    )
 
 
 def strike_work(act: Act, work: WorkDone) -> JournalEntry:

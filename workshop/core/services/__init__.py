@@ -2,10 +2,10 @@
 
 from workshop.core.services.jobs import close_job, reopen_job
 from workshop.core.services.machines import change_machine, move_machine, place_named
-from workshop.core.services.notes import new_notes, save_notes
+from workshop.core.services.notes import learn_notes, new_notes, save_notes, unlearn_notes
 from workshop.core.services.people import add_person, add_user, change_person, first_owner
 from workshop.core.services.readings import Found, record_reading, strike_reading
-from workshop.core.services.shop import add_instrument, next_number, retire_instrument, save_shop
+from workshop.core.services.shop import add_instrument, next_number, next_numbers, retire_instrument, save_shop
 from workshop.core.services.stations import begin_wait, end_wait, sign_off, withdraw_sign_off
 
 __all__ = [
@@ -19,9 +19,11 @@ __all__ = [
     "close_job",
     "end_wait",
     "first_owner",
+    "learn_notes",
     "move_machine",
     "new_notes",
     "next_number",
+    "next_numbers",
     "place_named",
     "record_reading",
     "reopen_job",
@@ -30,5 +32,6 @@ __all__ = [
     "save_shop",
     "sign_off",
     "strike_reading",
+    "unlearn_notes",
     "withdraw_sign_off",
 ]

@@ -4,9 +4,9 @@ from collections.abc import Mapping
 from typing import Any
 
 from workshop.core import acts
-from workshop.core.acts import Act, Refused
+from workshop.core.acts import Act, Refused, plain
 from workshop.core.defaults import lay_defaults
-from workshop.core.models import Control, JournalEntry, ModelNotes, SafetyPart, SealPosition
+from workshop.core.models import Control, JournalEntry, Machine, ModelNotes, SafetyPart, SealPosition
 from workshop.core.words import Area, ControlUse
 
 _LISTS = ("controls_text", "seals_text", "safety_text")
@@ -79,6 +79,56 @@ def _set_safety(notes: ModelNotes, text: str) -> None:
     rows = [SafetyPart(notes=notes, name=c[0][:60], rating=(c[1] if len(c) > 1 else "")[:40]) for c in _cells(text)]
     notes.safety_parts.all().delete()
     SafetyPart.objects.bulk_create(rows)
+
+
+def learn_notes(
+    act: Act, machine: Machine, version: int, values: Mapping[str, Any], seal_sizes: Mapping[int, str]
+) -> JournalEntry:
+    """Write what one unit taught into the notes of its model: columns, and sizes by the id of the seal.
+
+    :raises Refused: when nothing was chosen. :raises Stale: when the notes were changed meanwhile
+    """
+    notes = machine.notes
+    with acts.once(act):
+        if not values and not seal_sizes:
+            raise Refused("Tick what the notes should learn.", field="chosen")
+        before, after = acts.change(notes, version, values)
+        before["seal_sizes"] = _set_sizes(notes, seal_sizes)
+        after["seal_sizes"] = {str(pk): size for pk, size in seal_sizes.items()}
+        sentence = f"Notes on {notes} learnt from {machine}"
+        return acts.write(
+            *(act, "learn_notes", sentence, notes), machine=machine, area=Area.SHOP, before=before, after=after
+        )
+
+
+def unlearn_notes(act: Act, notes: ModelNotes, entry: JournalEntry) -> JournalEntry:
+    """Put back what the notes said before they learnt. :raises Refused: when they were changed since."""
+    with acts.once(act):
+        now = plain({name: getattr(notes, name) for name in entry.after if name != "seal_sizes"})
+        sizes = {str(seal.pk): seal.size for seal in notes.seals.filter(pk__in=entry.after["seal_sizes"])}
+        if {**now, "seal_sizes": sizes} != entry.after:
+            raise Refused("The notes were changed since. Open them and type what is true.")
+        old = {name: _column(name).to_python(value) for name, value in entry.before.items() if name != "seal_sizes"}
+        before, after = acts.change(notes, notes.version, old)
+        _set_sizes(notes, {int(pk): size for pk, size in entry.before["seal_sizes"].items()})
+        sentence = f"Notes on {notes} are as before they learnt"
+        return acts.write(
+            *(act, "unlearn_notes", sentence, notes), machine=entry.machine, area=Area.SHOP, before=before, after=after
+        )
+
+
+def _column(name: str) -> Any:
+    return ModelNotes._meta.get_field(name)
+
+
+def _set_sizes(notes: ModelNotes, sizes: Mapping[int, str]) -> dict[str, str]:
+    """Set the sizes of seals of these notes and return what they were."""
+    before = {}
+    for seal in notes.seals.filter(pk__in=sizes).order_by("pk"):
+        before[str(seal.pk)] = seal.size
+        seal.size = sizes[seal.pk]
+        seal.save(update_fields=["size"])
+    return before
 
 
 def new_notes(*, maker: str, model: str, kind: str) -> ModelNotes:

@@ -42,8 +42,15 @@ def next_number(name: str) -> int:
 
     :raises Stale: when another press took it first; the caller renders and tries again.
     """
+    return next_numbers(name, 1)
+
+
+def next_numbers(name: str, count: int) -> int:
+    """Take `count` gapless numbers of a counter at once, as `next_number` does, and return the first.
+
+    :raises Stale: when another press took one first
+    """
     counter, _ = Counter.objects.get_or_create(name=name)
-    number = counter.last + 1
-    if not Counter.objects.filter(name=name, last=number - 1).update(last=number):
+    if not Counter.objects.filter(name=name, last=counter.last).update(last=counter.last + count):
         raise acts.Stale({name: "another sheet took this number. Press again."})
-    return number
+    return counter.last + 1

@@ -16,6 +16,7 @@ from workshop.pricing.services.endings import (
     withdraw_ending,
 )
 from workshop.pricing.services.extras import add_extra_cost, strike_extra_cost
+from workshop.pricing.services.past import PastSale, keep_past_sales
 from workshop.pricing.services.payments import (
     owe_seller,
     pay_purchase,
@@ -34,6 +35,7 @@ from workshop.pricing.services.sightings import (
 
 __all__ = [
     "PartLine",
+    "PastSale",
     "add_extra_cost",
     "agree_sale",
     "buy_sighting",
@@ -44,6 +46,7 @@ __all__ = [
     "end_as",
     "give_back",
     "keep",
+    "keep_past_sales",
     "keep_sighting",
     "owe_seller",
     "own_no_work",
