@@ -7,7 +7,7 @@ from typing import Any
 
 from intake import zones
 from intake.models import FaceLook, Finding, LoosePart, Nothing, Photo, Purchase, RecallCheck
-from intake.words import NothingOf, PhotoFor, RecallFound, WalkKind
+from intake.words import STATION_CODE, NothingOf, PhotoFor, RecallFound, WalkKind
 from workshop.core.models import Job
 from workshop.core.stations import Facts, Station, Unmet
 from workshop.core.words import JobKind
@@ -182,4 +182,4 @@ def unmet(f: IntakeFacts) -> list[Unmet]:
     return [Unmet(code, sentence, page, anchor) for code, sentence, page, anchor in missing if sentence]
 
 
-STATION = Station("INTAKE", "Intake", PAGE, facts, unmet)
+STATION = Station(STATION_CODE, "Intake", PAGE, facts, unmet)

@@ -2,7 +2,7 @@
 
 from intake.forms.arrival import FindingForm, LoosePartForm, NothingForm
 from intake.forms.log import ANOTHER, MachineLogForm
-from intake.forms.photos import PhotoForm
+from intake.forms.photos import PhotoForm, PinForm
 from intake.forms.purchase import PurchaseForm, RecallForm, SaidForm, SerialForm
 from intake.forms.shared import DayField
 from intake.forms.walk import FaceForm, MarkForm
@@ -17,6 +17,7 @@ __all__ = [
     "MarkForm",
     "NothingForm",
     "PhotoForm",
+    "PinForm",
     "PurchaseForm",
     "RecallForm",
     "SaidForm",

@@ -7,6 +7,7 @@ from intake.services.arrival import (
     loose_parts_as_usual,
     record_recall_check,
 )
+from intake.services.blind import begin_blind_look, finish_blind_look
 from intake.services.findings import add_finding, change_finding, end_finding, reopen_finding
 from intake.services.log import NewMachine, log_machine
 from intake.services.photos import add_photos, take_photo_back
@@ -32,12 +33,14 @@ __all__ = [
     "add_mark",
     "add_photos",
     "answer_nothing",
+    "begin_blind_look",
     "begin_second_look",
     "change_finding",
     "change_loose_part",
     "change_purchase",
     "change_said",
     "end_finding",
+    "finish_blind_look",
     "log_machine",
     "look_again",
     "look_at_all_faces",

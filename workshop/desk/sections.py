@@ -5,9 +5,11 @@ from typing import Any
 
 from django.urls import reverse
 
+from intake import blind as intake_blind
 from intake import pages as intake_pages
+from intake import pages_photos as intake_photos
 from workshop.bench import pages as bench_pages
-from workshop.core.models import Job, Machine
+from workshop.core.models import Job, Machine, User
 from workshop.core.stations import Standing
 from workshop.core.templatetags.measures import measure
 from workshop.core.words import Area
@@ -26,20 +28,25 @@ class Section:
     data: Any
 
 
-def sections(job: Job, standing: list[Standing], *, shows_money: bool) -> dict[str, Any]:
-    """Return the context of the Machine page. A person who may not see prices gets no Money section."""
+def sections(job: Job, standing: list[Standing], *, shows_money: bool, viewer: User | None = None) -> dict[str, Any]:
+    """Return the context of the Machine page. A person who may not see prices gets no Money section.
+
+    One who scores the machine blind just now sees nothing of what others marked.
+    """
     entries = job.journal.select_related("by").order_by("-at", "-pk")
     rooms = [
-        Section("intake/_marks_section.html", intake_pages.marks_section(job)),
+        Section("intake/_marks_section.html", intake_pages.marks_section(job, viewer)),
         Section("bench/_readings_section.html", bench_pages.readings_section(job)),
         Section("bench/_work_section.html", bench_pages.work_section(job)),
         Section("bench/_coffee_section.html", bench_pages.coffee_section(job)),
-        Section("intake/_photos_section.html", intake_pages.photos_section(job)),
+        Section("intake/_photos_section.html", intake_photos.photos_section(job, viewer)),
     ]
     if shows_money:
         rooms.append(Section("pricing/_money_section.html", pricing_pages.money_section(job)))
     else:
         entries = entries.exclude(area=Area.MONEY)
+    if intake_blind.hides_marks(job, viewer):
+        entries = entries.exclude(verb__in=intake_blind.TELLING)
     return {
         "finish": finish(job, standing),
         "facts": facts(job.machine),
