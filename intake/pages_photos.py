@@ -171,7 +171,7 @@ def _picture(photo: Photo, spots: Collection[tuple[str, int, int]], words: str) 
         disc_y = y - 2 * disc if y > 3 * disc else y + 2 * disc
         pins.append(Pin(number, x, y, disc_y, disc_y + disc * 2 // 5))
     url = reverse("intake:photo", args=[photo.sha])
-    return Pinned(url, photo.width_px, photo.height_px, disc, disc // 3, words, pins)
+    return Pinned(url, photo.width_px, photo.height_px, disc, disc // 2, words, pins)
 
 
 def photo_page(photo: Photo, viewer: User) -> PhotoPage:

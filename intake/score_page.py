@@ -24,11 +24,20 @@ VERSIONS = (
 
 @dataclass(frozen=True, slots=True)
 class RuleRow:
-    """One figure of the rule: what it is for, the figure with its unit, where it comes from."""
+    """One figure of the rule: what it is for, the figure with its unit, the code of where it comes from."""
 
     what: str
     figure: str
     source: str
+
+
+@dataclass(frozen=True, slots=True)
+class RuleTable:
+    """Figures of one kind, and their sources in words."""
+
+    label: str
+    rows: list[RuleRow]
+    sources: list[str]
 
 
 @dataclass(frozen=True, slots=True)
@@ -47,9 +56,7 @@ class ScorePage:
     policy: str
     axes: tuple[axes.Axis, ...]
     axes_sources: list[str]
-    kinds: list[RuleRow]
-    strengths: list[RuleRow]
-    places: list[RuleRow]
+    tables: list[RuleTable]
     example: list[tuple[str, str]]
     example_score: str
     near: str
@@ -61,15 +68,11 @@ class ScorePage:
 def score_page() -> ScorePage:
     """Return the page: everything in it is read from the rule that scores."""
     example = scoring.score(EXAMPLE)
-    places = [(face.label.capitalize(), scoring.FACE_WEIGHT[face]) for face in Face]
-    loose = scoring.LOOSE_WEIGHT[scoring.RULE_VERSION]
     return ScorePage(
         policy=scoring.POLICY_WORDS,
         axes=axes.AXES,
         axes_sources=[_source(axes.SCALE), _source(axes.CLASSES)],
-        kinds=[_row(f"{kind.label.capitalize()}, {kind.measured}", scoring.POINTS[kind]) for kind in MarkKind],
-        strengths=[_row(shows.label.capitalize(), scoring.STRENGTH[shows]) for shows in Shows],
-        places=[_row(what, figure) for what, figure in (*places, ("A loose part", loose))],
+        tables=_tables(),
         example=[(line.words.rsplit(":", 1)[0], f"{number(line.cost)} off") for line in example.lines],
         example_score=str(example.value),
         near=_source(sources.CALIBRATION),
@@ -79,8 +82,17 @@ def score_page() -> ScorePage:
     )
 
 
-def _row(what: str, figure: Figure) -> RuleRow:
-    return RuleRow(what, f"{number(figure.value)}\u00a0{figure.unit}", _source(figure.source))
+def _tables() -> list[RuleTable]:
+    kinds = [(f"{kind.label.capitalize()}, {kind.measured}", scoring.POINTS[kind]) for kind in MarkKind]
+    strengths = [(shows.label.capitalize(), scoring.STRENGTH[shows]) for shows in Shows]
+    places = [(face.label.capitalize(), scoring.FACE_WEIGHT[face]) for face in Face]
+    places.append(("A loose part", scoring.LOOSE_WEIGHT[scoring.RULE_VERSION]))
+    return [_table("Kind of mark", kinds), _table("How it shows", strengths), _table("Where it is", places)]
+
+
+def _table(label: str, figures: list[tuple[str, Figure]]) -> RuleTable:
+    rows = [RuleRow(what, f"{number(f.value)}\u00a0{f.unit}", f.source.code) for what, f in figures]
+    return RuleTable(label, rows, list(dict.fromkeys(_source(figure.source) for _, figure in figures)))
 
 
 def _source(source: Source) -> str:

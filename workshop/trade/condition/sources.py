@@ -16,7 +16,7 @@ FACES = Source(
 )
 SCORE_RULE = Source(
     "K-03",
-    "Condition score, rule 1",
+    "Condition score, rules 1 and 2",
     "cost per millimetre by kind, by how it shows, by face; DEVELOPERS.md, decisions",
     Seen.HOUSE,
 )
