@@ -196,7 +196,7 @@ def mark_row(mark: Mark) -> MarkRow:
         mended=mended,
         withdrawn=mark.withdrawn_at is not None,
         later=mark.walk.kind == WalkKind.SOLD,
-        photo_url=reverse("intake:photo", args=[sha]) if sha else "",
+        photo_url=reverse("intake:photo_one", args=[mark.photo_id]) if sha else "",
         thumb_url=reverse("intake:photo_thumb", args=[sha]) if sha else "",
     )
 

@@ -43,8 +43,8 @@ def take_photo_back(act: Act, photo: Photo) -> JournalEntry:
             raise Refused("Intake was signed off: arrival photos stay as they are. Add another photo beside it.")
         if photo.marks.filter(withdrawn_at__isnull=True).exists():
             raise Refused("A mark shows this photo. Take the mark back first.")
-        same = ("machine_id", "job_id", "face", "number", "sha", "original_sha", "purpose", "width_px", "height_px")
-        copied = {name: getattr(photo, name) for name in same}
+        same = ("machine_id", "job_id", "face", "number", "purpose", "sha", "original_sha", "taken_at")
+        copied = {name: getattr(photo, name) for name in (*same, "width_px", "height_px")}
         row = Photo.objects.create(**copied, by=act.by, at=act.at, corrects=photo, struck=True)
         return acts.write(act, "take_photo_back", f"Took back a photo: {photo}", row, job=photo.job)
 

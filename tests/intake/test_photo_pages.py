@@ -12,6 +12,7 @@ from intake.models import Mark, Photo
 from intake.photos import Kept
 from intake.undo import UNDO
 from intake.words import PhotoFor
+from tests.factories import JobFactory
 from tests.intake import factories, pictures
 from workshop.core import services as core_services
 from workshop.core.acts import Refused
@@ -199,6 +200,14 @@ def test_each_face_stands_side_by_side_with_the_words_of_its_marks(client_in, ac
     for photo in (came, sold):
         assert reverse("intake:photo", args=[photo.sha]) in html
     assert '<g class="pin">' in html
+
+
+def test_a_machine_that_came_back_is_compared_as_it_was_sold(owner):
+    job = JobFactory(closed_at=factories.NOON, closed_by=owner, closed_as="SOLD_PROVED")
+    factories.PhotoFactory(job=job, face="top", purpose="SOLD")
+    again = JobFactory(machine=job.machine, kind="CAME_BACK", first_job=job)
+
+    assert [pair.label for pair in pages_photos.compare(again)] == ["Top"]
 
 
 def test_nothing_to_compare_says_what_to_do(client_in, job):
