@@ -73,9 +73,10 @@ def _second_marks(job_ids: Collection[int]) -> dict[int, list[int]]:
 
 
 def standing_marks(job_ids: Collection[int]) -> dict[int, set[int]]:
-    """Return the ids of the marks each machine shows today: neither mended nor taken back."""
+    """Return the ids of the marks each machine shows today: neither mended nor taken back, nor a blind walk's."""
     found: dict[int, set[int]] = {job_id: set() for job_id in job_ids}
     rows = Mark.objects.filter(walk__job_id__in=job_ids, withdrawn_at__isnull=True, mended_at__isnull=True)
+    rows = rows.exclude(walk__kind=WalkKind.SECOND)
     for job_id, pk in rows.values_list("walk__job_id", "pk"):
         found[job_id].add(pk)
     return found

@@ -7,12 +7,13 @@ from django.urls import reverse
 
 from intake import lot_page, pages, sameness
 from intake.models import Nothing, Purchase, RecallCheck
+from intake.pages_photos import PhotoRow, photo_rows, seller_photo_rows
 from intake.registers import Register, registers_for
 from intake.services.arrival import usual_parts
 from intake.stations import CHECKS, STATION, IntakeFacts
 from intake.words import NothingOf, RecallFound
 from workshop.core import stations
-from workshop.core.models import Job, Machine, Shop, Signoff
+from workshop.core.models import Job, Machine, Shop, Signoff, User
 from workshop.core.templatetags.measures import day, money
 
 
@@ -50,12 +51,13 @@ class IntakePage:
     usual_left: int
     registers: tuple[Register, ...]
     recalls: list[dict[str, Any]]
-    photos: list[pages.PhotoRow]
-    seller_photos: list[pages.PhotoRow]
+    photos: list[PhotoRow]
+    seller_photos: list[PhotoRow]
 
 
-def intake_page(job: Job, shop: Shop, *, shows_money: bool) -> IntakePage:
+def intake_page(job: Job, shop: Shop, viewer: User) -> IntakePage:
     """Return the page's rows. A person who may not see prices gets no price."""
+    shows_money = viewer.is_owner
     facts = STATION.facts([job.pk])[job.pk]
     signed = Signoff.objects.filter(job=job, station=STATION.code, withdrawn_at__isnull=True).select_related("by")
     signoff = signed.first()
@@ -84,8 +86,8 @@ def intake_page(job: Job, shop: Shop, *, shows_money: bool) -> IntakePage:
         usual_left=sum(w.lower() not in counted for w, _ in usual_parts(job.machine.notes.loose_parts)),
         registers=registers_for(shop.country),
         recalls=[_recall(check) for check in checks],
-        photos=pages.photo_rows(job),
-        seller_photos=pages.seller_photo_rows(job),
+        photos=photo_rows(job, viewer),
+        seller_photos=seller_photo_rows(job),
     )
 
 

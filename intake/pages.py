@@ -4,14 +4,13 @@ from collections.abc import Collection, Iterable
 from dataclasses import dataclass, field
 from datetime import date, datetime
 
-from django.db.models import QuerySet
 from django.urls import reverse
 
 from intake import facts, zones
-from intake.models import Finding, LoosePart, Mark, Photo, Purchase, SeenRunning, Walk
-from intake.words import AsFoundAnswer, FindingEnd, PhotoFor, WalkKind
+from intake.models import Finding, LoosePart, Mark, Purchase, SeenRunning, Walk
+from intake.words import AsFoundAnswer, FindingEnd, WalkKind
 from intake.zones import Spot, ZoneBox
-from workshop.core.models import Job
+from workshop.core.models import Job, User
 from workshop.core.templatetags.measures import day, measure
 from workshop.trade.condition import scoring
 from workshop.trade.condition.scoring import Face, MarkKind, Score, Shows
@@ -81,25 +80,13 @@ class SeenRow:
 
 @dataclass(frozen=True, slots=True)
 class LoosePartRow:
-    """A loose part and how many came."""
+    """A loose part and how many came; `size` says a basket's width and walls."""
 
     pk: int
     words: str
     counted: int
     told: str
-
-
-@dataclass(frozen=True, slots=True)
-class PhotoRow:
-    """A photo as screens print it; `alt` says what it shows."""
-
-    pk: int
-    alt: str
-    caption: str
-    url: str
-    thumb_url: str
-    width_px: int
-    height_px: int
+    size: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -113,20 +100,21 @@ class MarksSection:
     rows: list[MarkRow]
     drawings: list[Drawing]
     many: bool = False  # several drawings stand side by side: their numbers are drawn larger
+    blind: bool = False  # the person who looks scores it blind: no score is shown
 
 
-@dataclass(frozen=True, slots=True)
-class PhotosSection:
-    """The Photos section of the Machine page."""
-
-    url: str
-    rows: list[PhotoRow]
+def blind_walk(job: Job, person: User) -> Walk | None:
+    """Return the blind walk this person is on just now: until it is finished they see no mark but their own."""
+    return Walk.objects.filter(job=job, kind=WalkKind.SECOND, by=person, finished_at__isnull=True).first()
 
 
-def marks(job: Job) -> list[Mark]:
-    """Return every mark of a job by its number, also those mended or taken back."""
-    rows = Mark.objects.filter(walk__job=job).select_related("walk", "photo", "by", "mended_by")
-    return list(rows.order_by("number", "pk"))
+def marks(job: Job, walk: Walk | None = None) -> list[Mark]:
+    """Return every mark of a job by its number, also those mended or taken back; of a blind walk only its own.
+
+    Marks of a blind walk count nowhere else: not in the score, not on the sheet.
+    """
+    rows = Mark.objects.select_related("walk", "photo", "loose_part", "by", "mended_by").order_by("number", "pk")
+    return list(rows.filter(walk=walk) if walk else rows.filter(walk__job=job).exclude(walk__kind=WalkKind.SECOND))
 
 
 def is_now(mark: Mark) -> bool:
@@ -134,39 +122,64 @@ def is_now(mark: Mark) -> bool:
     return mark.withdrawn_at is None and mark.mended_at is None
 
 
-def score_of(rows: Iterable[Mark]) -> Score:
-    """Return the condition score of these marks, line by line."""
-    return scoring.score(
-        scoring.Mark(
-            Face(row.face),
-            zones.zone_words(Face(row.face), row.zone) or None,
-            MarkKind(row.kind),
-            row.size_mm,
-            Shows(row.shows),
-        )
-        for row in rows
-    )
+def score_of(rows: Iterable[Mark], rule_version: int) -> Score:
+    """Return the condition score of these marks under a rule, line by line."""
+    return scoring.score((_scored(row) for row in rows), rule_version)
 
 
-def _on_arrival(rows: Iterable[Mark]) -> list[Mark]:
+def _scored(row: Mark) -> scoring.Mark:
+    face = Face(row.face) if row.face else None
+    zone = zones.zone_words(face, row.zone) or None if face else None
+    part = str(row.loose_part) if row.loose_part else ""
+    return scoring.Mark(face, zone, MarkKind(row.kind), row.size_mm, Shows(row.shows), part)
+
+
+def _rules(job: Job) -> tuple[int, int]:
+    """Return the rule of the walk on arrival and of the latest walk (today's rule where there is none)."""
+    walks = Walk.objects.filter(job=job).exclude(kind=WalkKind.SECOND).order_by("pk")
+    found = list(walks.values_list("rule_version", flat=True)) or [scoring.RULE_VERSION]
+    return found[0], found[-1]
+
+
+@dataclass(frozen=True, slots=True)
+class Scores:
+    """The score on arrival, mended marks and all, and the score of the machine as it is."""
+
+    arrived: Score
+    now: Score
+
+
+def scores(job: Job, rows: Collection[Mark]) -> Scores:
+    """Return both scores of a job from its marks, each under the rule of its walk."""
+    first, latest = _rules(job)
+    return Scores(score_of(on_arrival(rows), first), score_of(filter(is_now, rows), latest))
+
+
+def on_arrival(rows: Iterable[Mark]) -> list[Mark]:
+    """Return the marks found on arrival, also those mended since."""
     return [row for row in rows if row.withdrawn_at is None and row.walk.kind == WalkKind.ARRIVAL]
 
 
 def score_now(job: Job) -> Score:
     """Return the score of the machine as it is: its marks, less those mended."""
-    return score_of(row for row in marks(job) if is_now(row))
+    return scores(job, marks(job)).now
 
 
 def score_on_arrival(job: Job) -> Score:
     """Return the score of the machine as it came, mended marks and all."""
-    return score_of(_on_arrival(marks(job)))
+    return scores(job, marks(job)).arrived
 
 
 def mark_words(mark: Mark) -> str:
     """Return a mark in words: "Left, low front: scratch 28 mm, seen at arm's length"."""
-    where = zones.where(Face(mark.face), mark.zone)
+    where = place_words(mark)
     size = measure(mark.size_mm, "mm")
     return f"{where}: {MarkKind(mark.kind).label} {size}, {Shows(mark.shows).label}"
+
+
+def place_words(mark: Mark) -> str:
+    """Return where a mark is, in words: "Left, low front", or the loose part it is on."""
+    return str(mark.loose_part) if mark.loose_part else zones.where(Face(mark.face), mark.zone)
 
 
 def marks_for_sheet(job: Job) -> list[SheetMark]:
@@ -192,7 +205,7 @@ def mark_row(mark: Mark) -> MarkRow:
         mended=mended,
         withdrawn=mark.withdrawn_at is not None,
         later=mark.walk.kind == WalkKind.SOLD,
-        photo_url=reverse("intake:photo", args=[sha]) if sha else "",
+        photo_url=reverse("intake:photo_one", args=[mark.photo_id]) if sha else "",
         thumb_url=reverse("intake:photo_thumb", args=[sha]) if sha else "",
     )
 
@@ -213,44 +226,30 @@ def drawing(face: Face, rows: Collection[Mark], *, with_zones: bool = False) -> 
     )
 
 
-def marks_section(job: Job) -> MarksSection:
-    """Return the Marks section: both scores, the faces that have marks, the list with the drawing's numbers."""
-    rows = marks(job)
-    shown = [row for row in rows if row.withdrawn_at is None]
+def marks_section(job: Job, viewer: User | None = None) -> MarksSection:
+    """Return the Marks section: both scores, the faces that have marks, the list with the drawing's numbers.
+
+    Somebody who scores the machine blind just now sees their own marks and no score.
+    """
+    blind = blind_walk(job, viewer) if viewer else None
+    rows = marks(job, blind)
+    found = scores(job, rows)
     marked = [face for face in zones.FACES if any(row.face == face and is_now(row) for row in rows)]
     return MarksSection(
         url=reverse("intake:walk", args=[job.machine.slug]),
-        now=str(score_of(row for row in rows if is_now(row)).value),
-        arrived=str(score_of(_on_arrival(rows)).value),
+        now=str(found.now.value),
+        arrived=str(found.arrived.value),
         faces_seen=_faces_seen(job),
-        rows=[mark_row(row) for row in shown],
+        rows=[mark_row(row) for row in rows if row.withdrawn_at is None],
         drawings=[drawing(face, rows) for face in marked or [Face.FRONT]],
         many=len(marked) > 1,
+        blind=blind is not None,
     )
 
 
 def _faces_seen(job: Job) -> int:
     walk = Walk.objects.filter(job=job).order_by("pk").first()
     return walk.looks.count() if walk else 0
-
-
-def photos_section(job: Job) -> PhotosSection:
-    """Return the Photos section: every photo of the job that was not taken back."""
-    return PhotosSection(reverse("intake:intake", args=[job.machine.slug]) + "#photos", photo_rows(job))
-
-
-def photo_rows(job: Job) -> list[PhotoRow]:
-    """Return the photos of a job, as they came."""
-    return [_photo_row(row) for row in _standing(job)]
-
-
-def seller_photo_rows(job: Job) -> list[PhotoRow]:
-    """Return the pictures the seller sent, to stand beside what was found."""
-    return [_photo_row(row) for row in _standing(job).filter(purpose=PhotoFor.SELLER)]
-
-
-def _standing(job: Job) -> QuerySet[Photo]:
-    return Photo.objects.filter(job=job, struck=False, corrected_by__isnull=True).order_by("pk")
 
 
 @dataclass(frozen=True, slots=True)
@@ -274,21 +273,6 @@ def hold_section(job: Job, today: date) -> HoldSection | None:
     words = f"{what} before {day(row.hold_until_on)}." if stands else f"It ended: free since {day(row.hold_until_on)}."
     url = reverse("intake:intake", args=[job.machine.slug]) + "#purchase"
     return HoldSection(words, row.hold_words, row.hold_source, stands, url)
-
-
-def _photo_row(photo: Photo) -> PhotoRow:
-    purpose = PhotoFor(photo.purpose).label
-    where = f"{Face(photo.face).label.capitalize()}, photo" if photo.face else "Photo"
-    taken = f"taken {day(photo.taken_at)}" if photo.taken_at else f"added {day(photo.at)}"
-    return PhotoRow(
-        pk=photo.pk,
-        alt=f"{where} {photo.number}: {purpose[:1].lower()}{purpose[1:]}",
-        caption=f"{where} {photo.number}. {purpose}, {taken}",
-        url=reverse("intake:photo", args=[photo.sha]),
-        thumb_url=reverse("intake:photo_thumb", args=[photo.sha]),
-        width_px=photo.width_px,
-        height_px=photo.height_px,
-    )
 
 
 _GLYPHS = {FindingEnd.OPEN: "open", FindingEnd.MENDED: "full", FindingEnd.NOT_SEEN_AGAIN: "full", FindingEnd.LEFT: "na"}
@@ -347,4 +331,7 @@ def loose_parts(job: Job) -> list[LoosePartRow]:
 
 def _loose_row(row: LoosePart) -> LoosePartRow:
     told = "not there" if row.counted == 0 else str(row.counted)
-    return LoosePartRow(pk=row.pk, words=row.words, counted=row.counted, told=told)
+    size = [measure(row.basket_mm, "mm"), row.get_walls_display().lower()]
+    return LoosePartRow(
+        pk=row.pk, words=row.words, counted=row.counted, told=told, size=", ".join(part for part in size if part)
+    )

@@ -8,7 +8,7 @@ from typing import Any
 from intake import zones
 from intake.models import FaceLook, Finding, LoosePart, Nothing, Photo, Purchase, RecallCheck, SellerRecord
 from intake.seller_record import wanted
-from intake.words import NothingOf, PhotoFor, RecallFound, WalkKind
+from intake.words import STATION_CODE, NothingOf, PhotoFor, RecallFound, WalkKind
 from workshop.core.models import Job, Shop
 from workshop.core.stations import Facts, Station, Unmet
 from workshop.core.words import JobKind
@@ -199,4 +199,4 @@ def unmet(f: IntakeFacts) -> list[Unmet]:
     return [Unmet(code, sentence, page, anchor) for code, sentence, page, anchor in missing if sentence]
 
 
-STATION = Station("INTAKE", "Intake", PAGE, facts, unmet)
+STATION = Station(STATION_CODE, "Intake", PAGE, facts, unmet)

@@ -24,6 +24,8 @@ def _looks(act: Act, entry: JournalEntry) -> JournalEntry:
         looks = FaceLook.objects.filter(pk__in=ids)
         if not looks.exists():
             raise Refused("This was undone already.")
+        if looks.filter(walk__finished_at__isnull=False).exists():
+            raise Refused("The blind look is finished: it stays as it is.")
         looks.delete()
         return acts.write(act, "unlook", f"Undone: {entry.sentence.lower()}", _job(entry), job=entry.job)
 
@@ -33,6 +35,8 @@ def _second_look(act: Act, entry: JournalEntry) -> JournalEntry:
     with acts.once(act):
         if walk is None:
             raise Refused("This was undone already.")
+        if walk.finished_at is not None:
+            raise Refused("The blind look is finished: it stays as it is.")
         if walk.marks.exists():
             raise Refused("The second look has marks. Take those back one by one.")
         walk.looks.all().delete()
@@ -101,6 +105,7 @@ UNDO: dict[str, Undo] = {
     "look_at_all_faces": _looks,
     "begin_second_look": _second_look,
     "look_again": _second_look,
+    "begin_blind_look": _second_look,
     "add_photos": _photos,
     "add_finding": _drop(Finding),
     "end_finding": lambda act, entry: services.reopen_finding(act, _finding(entry)),

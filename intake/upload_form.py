@@ -17,6 +17,12 @@ class ManyFiles(forms.FileInput):
     allow_multiple_selected = True
 
 
+def camera_field() -> forms.FileField:
+    """Return a second input that opens the phone's camera at once; the first one offers what is on the phone."""
+    camera = forms.FileInput(attrs={"accept": "image/*", "capture": "environment"})
+    return forms.FileField(label="Or take one now, with the camera", required=False, widget=camera)
+
+
 def photos_field(label: str, *, many: bool = True) -> forms.FileField:
     """Return the input of photos. The files themselves are read by `intake.uploads`, before the form."""
     kind = ManyFiles if many else forms.FileInput
@@ -32,6 +38,7 @@ class UploadForm(ActForm):
     """A form with photos: those received are kept, even while its words are refused."""
 
     kept = forms.CharField(widget=forms.HiddenInput, required=False, max_length=20_000)
+    camera = camera_field()
     upload_name = "photos"
 
     def __init__(self, *args: Any, received: Received | None = None, **kwargs: Any) -> None:
@@ -53,4 +60,10 @@ class UploadForm(ActForm):
     @property
     def values(self) -> dict[str, Any]:
         """Return what was typed, without the photos."""
-        return {name: value for name, value in super().values.items() if name not in ("kept", self.upload_name)}
+        files = ("kept", "camera", self.upload_name)
+        return {name: value for name, value in super().values.items() if name not in files}
+
+    @property
+    def upload(self) -> forms.BoundField:
+        """Return the input of photos, whatever the form calls it."""
+        return self[self.upload_name]

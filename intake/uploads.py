@@ -1,4 +1,5 @@
-"""Photos on their way in: new files are kept at once, so a form that is refused need not ask for them again.
+"""Photos on their way in: new files are kept at once, so a form that is refused need not ask for them again. Where
+scripts run each file is sent on its own as soon as it is chosen, and the form only carries its token.
 
 What was kept travels in the form as signed tokens; a token cannot be made by hand, and runs out.
 """
@@ -29,10 +30,10 @@ class Received:
 
 
 def receive(request: HttpRequest, field: str = "photos") -> Received:
-    """Keep the files of a form, after those that an earlier, refused press kept already."""
+    """Keep the files of a form, also those from the camera, after those that were kept before this press."""
     kept = {one.sha: one for one in _kept_before(request.POST.get("kept", ""))}
     refusals = []
-    files = request.FILES.getlist(field)
+    files = request.FILES.getlist(field) + request.FILES.getlist("camera")
     for file in files[:MAX_FILES]:
         try:
             one = photos.take_in(file)

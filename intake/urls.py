@@ -37,6 +37,13 @@ urlpatterns = [
     path("machines/<slug:name>/walk/looked-at-all/", walk.faces_look, name="faces_look"),
     path("machines/<slug:name>/walk/again/", walk.walk_again, name="walk_again"),
     path("machines/<slug:name>/walk/same-as-arrived/", walk.walk_same, name="walk_same"),
+    path("machines/<slug:name>/walk/blind/begin/", walk.blind_begin, name="blind_begin"),
+    path("machines/<slug:name>/walk/blind/finish/", walk.blind_finish, name="blind_finish"),
+    path("machines/<slug:name>/photos/compare/", photos.photos_compare, name="photos_compare"),
+    path("condition-score/", walk.condition_score, name="condition_score"),
+    path("photos/keep/", photos.photo_keep, name="photo_keep"),
+    path("photos/<int:pk>/", photos.photo_one, name="photo_one"),
+    path("photos/<int:pk>/pin/", photos.photo_pin, name="photo_pin"),
     path("photo/<slug:sha>/", photos.photo, name="photo"),
     path("photo/<slug:sha>/thumb/", photos.photo_thumb, name="photo_thumb"),
 ]

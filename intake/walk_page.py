@@ -5,12 +5,14 @@ from urllib.parse import urlencode
 
 from django.urls import reverse
 
-from intake import pages, zones
-from intake.models import FaceLook, Mark, Walk
-from intake.words import WalkKind, Zone
-from workshop.core.models import Job
+from intake import blind, pages, pages_photos, zones
+from intake.blind import BlindSection
+from intake.models import FaceLook, LoosePart, Mark, Photo, Walk
+from intake.pages_photos import PhotoRow, Pinned
+from intake.words import PhotoFor, WalkKind, Zone
+from workshop.core.models import Job, User
 from workshop.core.templatetags.measures import day, number
-from workshop.trade.condition.scoring import POLICY_WORDS, Face, Score
+from workshop.trade.condition.scoring import POLICY_WORDS, Face
 
 
 @dataclass(frozen=True, slots=True)
@@ -39,85 +41,165 @@ class ZoneLink:
 
 
 @dataclass(frozen=True, slots=True)
+class PartTab:
+    """A loose part that may carry marks."""
+
+    url: str
+    words: str
+    marks: str
+    here: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Asked:
+    """What the address asks for: a face and zone or a loose part; a photo, and a pin in thousandths of its sides."""
+
+    face: Face | None = None
+    zone: str = ""
+    part: LoosePart | None = None
+    photo: Photo | None = None
+    pin_permille: tuple[int, int] | None = None
+
+    @property
+    def keeps(self) -> dict[str, str]:
+        """Return the part of the address that stays while another face or zone is chosen: the photo and its pin."""
+        if self.photo is None:
+            return {}
+        x, y = self.pin_permille or ("", "")
+        return {"photo": str(self.photo.pk), "x": str(x), "y": str(y)}
+
+
+@dataclass(frozen=True, slots=True)
 class WalkPage:
     """Everything the page prints but its forms."""
 
     title: str
     faces: list[FaceTab]
+    parts: list[PartTab]
     face: str
-    face_label: str
+    place_label: str  # "the left", or the loose part that is chosen
     face_seen: str
     unseen: list[str]
     drawing: pages.Drawing
     zone_links: list[ZoneLink]
+    pinned: Pinned | None  # the photo that was pressed, with the pin about to be saved
+    photos: list[PhotoRow]  # of this face, to press for a pin
     rows: list[pages.MarkRow]
     taken_back: list[pages.MarkRow]
     now: str
     arrived: str
     score_lines: list[tuple[str, str]]
     policy: str
+    rule_version: int
     second: str  # "ask", "begun", "done", or "" while the first walk is under way
+    blind: bool  # this person scores it blind: nothing of the first walk is on the page
+    blind_look: BlindSection
 
 
-def walk_page(job: Job, face: Face | None, zone: str = "") -> WalkPage:
-    """Return the page's rows for one face: the one asked for, else the first not looked at, else the front."""
-    rows = pages.marks(job)
-    walks = list(Walk.objects.filter(job=job).prefetch_related("looks__by").order_by("pk"))
+def walk_page(job: Job, viewer: User, asked: Asked) -> WalkPage:
+    """Return the page's rows for one face: the one asked for, else the first not looked at, else the front.
+
+    Somebody who scores the machine blind gets their own walk: its looks, its marks, no score.
+    """
+    own = pages.blind_walk(job, viewer)
+    rows = pages.marks(job, own)
+    walks = _walks(job, own)
     looks = {look.face: look for look in walks[-1].looks.all()} if walks else {}
-    face = face or next((f for f in zones.FACES if f.value not in looks), Face.FRONT)
-    url = reverse("intake:walk", args=[job.machine.slug])
-    here = pages.drawing(face, rows, with_zones=True)
+    face = asked.face or next((f for f in zones.FACES if f.value not in looks), Face.FRONT)
+    links = _Links(reverse("intake:walk", args=[job.machine.slug]), asked)
+    here, found = pages.drawing(face, rows, with_zones=True), pages.scores(job, rows)
     return WalkPage(
-        title="Second look" if walks and walks[-1].kind == WalkKind.SOLD else "Walk-round",
-        faces=[_tab(one, face, rows, looks, url) for one in zones.FACES],
+        title=_title(walks),
+        faces=[links.tab(one, face, rows, looks) for one in zones.FACES],
+        parts=[links.part(part, rows) for part in job.loose_parts.order_by("pk")],
         face=face.value,
-        face_label=face.label,
+        place_label=str(asked.part) if asked.part else f"the {face.label}",
         face_seen=_seen(looks[face.value]) if face.value in looks else "",
         unseen=[one.label for one in zones.FACES if one.value not in looks],
         drawing=here,
-        zone_links=[_zone_link(face, box, zone, url) for box in here.zones],
+        zone_links=[links.zone(face, box) for box in here.zones],
+        pinned=_pinned(asked),
+        photos=_photos(job, face),
         rows=[pages.mark_row(row) for row in rows if row.withdrawn_at is None],
         taken_back=[pages.mark_row(row) for row in rows if row.withdrawn_at is not None],
-        now=str(_now(rows).value),
-        arrived=str(pages.score_of(_arrived(rows)).value),
-        score_lines=[(line.words.rsplit(":", 1)[0], f"{number(line.cost)} off") for line in _now(rows).lines],
+        now=str(found.now.value),
+        arrived=str(found.arrived.value),
+        score_lines=[(line.words.rsplit(":", 1)[0], f"{number(line.cost)} off") for line in found.now.lines],
         policy=POLICY_WORDS,
+        rule_version=found.now.rule_version,
         second=_second(walks),
+        blind=own is not None,
+        blind_look=blind.section(job, viewer),
     )
 
 
-def _now(rows: list[Mark]) -> Score:
-    return pages.score_of(row for row in rows if pages.is_now(row))
+def _walks(job: Job, own: Walk | None) -> list[Walk]:
+    """Return the walks the page speaks of, in order: the person's own blind one, else all but a blind one."""
+    walks = Walk.objects.filter(job=job).prefetch_related("looks__by").order_by("pk")
+    return list(walks.filter(pk=own.pk) if own else walks.exclude(kind=WalkKind.SECOND))
 
 
-def _arrived(rows: list[Mark]) -> list[Mark]:
-    return [row for row in rows if row.withdrawn_at is None and row.walk.kind == WalkKind.ARRIVAL]
+def _title(walks: list[Walk]) -> str:
+    titles = {WalkKind.SOLD: "Second look", WalkKind.SECOND: "Blind second look"}
+    return titles.get(WalkKind(walks[-1].kind), "Walk-round") if walks else "Walk-round"
 
 
-def _tab(one: Face, current: Face, rows: list[Mark], looks: dict[str, FaceLook], url: str) -> FaceTab:
-    drawn = pages.drawing(one, rows)
-    count = len(drawn.spots)
-    marks = "no mark" if count == 0 else "1 mark" if count == 1 else f"{count} marks"
-    seen = one.value in looks
-    return FaceTab(
-        face=one.value,
-        label=one.label.capitalize(),
-        url=f"{url}?{urlencode({'face': one.value})}#faces",
-        glyph="full" if seen else "open",
-        words=marks if seen else f"{marks}, not looked at",
-        here=one is current,
-        drawing=drawn,
-    )
+def _pinned(asked: Asked) -> Pinned | None:
+    if asked.photo is None:
+        return None
+    if asked.pin_permille is None:
+        return pages_photos.pinned(asked.photo, [])
+    return pages_photos.new_pin(asked.photo, *asked.pin_permille)
+
+
+def _photos(job: Job, face: Face) -> list[PhotoRow]:
+    """Return the photos of a face as a whole, newest first; close-ups of marks would tell a blind person too much."""
+    rows = [row for row in pages_photos.standing_photos(job) if row.face == face and row.purpose != PhotoFor.MARK]
+    return [pages_photos.photo_row(row) for row in reversed(rows)]
+
+
+@dataclass(frozen=True, slots=True)
+class _Links:
+    """The addresses on the page: each keeps the photo and pin that were asked for."""
+
+    url: str
+    asked: Asked
+
+    def _to(self, anchor: str, **query: str) -> str:
+        return f"{self.url}?{urlencode({**query, **self.asked.keeps})}#{anchor}"
+
+    def tab(self, one: Face, current: Face, rows: list[Mark], looks: dict[str, FaceLook]) -> FaceTab:
+        """Return one face of the six."""
+        drawn = pages.drawing(one, rows)
+        marks, seen = _count(len(drawn.spots)), one.value in looks
+        return FaceTab(
+            face=one.value,
+            label=one.label.capitalize(),
+            url=self._to("add" if self.asked.photo else "faces", face=one.value),
+            glyph="full" if seen else "open",
+            words=marks if seen else f"{marks}, not looked at",
+            here=one is current and self.asked.part is None,
+            drawing=drawn,
+        )
+
+    def part(self, part: LoosePart, rows: list[Mark]) -> PartTab:
+        """Return one loose part."""
+        here = [row for row in rows if row.loose_part_id == part.pk and pages.is_now(row)]
+        return PartTab(self._to("add", part=str(part.pk)), part.words, _count(len(here)), part == self.asked.part)
+
+    def zone(self, face: Face, box: zones.ZoneBox) -> ZoneLink:
+        """Return one zone of the drawing."""
+        words = f"{face.label.capitalize()}, {box.words}: add a mark"
+        here = box.code == self.asked.zone and self.asked.part is None
+        return ZoneLink(self._to("add", face=face.value, zone=box.code), words, box.x, box.y, box.side, here)
+
+
+def _count(count: int) -> str:
+    return "no mark" if count == 0 else "1 mark" if count == 1 else f"{count} marks"
 
 
 def _seen(look: FaceLook) -> str:
     return f"Looked at by {look.by}, {day(look.at)}"
-
-
-def _zone_link(face: Face, box: zones.ZoneBox, zone: str, url: str) -> ZoneLink:
-    query = urlencode({"face": face.value, "zone": box.code})
-    words = f"{face.label.capitalize()}, {box.words}: add a mark"
-    return ZoneLink(f"{url}?{query}#add", words, box.x, box.y, box.side, box.code == zone)
 
 
 def _second(walks: list[Walk]) -> str:
@@ -128,6 +210,8 @@ def _second(walks: list[Walk]) -> str:
     return "ask" if kinds.get(WalkKind.ARRIVAL) == len(zones.FACES) else ""
 
 
-def zone_choices(face: Face) -> list[tuple[str, str]]:
-    """Return the zones of a face as a form offers them."""
+def zone_choices(face: Face | None) -> list[tuple[str, str]]:
+    """Return the zones of a face as a form offers them; a loose part has none."""
+    if face is None:
+        return [("", "The whole part")]
     return [("", "The whole face, or not sure"), *((z.value, zones.zone_words(face, z).capitalize()) for z in Zone)]

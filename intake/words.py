@@ -2,6 +2,8 @@
 
 from django.db import models
 
+STATION_CODE = "INTAKE"  # as sign-offs are kept
+
 
 class PhotoFor(models.TextChoices):
     """What a photo shows."""
@@ -37,6 +39,7 @@ class WalkKind(models.TextChoices):
 
     ARRIVAL = "ARRIVAL", "On arrival"
     SOLD = "SOLD", "Second look, before the sale"
+    SECOND = "SECOND", "Blind, by a second person"
 
 
 class RecallFound(models.TextChoices):
@@ -87,6 +90,13 @@ class NothingOf(models.TextChoices):
     SAID = "SAID", "The seller said nothing about it"
     FOUND = "FOUND", "Nothing wrong was found"
     LOOSE = "LOOSE", "No loose part came with it"
+
+
+class WallKind(models.TextChoices):
+    """How many walls a basket has; two walls leave one small exit."""
+
+    ONE = "ONE", "One wall"
+    TWO = "TWO", "Two walls"
 
 
 class Zone(models.TextChoices):

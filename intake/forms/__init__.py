@@ -3,7 +3,7 @@
 from intake.forms.arrival import FindingForm, LoosePartForm, NothingForm
 from intake.forms.log import ANOTHER, MachineLogForm
 from intake.forms.lot import LotForm, LotPriceForm
-from intake.forms.photos import PhotoForm
+from intake.forms.photos import PhotoForm, PinForm
 from intake.forms.purchase import PurchaseForm, RecallForm, SaidForm, SerialForm
 from intake.forms.seller import SellerRecordForm
 from intake.forms.shared import DayField
@@ -21,6 +21,7 @@ __all__ = [
     "MarkForm",
     "NothingForm",
     "PhotoForm",
+    "PinForm",
     "PurchaseForm",
     "RecallForm",
     "SaidForm",

@@ -9,7 +9,7 @@ class Migration(migrations.Migration):
 
     dependencies = [
         ('core', '0002_no_full_set_price'),
-        ('intake', '0002_seller_record'),
+        ('intake', '0003_marks_and_photos'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 

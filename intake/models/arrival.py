@@ -4,9 +4,9 @@ from django.db import models
 from django.db.models import Q
 
 from intake.models.as_found import AsFound
-from intake.words import FindingEnd, NothingOf
+from intake.words import FindingEnd, NothingOf, WallKind
 from workshop.core import fields
-from workshop.core.constraints import one_of, paired
+from workshop.core.constraints import at_least, one_of, paired
 from workshop.core.models import Job, User
 
 
@@ -29,14 +29,22 @@ class Nothing(models.Model):
 
 
 class LoosePart(models.Model):
-    """A part that is not fixed to the machine, counted as it arrived. Zero says that it should be there and is not."""
+    """A part that is not fixed to the machine, counted as it arrived. Zero says that it should be there and is not.
+
+    A basket says its width and its walls as well, where they were looked at.
+    """
 
     job = models.ForeignKey(Job, models.PROTECT, related_name="loose_parts")
     words = models.CharField(max_length=80)
     counted = models.PositiveSmallIntegerField()
+    basket_mm = fields.decimal(4, 1)
+    walls = fields.word(WallKind, blank=True, default="")
     by = models.ForeignKey(User, models.PROTECT, related_name="+")
     at = models.DateTimeField()
     version = models.PositiveIntegerField(default=1)
+
+    class Meta:
+        constraints = [at_least("basket_mm", 1), one_of("walls", WallKind, blank=True)]
 
     def __str__(self) -> str:
         return self.words

@@ -16,6 +16,7 @@ from intake.services.as_found import (
     strike_as_found,
     strike_seen_running,
 )
+from intake.services.blind import begin_blind_look, finish_blind_look
 from intake.services.bring import OldMachine, open_jobs
 from intake.services.findings import add_finding, change_finding, end_finding, left_as_new, reopen_finding
 from intake.services.log import NewMachine, log_machine, rows_of_machine
@@ -49,6 +50,7 @@ __all__ = [
     "answer_as_found",
     "answer_nothing",
     "bag_again",
+    "begin_blind_look",
     "begin_second_look",
     "change_finding",
     "change_loose_part",
@@ -57,6 +59,7 @@ __all__ = [
     "change_said",
     "clear_bag",
     "end_finding",
+    "finish_blind_look",
     "left_as_new",
     "log_lot",
     "log_machine",

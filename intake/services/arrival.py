@@ -3,6 +3,8 @@
 import re
 from collections.abc import Collection
 from datetime import date
+from decimal import Decimal
+from typing import Any
 
 from intake.models import LoosePart, Nothing, RecallCheck
 from intake.services.guard import open_job
@@ -49,22 +51,28 @@ def loose_parts_as_usual(act: Act, job: Job) -> JournalEntry:
         )
 
 
-def add_loose_part(act: Act, job: Job, words: str, counted: int) -> JournalEntry:
+def add_loose_part(
+    act: Act, job: Job, words: str, counted: int, *, basket_mm: Decimal | None = None, walls: str = ""
+) -> JournalEntry:
     """Count in one loose part; zero says that it should be there and is not. :raises Refused: counted already."""
     with acts.once(act):
         open_job(job)
         if job.loose_parts.filter(words__iexact=words).exists():
             raise Refused("This part is counted already. Change its count below.", field="words")
-        row = LoosePart.objects.create(job=job, words=words, counted=counted, by=act.by, at=act.at)
+        size = {"basket_mm": basket_mm, "walls": walls}
+        row = LoosePart.objects.create(job=job, words=words, counted=counted, **size, by=act.by, at=act.at)
         _drop_nothing(job, NothingOf.LOOSE)
         return acts.write(act, "add_loose_part", f"Counted {counted} x {words}", row, job=job)
 
 
-def change_loose_part(act: Act, part: LoosePart, version: int, words: str, counted: int) -> JournalEntry:
-    """Change a count or its words. :raises Stale: when somebody else changed it meanwhile."""
+def change_loose_part(act: Act, part: LoosePart, version: int, words: str, counted: int, **size: Any) -> JournalEntry:
+    """Change a count or its words, and with `basket_mm` and `walls` what is known of a basket.
+
+    :raises Stale: when somebody else changed it meanwhile
+    """
     with acts.once(act):
         open_job(part.job)
-        before, after = acts.change(part, version, {"words": words, "counted": counted})
+        before, after = acts.change(part, version, {"words": words, "counted": counted, **size})
         return acts.write(
             act,
             "change_loose_part",

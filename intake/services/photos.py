@@ -7,10 +7,10 @@ from django.db.models import Max
 from intake.models import Photo
 from intake.photos import Kept
 from intake.services.guard import open_job
-from intake.words import PhotoFor
+from intake.words import STATION_CODE, PhotoFor
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
-from workshop.core.models import Job, JournalEntry
+from workshop.core.models import Job, JournalEntry, Signoff
 
 
 def add_photos(act: Act, job: Job, kept: Collection[Kept], *, face: str, purpose: PhotoFor) -> JournalEntry:
@@ -31,17 +31,27 @@ def add_photos(act: Act, job: Job, kept: Collection[Kept], *, face: str, purpose
 
 
 def take_photo_back(act: Act, photo: Photo) -> JournalEntry:
-    """Take a photo back as a slip: a new row names it and neither is shown. :raises Refused: when it is in use."""
+    """Take a photo back as a slip: a new row names it and neither is shown.
+
+    :raises Refused: when a mark shows it, and for an arrival photo once Intake was signed off: it is evidence
+    """
     with acts.once(act):
         open_job(photo.job)
         if photo.struck or Photo.objects.filter(corrects=photo).exists():
             raise Refused("This photo was taken back already.")
+        if photo.purpose == PhotoFor.ARRIVAL and is_locked(photo.job):
+            raise Refused("Intake was signed off: arrival photos stay as they are. Add another photo beside it.")
         if photo.marks.filter(withdrawn_at__isnull=True).exists():
             raise Refused("A mark shows this photo. Take the mark back first.")
-        same = ("machine_id", "job_id", "face", "number", "sha", "original_sha", "purpose", "width_px", "height_px")
-        copied = {name: getattr(photo, name) for name in same}
+        same = ("machine_id", "job_id", "face", "number", "purpose", "sha", "original_sha", "taken_at")
+        copied = {name: getattr(photo, name) for name in (*same, "width_px", "height_px")}
         row = Photo.objects.create(**copied, by=act.by, at=act.at, corrects=photo, struck=True)
         return acts.write(act, "take_photo_back", f"Took back a photo: {photo}", row, job=photo.job)
+
+
+def is_locked(job: Job) -> bool:
+    """Say whether the arrival photos are evidence by now: Intake was signed off, were it once and withdrawn since."""
+    return Signoff.objects.filter(job=job, station=STATION_CODE).exists()
 
 
 def keep_rows(act: Act, job: Job, kept: Collection[Kept], *, face: str, purpose: PhotoFor) -> list[Photo]:

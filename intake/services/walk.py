@@ -1,4 +1,7 @@
-"""Writers of the walk-round: faces looked at, marks, and the second look before the sale."""
+"""Writers of the walk-round: faces looked at, marks, and the second look before the sale.
+
+Somebody who scores the machine blind (`intake.services.blind`) writes to their own walk with the same acts.
+"""
 
 from collections.abc import Collection
 from dataclasses import dataclass
@@ -7,7 +10,7 @@ from decimal import Decimal
 from django.db.models import F, Max
 
 from intake import zones
-from intake.models import FaceLook, Mark, Photo, Walk
+from intake.models import FaceLook, LoosePart, Mark, Photo, Walk
 from intake.photos import Kept
 from intake.services.guard import open_job
 from intake.services.photos import keep_rows
@@ -20,52 +23,97 @@ from workshop.trade.condition.scoring import RULE_VERSION, Face, MarkKind, Shows
 
 @dataclass(frozen=True, slots=True, kw_only=True)
 class NewMark:
-    """A flaw as it was seen, with its photo when one was taken."""
+    """A flaw as it was seen, on a face or on a loose part; with a new photo, or with a pin on one that is there.
 
-    face: Face
+    The pin is in thousandths of the photo's width and height.
+    """
+
+    face: Face | None = None
     zone: str = ""
+    loose_part: LoosePart | None = None
     kind: MarkKind
     size_mm: Decimal
     shows: Shows
     photo: Kept | None = None
+    pinned_on: Photo | None = None
+    pin_permille: tuple[int, int] | None = None
 
 
 def walk_now(act: Act, job: Job) -> Walk:
-    """Return the walk that marks go to: the second look once it began, else the one on arrival (made if need be)."""
-    walk = Walk.objects.filter(job=job).order_by("-pk").first()
-    return walk or _begin(act, job, WalkKind.ARRIVAL)
+    """Return the walk that this person's marks go to: their own blind one while it is open, else the second look
+    once it began, else the one on arrival (made if need be).
+    """
+    walks = list(Walk.objects.filter(job=job).order_by("-pk"))
+    own = [w for w in walks if w.kind == WalkKind.SECOND and w.by_id == act.by.pk and w.finished_at is None]
+    shared = [w for w in walks if w.kind != WalkKind.SECOND]
+    return next(iter(own + shared), None) or begin(act, job, WalkKind.ARRIVAL)
 
 
-def _begin(act: Act, job: Job, kind: WalkKind) -> Walk:
+def begin(act: Act, job: Job, kind: WalkKind) -> Walk:
+    """Begin a walk under today's rule, inside the caller's act."""
     return Walk.objects.create(job=job, kind=kind, by=act.by, at=act.at, rule_version=RULE_VERSION)
 
 
 def add_mark(act: Act, job: Job, new: NewMark) -> JournalEntry:
-    """Add a mark; its number is the next of the job, whichever walk it is found on."""
+    """Add a mark; its number is the next of the job, whichever walk it is found on (a blind walk counts its own).
+
+    :raises Refused: when its loose part or its photo belongs to another job, or the photo was taken back
+    """
     with acts.once(act):
         open_job(job)
+        _refuse_strange(job, new)
         walk = walk_now(act, job)
-        last = Mark.objects.filter(walk__job=job).aggregate(last=Max("number"))["last"] or 0
         row = Mark.objects.create(
             walk=walk,
-            number=last + 1,
-            face=new.face,
+            number=_next_number(walk),
+            face=new.face or "",
             zone=new.zone,
+            loose_part=new.loose_part,
             kind=new.kind,
             size_mm=new.size_mm,
             shows=new.shows,
             photo=_photo(act, job, new),
+            pin_x_permille=new.pin_permille[0] if new.pin_permille else None,
+            pin_y_permille=new.pin_permille[1] if new.pin_permille else None,
             by=act.by,
             at=act.at,
         )
-        sentence = f"Mark {row.number}: {zones.where(new.face, new.zone)}, {new.kind.label}"
-        return acts.write(act, "add_mark", sentence, row, job=job, after={"size_mm": new.size_mm, "shows": new.shows})
+        after = {"size_mm": new.size_mm, "shows": new.shows}
+        return acts.write(act, "add_mark", _added(row, new), row, job=job, after=after)
+
+
+def _added(row: Mark, new: NewMark) -> str:
+    """Return the record's sentence: a blind mark does not say where, or the first person would learn from it."""
+    if row.walk.kind == WalkKind.SECOND:
+        return f"Blind look, mark {row.number}"
+    where = zones.where(new.face, new.zone) if new.face else str(new.loose_part)
+    return f"Mark {row.number}: {where}, {new.kind.label}"
+
+
+def _refuse_strange(job: Job, new: NewMark) -> None:
+    if new.loose_part is not None and new.loose_part.job_id != job.pk:
+        raise Refused("This loose part belongs to another machine. Choose it again.")
+    photo = new.pinned_on
+    if photo is not None and (photo.job_id != job.pk or photo.struck or photo_taken_back(photo)):
+        raise Refused("This photo was taken back. Choose another one, or add the mark without it.")
+
+
+def photo_taken_back(photo: Photo) -> bool:
+    """Say whether a later row took this photo back."""
+    return Photo.objects.filter(corrects=photo).exists()
+
+
+def _next_number(walk: Walk) -> int:
+    rows = Mark.objects.filter(walk=walk)
+    if walk.kind != WalkKind.SECOND:
+        rows = Mark.objects.filter(walk__job=walk.job).exclude(walk__kind=WalkKind.SECOND)
+    return (rows.aggregate(last=Max("number"))["last"] or 0) + 1
 
 
 def _photo(act: Act, job: Job, new: NewMark) -> Photo | None:
     if new.photo is None:
-        return None
-    rows = keep_rows(act, job, [new.photo], face=new.face, purpose=PhotoFor.MARK)
+        return new.pinned_on
+    rows = keep_rows(act, job, [new.photo], face=new.face or "", purpose=PhotoFor.MARK)
     if rows:
         return rows[0]
     here = Photo.objects.filter(job=job, sha=new.photo.sha, purpose=PhotoFor.MARK, struck=False)
@@ -73,7 +121,12 @@ def _photo(act: Act, job: Job, new: NewMark) -> Photo | None:
 
 
 def mend_mark(act: Act, mark: Mark) -> JournalEntry:
-    """Note that a mark is gone: it stays in the score on arrival only. :raises Refused: mended or taken back."""
+    """Note that a mark is gone: it stays in the score on arrival only.
+
+    :raises Refused: mended or taken back, or a blind walk's: that one says what was seen
+    """
+    if mark.walk.kind == WalkKind.SECOND:
+        raise Refused("This mark belongs to the blind look. Mend the workshop's own mark.")
     return _set(act, mark, "mended", on=True, verb="mend_mark", words="Mended", no="This mark is mended already.")
 
 
@@ -98,6 +151,7 @@ def _set(act: Act, mark: Mark, name: str, *, on: bool, verb: str, words: str, no
     job = mark.walk.job
     with acts.once(act):
         open_job(job)
+        _refuse_blind(act, mark.walk)
         standing = Mark.objects.filter(pk=mark.pk, **{f"{name}_at__isnull": on})
         pair = {f"{name}_at": act.at if on else None, f"{name}_by": act.by if on else None}
         if not standing.update(**pair, version=F("version") + 1):
@@ -106,14 +160,26 @@ def _set(act: Act, mark: Mark, name: str, *, on: bool, verb: str, words: str, no
         return acts.write(act, verb, f"{words}: {mark}", mark, job=job)
 
 
+def _refuse_blind(act: Act, walk: Walk) -> None:
+    """A blind walk is its own person's, and stays as it is once it is finished."""
+    if walk.kind != WalkKind.SECOND:
+        return
+    if walk.finished_at is not None:
+        raise Refused("The blind look is finished: its marks stay as they are.")
+    if walk.by_id != act.by.pk:
+        raise Refused("Only the person who scores blind may change these marks.")
+
+
 def look_at_face(act: Act, job: Job, face: Face) -> JournalEntry:
     """Note that a person looked at a face. :raises Refused: when it was looked at on this walk."""
     with acts.once(act):
         open_job(job)
-        row = _look(act, walk_now(act, job), [face])
+        walk = walk_now(act, job)
+        row = _look(act, walk, [face])
         if not row:
             raise Refused(f"{face.label.capitalize()} was looked at already.")
-        return acts.write(act, "look_at_face", f"Looked at {face.label}", row[0], job=job)
+        sentence = f"{_blindly(walk)}Looked at {face.label}"
+        return acts.write(act, "look_at_face", sentence, row[0], job=job)
 
 
 def look_at_all_faces(act: Act, job: Job) -> JournalEntry:
@@ -125,7 +191,12 @@ def look_at_all_faces(act: Act, job: Job) -> JournalEntry:
         if not rows:
             raise Refused("All six faces were looked at already.")
         after = {"ids": [row.pk for row in rows]}
-        return acts.write(act, "look_at_all_faces", "Looked at all six faces", walk, job=job, after=after)
+        sentence = f"{_blindly(walk)}Looked at all six faces"
+        return acts.write(act, "look_at_all_faces", sentence, walk, job=job, after=after)
+
+
+def _blindly(walk: Walk) -> str:
+    return "Blind look: " if walk.kind == WalkKind.SECOND else ""
 
 
 def _look(act: Act, walk: Walk, faces: Collection[Face]) -> list[FaceLook]:
@@ -136,7 +207,7 @@ def _look(act: Act, walk: Walk, faces: Collection[Face]) -> list[FaceLook]:
 def begin_second_look(act: Act, job: Job) -> JournalEntry:
     """Begin the second look: new marks and faces go to it from now on. :raises Refused: when it began already."""
     with acts.once(act):
-        walk = _second(act, job)
+        walk = _again(act, job)
         return acts.write(act, "begin_second_look", "Began the second look", walk, job=job)
 
 
@@ -146,16 +217,16 @@ def look_again(act: Act, job: Job) -> JournalEntry:
     :raises Refused: when the first walk is not finished, or the second look began already
     """
     with acts.once(act):
-        walk = _second(act, job)
+        walk = _again(act, job)
         _look(act, walk, zones.FACES)
         return acts.write(act, "look_again", "Second look: same as arrived", walk, job=job)
 
 
-def _second(act: Act, job: Job) -> Walk:
+def _again(act: Act, job: Job) -> Walk:
     open_job(job)
     first = Walk.objects.filter(job=job, kind=WalkKind.ARRIVAL).first()
     if first is None or first.looks.count() < len(zones.FACES):
         raise Refused("Finish the walk-round first: all six faces.")
     if Walk.objects.filter(job=job, kind=WalkKind.SOLD).exists():
         raise Refused("The second look began already. Look at the faces on the walk-round.")
-    return _begin(act, job, WalkKind.SOLD)
+    return begin(act, job, WalkKind.SOLD)

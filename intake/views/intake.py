@@ -39,7 +39,7 @@ def intake(request: HttpRequest, name: str) -> HttpResponse:
 def page(request: HttpRequest, name: str, form: ActForm | None = None, status: int = 200) -> HttpResponse:
     """Return the Intake page; a refused form stands in its own place, with what was typed."""
     job, shop = http.job_of(name), http.the_shop()
-    rows = intake_page.intake_page(job, shop, shows_money=http.person(request).is_owner)
+    rows = intake_page.intake_page(job, shop, http.person(request))
     forms = _forms(job, shop, rows)
     if form is not None:
         forms[type(form)] = form
@@ -170,7 +170,7 @@ def loose_part_add(request: HttpRequest, name: str) -> HttpResponse:
         name,
         form,
         "loose-parts",
-        lambda act: services.add_loose_part(act, job, form.values["words"], form.values["counted"]),
+        lambda act: services.add_loose_part(act, job, **form.values),
     )
 
 
@@ -234,7 +234,7 @@ def loose_part_edit(request: HttpRequest, name: str, pk: int) -> HttpResponse:
     job = http.job_of(name)
     row = get_object_or_404(LoosePart.objects.select_related("job__machine"), pk=pk, job=job)
     if request.method != "POST":
-        form = LoosePartForm(initial={"words": row.words, "counted": row.counted, "version": row.version})
+        form = LoosePartForm(initial={name: getattr(row, name) for name in LoosePartForm.base_fields if name != "key"})
         return _edit(request, job, "loose_part_edit", form, 200)
     form = LoosePartForm(request.POST)
     return http.answer(

@@ -1,14 +1,17 @@
-"""Photos: add, take back, and the one way to see them."""
+"""Photos: add, take back, see one with its pins, compare arrival and as sold, and the one way to their files."""
 
 from collections.abc import Callable
+from urllib.parse import urlencode
 
-from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404
+from django.http import Http404, HttpRequest, HttpResponse, JsonResponse
+from django.shortcuts import get_object_or_404, redirect, render
+from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
-from intake import photos, services, uploads
-from intake.forms import PhotoForm
+from intake import blind, pages_photos, photos, services, uploads
+from intake.forms import PhotoForm, PinForm
 from intake.models import Photo
+from intake.photos import PhotoRefused
 from intake.views import intake
 from intake.words import PhotoFor
 from workshop.core import http
@@ -30,6 +33,59 @@ def photo_add(request: HttpRequest, name: str) -> HttpResponse:
         to=intake.page_url(name, "photos"),
         page=lambda f, status: intake.page(request, name, f, status),
     )
+
+
+@require_POST
+def photo_keep(request: HttpRequest) -> JsonResponse:
+    """Keep one file as soon as it is chosen, for a form that is still being typed: no row, only the file.
+
+    Answers with the token that the form carries, or with the sentence that says why the file is not kept.
+    """
+    files = request.FILES.getlist("photo")
+    if len(files) != 1:
+        return JsonResponse({"refused": "No photo came along. Choose it again."}, status=422)
+    try:
+        kept = photos.take_in(files[0])
+    except PhotoRefused as refused:
+        return JsonResponse({"refused": refused.sentence}, status=422)
+    return JsonResponse({"kept": uploads.token(kept), "thumb": reverse("intake:photo_thumb", args=[kept.sha])})
+
+
+@require_GET
+def photo_one(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show one photo with the pins on it."""
+    row = _standing(request, pk)
+    context = {"job": row.job, "page": pages_photos.photo_page(row, http.person(request))}
+    return render(request, "intake/photo_one.html", context)
+
+
+@require_GET
+def photo_pin(request: HttpRequest, pk: int) -> HttpResponse:
+    """Turn a press on a photo into a place on it, and lead to the form of a mark there."""
+    row = _standing(request, pk)
+    form = PinForm({name.replace("spot.", "spot_"): value for name, value in request.GET.items()})
+    place = pages_photos.place_permille(row, *form.press()) if form.is_valid() else None
+    query = {"face": row.face, "photo": row.pk, **({"x": place[0], "y": place[1]} if place else {})}
+    return redirect(f"{reverse('intake:walk', args=[row.job.machine.slug])}?{urlencode(query)}#add")
+
+
+def _standing(request: HttpRequest, pk: int) -> Photo:
+    """Return a photo that was not taken back. :raises Http404: also for a mark's photo while this person is blind."""
+    rows = Photo.objects.select_related("job__machine__notes", "job__machine__place", "by")
+    row = get_object_or_404(rows.filter(struck=False, corrected_by__isnull=True), pk=pk)
+    viewer = http.person(request)
+    if row.purpose == PhotoFor.MARK and row.by_id != viewer.pk and blind.hides_marks(row.job, viewer):
+        raise Http404("Not while you score this machine blind.")
+    return row
+
+
+@require_GET
+def photos_compare(request: HttpRequest, name: str) -> HttpResponse:
+    """Show each face on arrival and as it is sold, side by side."""
+    job = http.job_of(name)
+    blinded = blind.hides_marks(job, http.person(request))
+    context = {"job": job, "blind": blinded, "pairs": [] if blinded else pages_photos.compare(job)}
+    return render(request, "intake/photos_compare.html", context)
 
 
 @require_POST

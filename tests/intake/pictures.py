@@ -1,5 +1,6 @@
 """Picture files for tests, good and hostile, made in memory."""
 
+import hashlib
 import struct
 import zlib
 from io import BytesIO
@@ -43,6 +44,22 @@ def jpeg_with_place(orientation=1):
     return encoded(picture(), "JPEG", exif=exif, xmp=xmp, comment=b"taken at home")
 
 
+def with_place_in(kind):
+    """Return a PNG or WebP with the GPS position in its EXIF part."""
+    exif = Image.Exif()
+    exif[ExifTags.Base.Make] = "Invented Phone"
+    place = exif.get_ifd(ExifTags.IFD.GPSInfo)
+    place[ExifTags.GPS.GPSLatitudeRef], place[ExifTags.GPS.GPSLatitude] = "N", (53.0, 27.0, 12.5)
+    return encoded(picture(), kind, exif=exif)
+
+
+def png_with(kind, data):
+    """Return a small PNG with one more chunk of side data before its pixels."""
+    whole = encoded(picture(), "PNG")
+    chunk = struct.pack(">I", len(data)) + kind + data + struct.pack(">I", zlib.crc32(kind + data))
+    return whole[:33] + chunk + whole[33:]  # 8 bytes of signature and 25 of the head
+
+
 def png_header(width, height):
     """Return a PNG that says it is this large and holds next to nothing: a decompression bomb's head."""
 
@@ -64,3 +81,8 @@ def sixteen_bit_png():
 def opened(data):
     """Return the picture in a file."""
     return Image.open(BytesIO(data))
+
+
+def sha(data):
+    """Return the SHA-256 of a file."""
+    return hashlib.sha256(data).hexdigest()

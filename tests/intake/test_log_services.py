@@ -32,7 +32,7 @@ def test_a_machine_is_logged_with_its_name_job_purchase_and_walk(act, shop):
     assert (job.machine.stock_number, job.machine.serial, str(job.machine.place)) == (1, "0456-22", "Shelf B")
     bought = job.purchase
     assert (bought.price_minor, bought.seller.name, bought.acquired_on) == (8500, "R. Seller", date(2026, 5, 12))
-    assert list(Walk.objects.values_list("job", "kind", "rule_version")) == [(job.pk, "ARRIVAL", 1)]
+    assert list(Walk.objects.values_list("job", "kind", "rule_version")) == [(job.pk, "ARRIVAL", 2)]
     assert (entry.sentence, entry.job, entry.area) == (f"Logged {job.machine}", job, Area.MONEY)
 
 

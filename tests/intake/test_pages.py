@@ -8,7 +8,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.urls import get_resolver, reverse
 
-from intake import facts, pages, photos, services, stations
+from intake import facts, pages_photos, photos, services, stations
 from intake.models import Finding, LoosePart, Mark, Photo, Purchase, RecallCheck, Walk
 from intake.services import NewMark
 from intake.words import PhotoFor
@@ -566,12 +566,12 @@ def test_photos_are_added_and_taken_back_on_intake(client_in, whole):
         url("photo_add", whole),
         {"key": "k", "purpose": "ARRIVAL", "face": "left", "photos": [upload(), upload(width=50)]},
     )
-    rows = pages.photo_rows(whole)
+    rows = pages_photos.photo_rows(whole)
     assert [row.alt for row in rows[-2:]] == ["Left, photo 1: how it arrived", "Left, photo 2: how it arrived"]
 
     client_in.post(url("photo_take_back", whole, rows[-1].pk), {"key": "b"})
 
-    assert [row.pk for row in pages.photo_rows(whole)] == [row.pk for row in rows[:-1]]
+    assert [row.pk for row in pages_photos.photo_rows(whole)] == [row.pk for row in rows[:-1]]
 
 
 # The Machine page's sections

@@ -1,6 +1,7 @@
 """The door to Pillow: what it keeps, what it drops, what it refuses and how it says so."""
 
 import hashlib
+import zlib
 from datetime import UTC, datetime
 from io import BytesIO
 from pathlib import Path
@@ -149,6 +150,67 @@ def test_what_hangs_behind_a_picture_is_not_kept(settings):
 
     files = list(Path(settings.MEDIA_ROOT).rglob(f"{kept.sha}*"))
     assert [payload in file.read_bytes() for file in files] == [False, False]
+
+
+def test_a_photo_that_is_a_page_as_well_keeps_its_pixels_only(settings):
+    page = b"<html><script>alert(1)</script></html>"
+
+    kept = take_in(pictures.encoded(pictures.picture(), "JPEG", comment=page))
+
+    files = list(Path(settings.MEDIA_ROOT).rglob(f"{kept.sha}*"))
+    assert [b"<script>" in file.read_bytes() for file in files] == [False, False]
+
+
+def test_a_page_that_begins_like_a_photo_is_refused():
+    assert refused(b"\xff\xd8\xff\xe0<html><script>alert(1)</script></html>").startswith("This ")
+
+
+@pytest.mark.parametrize("kind", ["PNG", "WEBP"])
+def test_place_data_is_gone_whatever_the_format(settings, kind):
+    sent = pictures.with_place_in(kind)
+    assert pictures.opened(sent).getexif().get_ifd(pictures.ExifTags.IFD.GPSInfo)
+
+    kept = take_in(sent)
+
+    for file in Path(settings.MEDIA_ROOT).rglob(f"{kept.sha}*"):
+        assert dict(pictures.opened(file.read_bytes()).getexif()) == {}
+
+
+def test_a_second_picture_with_its_own_place_inside_a_photo_is_gone(settings):
+    """Phones put a second picture (depth, a preview) with its own side data behind the first."""
+    frames = [pictures.picture(), pictures.picture(colour="blue")]
+    exif = pictures.Image.Exif()
+    exif[pictures.ExifTags.Base.ImageDescription] = "at home"
+    sent = pictures.encoded(frames[0], "MPO", save_all=True, append_images=frames[1:], exif=exif)
+    assert sent.count(b"\xff\xd8\xff") > 1
+
+    kept = take_in(sent)
+
+    large = photos.open_photo(kept.sha)
+    assert (large.count(b"\xff\xd8\xff"), b"at home" in large) == (1, False)
+
+
+# Pillow warns from 89 megapixels on; at work that is a line in the log, here warnings are errors.
+@pytest.mark.filterwarnings("ignore::PIL.Image.DecompressionBombWarning")
+def test_a_hundred_megapixels_are_refused_even_when_they_are_all_there():
+    wide = pictures.encoded(pictures.Image.new("L", (10_000, 10_000)), "PNG")
+
+    assert refused(wide) == "This photo has 100 megapixels. At most 60 megapixels are kept: send it smaller."
+
+
+@pytest.mark.filterwarnings("ignore:image file could not be identified:UserWarning")
+def test_side_data_that_unpacks_without_end_is_refused():
+    bomb = b"Comment\x00\x00" + zlib.compress(b"a" * 50_000_000)
+
+    assert refused(pictures.png_with(b"zTXt", bomb)).startswith("This ")
+
+
+@pytest.mark.parametrize(("width", "height"), [(1, 20_000), (20_000, 1), (1, 1)])
+def test_a_strip_of_a_picture_is_kept(width, height):
+    kept = take_in(pictures.encoded(pictures.Image.new("RGB", (width, height)), "PNG"))
+
+    assert min(kept.width_px, kept.height_px) >= 1
+    assert pictures.opened(photos.open_photo(kept.sha)).size == (kept.width_px, kept.height_px)
 
 
 def test_an_empty_file_is_refused():

@@ -6,10 +6,12 @@ from typing import Any
 from django.urls import reverse
 from django.utils import timezone
 
+from intake import blind as intake_blind
 from intake import pages as intake_pages
+from intake import pages_photos as intake_photos
 from workshop.bench import as_found
 from workshop.bench import pages as bench_pages
-from workshop.core.models import Job, Machine
+from workshop.core.models import Job, Machine, User
 from workshop.core.stations import Standing
 from workshop.core.templatetags.measures import day, measure
 from workshop.core.words import Area
@@ -30,19 +32,22 @@ class Section:
     data: Any
 
 
-def sections(job: Job, standing: list[Standing], *, shows_money: bool, asked: str = "") -> dict[str, Any]:
+def sections(
+    job: Job, standing: list[Standing], *, shows_money: bool, asked: str = "", viewer: User | None = None
+) -> dict[str, Any]:
     """Return the context of the Machine page. A person who may not see prices gets no Money section.
 
-    `asked`: why it must be decided again, for the Decision section.
+    `asked`: why it must be decided again, for the Decision section. One who scores the machine blind just now
+    sees nothing of what others marked.
     """
     entries = job.journal.select_related("by").order_by("-at", "-pk")
     rooms = [
-        Section("intake/_marks_section.html", intake_pages.marks_section(job)),
+        Section("intake/_marks_section.html", intake_pages.marks_section(job, viewer)),
         Section("bench/_found_section.html", as_found.section(job)),
         Section("bench/_readings_section.html", bench_pages.readings_section(job)),
         Section("bench/_work_section.html", bench_pages.work_section(job)),
         Section("bench/_coffee_section.html", bench_pages.coffee_section(job)),
-        Section("intake/_photos_section.html", intake_pages.photos_section(job)),
+        Section("intake/_photos_section.html", intake_photos.photos_section(job, viewer)),
     ]
     if held := intake_pages.hold_section(job, timezone.localdate()):
         rooms.insert(0, Section("intake/_hold_section.html", held))
@@ -54,6 +59,8 @@ def sections(job: Job, standing: list[Standing], *, shows_money: bool, asked: st
         rooms.append(Section("pricing/_money_section.html", pricing_pages.money_section(job)))
     else:
         entries = entries.exclude(area=Area.MONEY)
+    if intake_blind.hides_marks(job, viewer):
+        entries = entries.exclude(verb__in=intake_blind.TELLING)
     return {
         "finish": finish(job, standing),
         "facts": [*facts(job.machine), *_from_the_past(job)],

@@ -1,11 +1,13 @@
 """The condition score: what it must never do, and where it lands."""
 
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
+from workshop.trade.condition.axes import AXES as AXES_PUBLISHED
 from workshop.trade.condition.scoring import (
     BY_AREA,
     RULE_VERSION,
@@ -19,15 +21,16 @@ from workshop.trade.condition.scoring import (
 
 LENGTH_KINDS = [kind for kind in MarkKind if kind not in BY_AREA]
 SIZES = st.decimals(Decimal("0.5"), Decimal(400), places=1)
-MARKS = st.builds(
-    Mark,
-    face=st.sampled_from(Face),
-    zone=st.sampled_from([None, "back low", "middle"]),
-    kind=st.sampled_from(MarkKind),
-    size_mm=SIZES,
-    shows=st.sampled_from(Shows),
-)
+AXES = {"kind": st.sampled_from(MarkKind), "size_mm": SIZES, "shows": st.sampled_from(Shows)}
+ON_FACES = st.builds(Mark, face=st.sampled_from(Face), zone=st.sampled_from([None, "back low", "middle"]), **AXES)
+ON_PARTS = st.builds(Mark, face=st.none(), zone=st.none(), part=st.sampled_from(["Tank", "Double basket"]), **AXES)
+MARKS = ON_FACES | ON_PARTS
 OTHERS = st.lists(MARKS, max_size=6)
+
+
+def like(first, **changes):
+    """Return the same mark but for what is said."""
+    return replace(first, **changes)
 
 
 def mark(kind=MarkKind.SCRATCH, mm="30", face=Face.FRONT, shows=Shows.CLOSE_UP, zone=None):
@@ -92,14 +95,14 @@ def test_a_ruined_machine_stops_at_zero():
 
 @given(OTHERS, MARKS, SIZES)
 def test_a_longer_mark_never_scores_higher(others, first, more_mm):
-    longer = Mark(first.face, first.zone, first.kind, first.size_mm + more_mm, first.shows)
+    longer = like(first, size_mm=first.size_mm + more_mm)
     assert score([*others, longer]).value <= score([*others, first]).value
     assert mark_cost(longer) >= mark_cost(first)
 
 
 @given(OTHERS, MARKS)
 def test_a_stronger_mark_never_scores_higher(others, first):
-    values = [score([*others, Mark(first.face, first.zone, first.kind, first.size_mm, shows)]).value for shows in Shows]
+    values = [score([*others, like(first, shows=shows)]).value for shows in Shows]
     assert values == sorted(values, reverse=True)
 
 
@@ -119,7 +122,7 @@ def test_the_order_of_the_marks_never_matters(marks, random):
 def test_one_mark_in_equal_pieces_moves_the_score_by_a_tenth_at_most(others, whole, pieces):
     # A length is split by length, a stain by area.
     divisor = Decimal(pieces).sqrt() if whole.kind in BY_AREA else Decimal(pieces)
-    piece = Mark(whole.face, whole.zone, whole.kind, whole.size_mm / divisor, whole.shows)
+    piece = like(whole, size_mm=whole.size_mm / divisor)
     moved = score([*others, *[piece] * pieces]).value - score([*others, whole]).value
     assert abs(moved) <= Decimal("0.1")
 
@@ -131,7 +134,7 @@ def test_pieces_measured_to_a_tenth_of_a_millimetre_cost_the_same_but_for_roundi
     cut = (whole.size_mm / pieces).quantize(Decimal("0.1"))
     if cut <= 0:
         return
-    piece = Mark(whole.face, None, whole.kind, cut, whole.shows)
+    piece = like(whole, size_mm=cut)
     # 0.05 mm lost per piece at the dearest rate (crack, felt, front: 0.144 points/mm), and the third decimal.
     bound = pieces * (Decimal("0.05") * Decimal("0.144") + Decimal("0.0005")) + Decimal("0.0005")
     assert abs(mark_cost(piece) * pieces - mark_cost(whole)) <= bound
@@ -170,3 +173,45 @@ def test_words_of_the_screen():
 def test_a_mark_without_size_is_refused(mm):
     with pytest.raises(ValueError, match="above zero"):
         mark(mm=mm)
+
+
+# Rule 2 (K-05): a loose part weighs as little as the back. Rule 1 did not look at loose parts.
+
+
+def on_part(mm="50", kind=MarkKind.SCRATCH):
+    return Mark(None, None, kind, Decimal(mm), Shows.CLOSE_UP, "Double basket")
+
+
+def test_a_mark_on_a_loose_part_costs_as_little_as_one_on_the_back():
+    assert mark_cost(on_part()) == mark_cost(mark(mm="50", face=Face.BACK)) == Decimal("0.150")
+    assert score([on_part()]).lines[0].words == "Double basket: scratch, 50 mm long, seen only close up: 0.15 off"
+
+
+def test_rule_1_stays_for_the_walks_that_began_under_it():
+    marks = [mark(mm="100"), on_part("400")]
+
+    assert (score(marks, 1).value, score(marks, 1).rule_version) == (Decimal("8.5"), 1)
+    assert (score(marks, 2).value, score(marks, 2).rule_version) == (Decimal("7.3"), 2)
+
+
+@given(st.lists(ON_FACES, max_size=6))
+def test_both_rules_agree_on_the_six_faces(marks):
+    assert score(marks, 1).value == score(marks, 2).value
+
+
+@pytest.mark.parametrize("version", [0, 3])
+def test_a_rule_that_does_not_exist_is_refused(version):
+    with pytest.raises(ValueError, match=f"no rule {version}"):
+        score([mark()], version)
+
+
+@pytest.mark.parametrize(("face", "part"), [(Face.FRONT, "Tank"), (None, "")])
+def test_a_mark_is_on_a_face_or_on_a_loose_part(face, part):
+    with pytest.raises(ValueError, match="one of the two"):
+        Mark(face, None, MarkKind.DENT, Decimal(5), Shows.FELT, part)
+
+
+def test_the_published_axes_are_three_with_five_classes_each():
+    # ISO 4628-1 as quoted (K-01): quantity, size and intensity, each 0 to 5; class 0 is none and has no word.
+    assert [axis.name for axis in AXES_PUBLISHED] == ["Quantity", "Size", "Intensity"]
+    assert [len(axis.classes) for axis in AXES_PUBLISHED] == [5, 5, 5]

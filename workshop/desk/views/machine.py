@@ -7,6 +7,7 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
+from intake import blind as intake_blind
 from workshop.core import http, services
 from workshop.core.forms import ActForm
 from workshop.core.models import Job, JournalEntry, Wait
@@ -24,13 +25,13 @@ def machine(request: HttpRequest, name: str) -> HttpResponse:
 
 
 def _page(request: HttpRequest, job: Job, status: int, *, wait_form: ActForm | None = None) -> HttpResponse:
-    around = frame.frame(job)
+    around, viewer = frame.frame(job), http.person(request)
     context: dict[str, Any] = {
         "job": job,
         "frame": around,
         "wait_form": wait_form or WaitForm(),
         "move_form": MoveForm(initial={"version": job.machine.version, "place": job.machine.place}),
-        **sections.sections(job, around.standings, shows_money=http.person(request).is_owner, asked=around.asked),
+        **sections.sections(job, around.standings, shows_money=viewer.is_owner, asked=around.asked, viewer=viewer),
     }
     return render(request, "desk/machine.html", context, status=status)
 
@@ -42,6 +43,8 @@ def machine_record(request: HttpRequest, name: str) -> HttpResponse:
     entries = job.machine.journal.select_related("by", "machine").order_by("-at", "-pk")
     if not http.person(request).is_owner:
         entries = entries.exclude(area=Area.MONEY)
+    if intake_blind.hides_marks(job, http.person(request)):
+        entries = entries.exclude(verb__in=intake_blind.TELLING)
     return render(request, "desk/record.html", {"entries": entries, "undoable": set(UNDO), "of": job.machine})
 
 

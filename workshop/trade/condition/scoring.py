@@ -13,7 +13,7 @@ from enum import StrEnum
 from workshop.trade.condition import sources
 from workshop.trade.sources import Figure
 
-RULE_VERSION = 1
+RULE_VERSION = 2  # what a new walk begins under
 BEST = Decimal(10)
 POLICY_WORDS = "This score follows our own rule, written out line by line. It is not a standard's figure."
 
@@ -116,20 +116,30 @@ FACE_WEIGHT = {
 }
 
 
+# What a mark on a loose part (handle, basket, tank, tray) weighs, by rule. Rule 1 did not look at loose parts.
+LOOSE_WEIGHT = {
+    1: Figure(Decimal(0), "times", sources.SCORE_RULE),
+    2: Figure(Decimal("0.2"), "times", sources.LOOSE_RULE),
+}
+
+
 @dataclass(frozen=True, slots=True)
 class Mark:
-    """One cosmetic flaw. `zone` names a part of the face and does not change the cost.
+    """One cosmetic flaw. `zone` names a part of the face and does not change the cost; `part` is a loose part's name.
 
-    Raises ValueError unless `size_mm` is above zero.
+    Raises ValueError unless `size_mm` is above zero and the mark is on a face or on a loose part.
     """
 
-    face: Face
+    face: Face | None
     zone: str | None
     kind: MarkKind
     size_mm: Decimal
     shows: Shows
+    part: str = ""
 
     def __post_init__(self) -> None:
+        if (self.face is None) == (not self.part):
+            raise ValueError("a mark is on a face or on a loose part, one of the two")
         if not self.size_mm.is_finite() or self.size_mm <= 0:
             raise ValueError("a mark has a size above zero, in millimetres")
 
@@ -157,11 +167,19 @@ class Score:
         return sum((line.cost for line in self.lines), Decimal(0))
 
 
-def mark_cost(mark: Mark) -> Decimal:
-    """Points a mark takes off, to three decimals."""
+def mark_cost(mark: Mark, rule_version: int = RULE_VERSION) -> Decimal:
+    """Points a mark takes off under a rule, to three decimals. :raises ValueError: when there is no such rule."""
     amount = mark.size_mm * mark.size_mm if mark.kind in BY_AREA else mark.size_mm
     points = POINTS[mark.kind].value * amount
-    return (points * STRENGTH[mark.shows].value * FACE_WEIGHT[mark.face].value).quantize(_COST_STEP, ROUND_HALF_UP)
+    weight = place_weight(mark.face, rule_version).value
+    return (points * STRENGTH[mark.shows].value * weight).quantize(_COST_STEP, ROUND_HALF_UP)
+
+
+def place_weight(face: Face | None, rule_version: int = RULE_VERSION) -> Figure:
+    """Return what a place weighs: a face, or a loose part where it is None. :raises ValueError: no such rule."""
+    if rule_version not in LOOSE_WEIGHT:
+        raise ValueError(f"there is no rule {rule_version} of the condition score")
+    return LOOSE_WEIGHT[rule_version] if face is None else FACE_WEIGHT[face]
 
 
 def _short(number: Decimal) -> str:
@@ -169,17 +187,20 @@ def _short(number: Decimal) -> str:
 
 
 def _words(mark: Mark, cost: Decimal) -> str:
-    where = mark.face.label.capitalize() + (f", {mark.zone}" if mark.zone else "")
+    where = (mark.face.label.capitalize() if mark.face else mark.part) + (f", {mark.zone}" if mark.zone else "")
     what = f"{mark.kind.label}, {_short(mark.size_mm)} {mark.kind.measured}, {mark.shows.label}"
     return f"{where}: {what}: {_short(cost)} off"
 
 
-def score(marks: Iterable[Mark]) -> Score:
-    """10 less the cost of every mark, never under 0, to one decimal (half up).
+def score(marks: Iterable[Mark], rule_version: int = RULE_VERSION) -> Score:
+    """10 less the cost of every mark under a rule, never under 0, to one decimal (half up).
 
     The lines add up to what was taken off; the order of the marks never matters to the value.
+
+    :raises ValueError: when there is no such rule
     """
-    lines = tuple(ScoreLine(mark, cost, _words(mark, cost)) for mark in marks for cost in (mark_cost(mark),))
+    costs = ((mark, mark_cost(mark, rule_version)) for mark in marks)
+    lines = tuple(ScoreLine(mark, cost, _words(mark, cost)) for mark, cost in costs)
     off = sum((line.cost for line in lines), Decimal(0))
     value = max(Decimal(0), BEST - off).quantize(_SCORE_STEP, ROUND_HALF_UP)
-    return Score(value, lines, RULE_VERSION)
+    return Score(value, lines, rule_version)
