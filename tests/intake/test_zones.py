@@ -47,7 +47,7 @@ def test_nine_marks_in_one_zone_stand_apart():
 
 
 def test_a_mark_without_a_zone_stands_under_the_drawing():
-    assert zones.spots([(4, "")]) == [Spot(4, 14, zones.LOOSE_Y)]
+    assert zones.spots([(4, "")]) == [Spot(4, 18, zones.LOOSE_Y)]
 
 
 def test_a_drawing_is_as_high_as_its_marks_need():
