@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from workshop.core import services
 from workshop.core.acts import Act, Refused
-from workshop.core.models import JournalEntry, Reading, Signoff, Wait
+from workshop.core.models import JournalEntry, Place, Reading, Signoff, Wait
 
 Undo = Callable[[Act, JournalEntry], JournalEntry]
 
@@ -29,4 +29,13 @@ def _wait(act: Act, entry: JournalEntry) -> JournalEntry:
     return services.end_wait(act, Wait.objects.select_related("job__machine").get(pk=subject_pk(entry)))
 
 
-UNDO: dict[str, Undo] = {"record_reading": _reading, "sign_off": _sign_off, "begin_wait": _wait}
+def _place(act: Act, entry: JournalEntry) -> JournalEntry:
+    return services.use_place_again(act, Place.objects.get(pk=subject_pk(entry)))
+
+
+UNDO: dict[str, Undo] = {
+    "record_reading": _reading,
+    "sign_off": _sign_off,
+    "begin_wait": _wait,
+    "retire_place": _place,
+}

@@ -3,6 +3,7 @@
 from django.db.models import Q
 
 from intake import facts as intake_facts
+from workshop.bench import found
 from workshop.bench.models import CaseOpening, NotNeeded, WorkDone
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
@@ -42,6 +43,7 @@ def add_work(
             by=act.by,
             at=act.at,
         )
+        found.refresh(job)
         return acts.write(act, "add_work", f"{what}, {minutes} min", row, job=job)
 
 
@@ -54,6 +56,7 @@ def strike_work(act: Act, work: WorkDone) -> JournalEntry:
             parts.put_back(act, work.movement)
         work.struck_at, work.struck_by = act.at, act.by
         work.save(update_fields=["struck_at", "struck_by"])
+        found.refresh(work.job)
         return acts.write(act, "strike_work", f"Took back: {work.what}", work, job=work.job)
 
 
@@ -64,6 +67,7 @@ def open_case(act: Act, job: Job, *, why: str) -> JournalEntry:
         if CaseOpening.objects.filter(job=job, shut_at__isnull=True).exists():
             raise Refused("The case is open already.")
         row = CaseOpening.objects.create(job=job, why=why, opened_at=act.at, opened_by=act.by)
+        found.refresh(job)
         return acts.write(act, "open_case", f"Opened the case: {why}", row, job=job)
 
 

@@ -78,6 +78,44 @@ class ShopForm(VersionedForm):
         help_text="Sets the reserve put aside for returns.",
     )
     paper = forms.ChoiceField(label="Paper", choices=Paper.choices)
+    tag_width_mm = MeasureField(
+        label="Width of a tag",
+        unit="mm",
+        required=False,
+        min_value=50,
+        max_value=150,
+        max_digits=4,
+        decimal_places=1,
+        help_text="The label you print on. Empty means 60 by 40 mm.",
+    )
+    tag_height_mm = MeasureField(
+        label="Height of a tag",
+        unit="mm",
+        required=False,
+        min_value=30,
+        max_value=100,
+        max_digits=4,
+        decimal_places=1,
+    )
+    tag_gap_across_mm = MeasureField(
+        label="Gap between tags across a sheet",
+        unit="mm",
+        required=False,
+        min_value=0,
+        max_value=20,
+        max_digits=3,
+        decimal_places=1,
+        help_text="On sheets of ready labels. Empty means none.",
+    )
+    tag_gap_down_mm = MeasureField(
+        label="Gap between tags down a sheet",
+        unit="mm",
+        required=False,
+        min_value=0,
+        max_value=20,
+        max_digits=3,
+        decimal_places=1,
+    )
     warranty_months = forms.IntegerField(
         label="Warranty",
         min_value=0,
@@ -131,17 +169,17 @@ class ShopForm(VersionedForm):
 
     @property
     def values(self) -> dict[str, Any]:
-        """Return columns of Shop: hardness in mmol/L, empty amounts as zero, the profile of the place."""
+        """Return columns of Shop: hardness in mmol/L, what stands for an empty box, the profile of the place."""
         values = super().values
         hardness, unit = values.pop("hardness"), HardnessUnit(values.pop("hardness_unit"))
         values["hardness_mmol_l"] = None if hardness is None else round(to_mmol_l(hardness, unit), 3)
         values["profile"] = values["profile"] or profile_for(values["country"]).code
-        for name in _ZERO_WHEN_EMPTY:
-            values[name] = values[name] if values[name] is not None else _ZERO_WHEN_EMPTY[name]
+        for name in _WHEN_EMPTY:
+            values[name] = values[name] if values[name] is not None else _WHEN_EMPTY[name]
         return values
 
 
-_ZERO_WHEN_EMPTY: dict[str, int | Decimal] = {
+_WHEN_EMPTY: dict[str, int | Decimal] = {
     "hourly_rate_minor": 0,
     "overhead_minor_per_h": 0,
     "fixed_fee_minor": 0,
@@ -149,6 +187,10 @@ _ZERO_WHEN_EMPTY: dict[str, int | Decimal] = {
     "mean_claim_minor": 0,
     "selling_fee_percent": Decimal(0),
     "payment_fee_percent": Decimal(0),
+    "tag_width_mm": Decimal(60),
+    "tag_height_mm": Decimal(40),
+    "tag_gap_across_mm": Decimal(0),
+    "tag_gap_down_mm": Decimal(0),
 }
 
 
