@@ -42,6 +42,11 @@ class Label:
         return self.width_mm - 2 * PAD_MM - self.code_mm - BETWEEN_MM
 
     @property
+    def name_pt(self) -> int:
+        """Return the size of a name that has room enough: 18 pt, more on labels higher than 40 mm."""
+        return max(NAME_PT, int(NAME_PT * self.height_mm / 40))
+
+    @property
     def live_mm(self) -> Decimal:
         """Return the width between the white edges."""
         return self.width_mm - 2 * PAD_MM
@@ -97,13 +102,26 @@ def _hundredths(letter: str) -> int:
     return 77 if letter.isupper() or letter.isdigit() or letter in "w&" else 64
 
 
-def fit_pt(words: str, *, width: Decimal, height: Decimal) -> int:
-    """Return the largest size, 18 pt at most, at which the words fit into a box, broken at spaces only."""
-    for size in range(NAME_PT, NAME_LEAST_PT, -1):
-        lines = _lines(words, size, width)
-        if lines and lines * size * LINE * MM_A_PT <= height:
-            return size
-    return NAME_LEAST_PT
+@dataclass(frozen=True, slots=True)
+class Fit:
+    """Words set into a box: their size, and how many lines they take."""
+
+    size_pt: int
+    lines: int
+
+    @property
+    def height_mm(self) -> Decimal:
+        """Return how high the lines stand."""
+        return self.lines * self.size_pt * LINE * MM_A_PT
+
+
+def fit(words: str, *, most_pt: int, width: Decimal, height: Decimal) -> Fit:
+    """Return the largest size at which the words fit into a box, broken at spaces only; 8 pt where none does."""
+    for size in range(most_pt, NAME_LEAST_PT, -1):
+        found = Fit(size, _lines(words, size, width))
+        if found.lines and found.height_mm <= height:
+            return found
+    return Fit(NAME_LEAST_PT, max(_lines(words, NAME_LEAST_PT, width), 1))
 
 
 def _lines(words: str, size: int, width: Decimal) -> int:

@@ -15,6 +15,7 @@ from workshop.core.models import Machine, Place, Shop
 
 STYLES = ("tag-paper.css",)
 LINES_MM = Decimal("8.6")  # place and serial under the name: two lines of 10 pt
+LINE_PT, LINE_SMALL_PT, NARROW_MM = 10, 7, 30  # "Serial ends 31-08" stays on one line, seen on paper
 AGAIN_MM = Decimal(8)  # the strip at the foot where the name stands again
 BAND_MM = Decimal(8)  # the black band of a tag that stops
 FOUND_SHOWN = 2  # failed readings named on a do-not-use tag; Prove has the rest. House policy.
@@ -47,32 +48,26 @@ def machine_label(machine: Machine, label: Label) -> Printed:
 def place_label(place: Place, label: Label) -> Printed:
     """Return a place's tag: its name twice, and the code of what stands there."""
     address = tags.full(reverse("place_scanned", args=[place.pk]))
-    return _printed(place.name, ("Scan: what stands here",), address, label)
+    return _printed(place.name, ("What stands here",), address, label)
 
 
 def _printed(name: str, lines: tuple[str, ...], address: str, label: Label) -> Printed:
-    height = label.height_mm - 2 * label_grid.PAD_MM - AGAIN_MM - LINES_MM
-    return Printed(
-        name=name,
-        name_pt=label_grid.fit_pt(name, width=label.words_mm, height=height),
-        lines=lines,
-        code=tags.code(address, border=0),
-        again_pt=label_grid.fit_pt(name, width=label.live_mm, height=AGAIN_MM),
-    )
+    room = label.height_mm - 2 * label_grid.PAD_MM
+    most = label.name_pt
+    first = label_grid.fit(name, most_pt=most, width=label.words_mm, height=room - AGAIN_MM - LINES_MM)
+    below = max(first.height_mm + LINES_MM, label.code_mm)
+    again = label_grid.fit(name, most_pt=most, width=label.live_mm, height=room - below)
+    return Printed(name, first.size_pt, lines, tags.code(address, border=0), again_pt=again.size_pt)
 
 
 def stop_label(machine: Machine, failed: Sequence[str], label: Label) -> Printed:
     """Return the tag of a machine that may not be used, with what failed."""
     tag = tags.machine_tag(machine)
-    height = label.height_mm - 2 * label_grid.PAD_MM - BAND_MM - LINES_MM
+    room = label.height_mm - 2 * label_grid.PAD_MM - BAND_MM - LINES_MM
+    first = label_grid.fit(tag.name, most_pt=label.name_pt, width=label.words_mm, height=room)
     more = f"and {len(failed) - FOUND_SHOWN} more" if len(failed) > FOUND_SHOWN else ""
-    return Printed(
-        name=tag.name,
-        name_pt=label_grid.fit_pt(tag.name, width=label.words_mm, height=height),
-        lines=tuple(filter(None, (*failed[:FOUND_SHOWN], more))),
-        code=tags.code(tag.address, border=0),
-        stop="Do not use",
-    )
+    lines = tuple(filter(None, (*failed[:FOUND_SHOWN], more)))
+    return Printed(tag.name, first.size_pt, lines, tags.code(tag.address, border=0), stop="Do not use")
 
 
 def one(printed: Printed, label: Label) -> bytes:
@@ -119,8 +114,10 @@ def _measures(size: str, label: Label, spots: Sequence[tuple[Decimal, Decimal]])
         f".page {{ width: {width}; height: {height} }}",
         f".label {{ width: {label.width_mm}mm; height: {label.height_mm}mm }}",
         f".code, .code svg {{ width: {label.code_mm}mm; height: {label.code_mm}mm }}",
-        f".words {{ width: {label.words_mm}mm }}",
+        f".words {{ width: {label.words_mm}mm; max-height: {label.height_mm - label_grid.PAD_MM}mm }}",
+        f".stops .words {{ max-height: {label.height_mm - BAND_MM - label_grid.PAD_MM}mm }}",
+        f".line {{ font-size: {LINE_PT if label.words_mm > NARROW_MM else LINE_SMALL_PT}pt }}",
         *(f".at-{n} {{ left: {left}mm; top: {top}mm }}" for n, (left, top) in enumerate(spots, start=1)),
-        *(f".pt-{n} {{ font-size: {n}pt }}" for n in range(label_grid.NAME_LEAST_PT, label_grid.NAME_PT + 1)),
+        *(f".pt-{n} {{ font-size: {n}pt }}" for n in range(label_grid.NAME_LEAST_PT, label.name_pt + 1)),
     ]
     return "\n".join(rules)

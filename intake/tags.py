@@ -29,7 +29,8 @@ class Tag:
 def machine_tag(machine: Machine) -> Tag:
     """Return what stands on the tag of a machine."""
     place = str(machine.place or "No place yet")
-    return Tag(machine.name, place, machine.serial[-SERIAL_END:], full(reverse("scanned", args=[machine.slug])))
+    end = machine.serial[-SERIAL_END:].lstrip("-/. ")
+    return Tag(machine.name, place, end, full(reverse("scanned", args=[machine.slug])))
 
 
 def full(path: str) -> str:
