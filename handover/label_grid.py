@@ -15,9 +15,10 @@ PAD_MM = Decimal(2)  # white round the words and the code of one label. House po
 BETWEEN_MM = Decimal("1.5")  # between words and code. House policy.
 CODE_MM = Decimal(20)  # never smaller: a phone reads it at arm's length; common practice, no source
 CODE_MOST_MM = Decimal(40)
+BAND_MM = Decimal(8)
 NAME_PT, NAME_LEAST_PT = 18, 8
 MM_A_PT = Decimal("25.4") / 72
-LINE = Decimal("1.1")  # height of a line of the name, in its own size
+LINE = Decimal("1.05")  # height of a line of the name, in its own size
 # Widths of the letters of our heaviest face, never too small, in hundredths of its size: read from the font file.
 _NARROW, _SLIM, _WIDE = frozenset(",.'ij"), frozenset(" l-ftrI1"), frozenset("mMW%@")
 
@@ -40,6 +41,11 @@ class Label:
     def words_mm(self) -> Decimal:
         """Return the width left for the words beside the code."""
         return self.width_mm - 2 * PAD_MM - self.code_mm - BETWEEN_MM
+
+    @property
+    def band_mm(self) -> Decimal:
+        """Return the height of the band of a tag that stops: the code keeps its white edge under it."""
+        return min(BAND_MM, self.height_mm - self.code_mm - 2 * PAD_MM)
 
     @property
     def name_pt(self) -> int:

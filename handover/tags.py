@@ -17,7 +17,7 @@ STYLES = ("tag-paper.css",)
 LINES_MM = Decimal("8.6")  # place and serial under the name: two lines of 10 pt
 LINE_PT, LINE_SMALL_PT, NARROW_MM = 10, 7, 30  # "Serial ends 31-08" stays on one line, seen on paper
 AGAIN_MM = Decimal(8)  # the strip at the foot where the name stands again
-BAND_MM = Decimal(8)  # the black band of a tag that stops
+BAND_WORDS = Decimal("0.8")  # of the band's height
 FOUND_SHOWN = 2  # failed readings named on a do-not-use tag; Prove has the rest. House policy.
 
 
@@ -63,7 +63,7 @@ def _printed(name: str, lines: tuple[str, ...], address: str, label: Label) -> P
 def stop_label(machine: Machine, failed: Sequence[str], label: Label) -> Printed:
     """Return the tag of a machine that may not be used, with what failed."""
     tag = tags.machine_tag(machine)
-    room = label.height_mm - 2 * label_grid.PAD_MM - BAND_MM - LINES_MM
+    room = label.height_mm - 2 * label_grid.PAD_MM - label.band_mm - LINES_MM
     first = label_grid.fit(tag.name, most_pt=label.name_pt, width=label.words_mm, height=room)
     more = f"and {len(failed) - FOUND_SHOWN} more" if len(failed) > FOUND_SHOWN else ""
     lines = tuple(filter(None, (*failed[:FOUND_SHOWN], more)))
@@ -109,13 +109,18 @@ def _drawn(
 def _measures(size: str, label: Label, spots: Sequence[tuple[Decimal, Decimal]]) -> str:
     """Return the measures of this paper as CSS: they come from the workshop, so no file can hold them."""
     width, height = size.split()
+    band = label.band_mm
+    below = band + label_grid.PAD_MM
     rules = [
         f"@page {{ size: {size}; margin: 0 }}",
         f".page {{ width: {width}; height: {height} }}",
         f".label {{ width: {label.width_mm}mm; height: {label.height_mm}mm }}",
         f".code, .code svg {{ width: {label.code_mm}mm; height: {label.code_mm}mm }}",
         f".words {{ width: {label.words_mm}mm; max-height: {label.height_mm - label_grid.PAD_MM}mm }}",
-        f".stops .words {{ max-height: {label.height_mm - BAND_MM - label_grid.PAD_MM}mm }}",
+        f".band {{ border-top-width: {band}mm }}",
+        f".band span {{ top: -{band}mm; line-height: {band}mm; font-size: {band * BAND_WORDS}mm }}",
+        f".stops .code {{ top: {below}mm }}",
+        f".stops .words {{ top: {below}mm; max-height: {label.height_mm - below}mm }}",
         f".line {{ font-size: {LINE_PT if label.words_mm > NARROW_MM else LINE_SMALL_PT}pt }}",
         *(f".at-{n} {{ left: {left}mm; top: {top}mm }}" for n, (left, top) in enumerate(spots, start=1)),
         *(f".pt-{n} {{ font-size: {n}pt }}" for n in range(label_grid.NAME_LEAST_PT, label.name_pt + 1)),
