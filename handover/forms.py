@@ -4,7 +4,7 @@ from decimal import Decimal
 from typing import Any
 
 from django import forms
-from django.core.validators import MaxValueValidator
+from django.core.validators import MaxValueValidator, MinValueValidator
 
 from handover.label_grid import Grid
 from handover.services import NewReservation
@@ -128,7 +128,6 @@ class TagsForm(forms.Form):
     places = forms.MultipleChoiceField(label="Places", required=False, widget=forms.CheckboxSelectMultiple)
     first = forms.IntegerField(
         label="First free label",
-        min_value=1,
         widget=forms.NumberInput(attrs={"inputmode": "numeric"}),
         error_messages={"required": "Type 1 for a whole sheet, or the number of the first label that is left."},
     )
@@ -142,7 +141,8 @@ class TagsForm(forms.Form):
         self.fields["machines"].choices = machines  # type: ignore[attr-defined]  # a MultipleChoiceField
         self.fields["places"].choices = places  # type: ignore[attr-defined]  # a MultipleChoiceField
         first = self.fields["first"]
-        first.validators.append(MaxValueValidator(grid.holds, f"This sheet holds {grid.holds} labels. Type 1 to that."))
+        inside = f"A sheet holds {grid.holds} labels. Type a number from 1 to {grid.holds}."
+        first.validators += [MinValueValidator(1, inside), MaxValueValidator(grid.holds, inside)]
         first.help_text = f"Counted along the rows. A sheet holds {grid.holds}: {grid.across} across, {grid.down} down."
 
     def clean(self) -> dict[str, Any]:

@@ -1,6 +1,6 @@
 """Labels on paper, as plain sums: how many fit on a sheet, where each stands, how large its words may be.
 
-Millimetres and points throughout. Pure: no Django, no clock.
+Millimetres and points throughout. Nothing is read or stored here.
 """
 
 from collections.abc import Iterator

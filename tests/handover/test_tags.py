@@ -210,8 +210,8 @@ def test_a_half_used_sheet_begins_at_its_first_free_label_and_goes_on_to_the_nex
     ("asked", "sentence"),
     [
         ({}, "Choose at least one machine or place."),
-        ({"machines": ["woodshed-mongoose"], "first": 22}, "This sheet holds 21 labels. Type 1 to that."),
-        ({"machines": ["woodshed-mongoose"], "first": 0}, "greater than or equal to 1"),
+        ({"machines": ["woodshed-mongoose"], "first": 22}, "A sheet holds 21 labels. Type a number from 1 to 21."),
+        ({"machines": ["woodshed-mongoose"], "first": 0}, "Type a number from 1 to 21."),
         ({"machines": ["woodshed-mongoose"], "first": ""}, "Type 1 for a whole sheet"),
         ({"machines": ["no-such-one"]}, "no-such-one is not one of the available choices"),
         ({"places": ["x"]}, "x is not one of the available choices"),
