@@ -153,3 +153,18 @@ def typed(bought, person):
         "price_minor": bought.price_minor,
         "acquired_on": bought.acquired_on,
     }
+
+
+def test_one_row_a_job_holds_all_its_words_and_follows_each_change(act, job):
+    search.refresh_machine(job.machine)
+    person = PersonFactory(name="R. Old")
+    search.index(job, FoundIn.SELLER, person.name, person.pk)
+    name = job.machine.name.lower()
+    assert job.search_text.folded == f"{entry(job, 'MODEL')}\n{name}\nr. old\n0456-22\n045622"
+
+    services.change_person(act(), person, 1, {"name": ""})
+    services.move_machine(act(), job.machine, 1, "Shelf A")
+    services.change_place(act(), job.machine.place, 1, name="Shelf B", holds_several=True)
+
+    job.search_text.refresh_from_db()
+    assert job.search_text.folded == f"{entry(job, 'MODEL')}\n{name}\nshelf b\n0456-22\n045622"

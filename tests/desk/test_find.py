@@ -4,6 +4,7 @@ from datetime import UTC, datetime
 
 import pytest
 from django.core.management import call_command
+from django.core.management.sql import emit_post_migrate_signal
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
@@ -12,7 +13,6 @@ from tests.factories import JobFactory, PersonFactory, UserFactory
 from tests.intake.factories import FindingFactory, PurchaseFactory
 from workshop.core.models import Place, SearchEntry
 from workshop.desk import find
-from workshop.desk.apps import fill_search
 
 NOON = datetime(2026, 5, 12, 12, 0, tzinfo=UTC)
 
@@ -154,12 +154,6 @@ def test_more_than_a_page_of_hits_says_so(client_in):
     assert page.count("Found in: maker and model") == find.SHOWN
 
 
-def test_many_common_words_together_are_still_found(monkeypatch, house):
-    monkeypatch.setattr(find, "COMMON", 1)
-
-    assert names("maple dust") == {"Owl Cinema"}
-
-
 def test_find_asks_equally_often_for_one_hit_and_for_twenty(client_in):
     JobFactory()
     find.rebuild()
@@ -179,7 +173,7 @@ def test_find_asks_equally_often_for_one_hit_and_for_twenty(client_in):
 def test_jobs_without_entries_are_filled_in_after_a_migration(job):
     assert SearchEntry.objects.count() == 0
 
-    fill_search()
+    emit_post_migrate_signal(verbosity=0, interactive=False, db="default")
 
     assert [hit.name for hit in find.find(job.machine.name).hits] == [job.machine.name]
 

@@ -9,13 +9,16 @@ import unicodedata
 from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass
 
-from workshop.core.models import Job, Machine, ModelNotes, Person, Place, SearchEntry, Wait
+from django.db.models import QuerySet
+
+from workshop.core.models import Job, Machine, ModelNotes, Person, Place, SearchEntry, SearchText, Wait
 from workshop.core.words import FoundIn
 
 # Letters that fall apart into no letter and accent, as they are typed on a keyboard without them.
 _PLAIN = str.maketrans({"ø": "o", "æ": "ae", "œ": "oe", "ł": "l", "đ": "d", "ð": "d", "þ": "th", "ı": "i", "ħ": "h"})
 # The other way these are spelled: German, Danish, Norwegian and Swedish names are met both ways.
 _SPELLED = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue", "å": "aa", "ø": "oe"})
+CHUNK = 500  # jobs whose entries are written at once
 _NO_LETTER = re.compile(r"[^\w]+|_")
 
 
@@ -74,6 +77,28 @@ def _put(job_id: int, texts: Mapping[FoundIn, Text]) -> None:
     SearchEntry.objects.bulk_create(
         rows, update_conflicts=True, unique_fields=["job", "source"], update_fields=["folded", "person"]
     )
+    _join([job_id])
+
+
+def _join(job_ids: Collection[int]) -> None:
+    """Put all entries of each job into its one row."""
+    lines: dict[int, list[str]] = {job_id: [] for job_id in job_ids}
+    entries = SearchEntry.objects.filter(job_id__in=job_ids).order_by("job_id", "source")
+    for job_id, words in entries.values_list("job_id", "folded"):
+        lines[job_id].append(words)
+    rows = [SearchText(job_id=job_id, folded="\n".join(words)) for job_id, words in lines.items()]
+    SearchText.objects.bulk_create(rows, update_conflicts=True, unique_fields=["job"], update_fields=["folded"])
+
+
+def _rewrite(entries: QuerySet[SearchEntry], words: str) -> None:
+    """Give all these entries the same words, or drop them where there are none."""
+    job_ids = list(entries.order_by("job_id").values_list("job_id", flat=True))
+    if words:
+        entries.update(folded=words)
+    else:
+        entries.delete()
+    for at in range(0, len(job_ids), CHUNK):
+        _join(job_ids[at : at + CHUNK])
 
 
 def _rows(found: Mapping[FoundIn, Mapping[int, Text]]) -> list[SearchEntry]:
@@ -87,31 +112,28 @@ def _rows(found: Mapping[FoundIn, Mapping[int, Text]]) -> list[SearchEntry]:
 
 def person_changed(person: Person) -> None:
     """Follow a person who was renamed or erased, wherever their name is found. Call it inside an act."""
-    entries = SearchEntry.objects.filter(person=person)
-    words = folded(person.name, FoundIn.SELLER)
-    if words:
-        entries.update(folded=words)
-    else:
-        entries.delete()
+    _rewrite(SearchEntry.objects.filter(person=person), folded(person.name, FoundIn.SELLER))
 
 
 def place_changed(place: Place) -> None:
     """Follow a place that was renamed. Call it inside an act."""
     entries = SearchEntry.objects.filter(source=FoundIn.PLACE, job__machine__place=place)
-    entries.update(folded=folded(place.name, FoundIn.PLACE))
+    _rewrite(entries, folded(place.name, FoundIn.PLACE))
 
 
 def notes_changed(notes: ModelNotes) -> None:
     """Follow model notes whose maker or model changed. Call it inside an act."""
     entries = SearchEntry.objects.filter(source=FoundIn.MODEL, job__machine__notes=notes)
-    entries.update(folded=folded(str(notes), FoundIn.MODEL))
+    _rewrite(entries, folded(str(notes), FoundIn.MODEL))
 
 
 def rebuild(job_ids: Collection[int], readers: Mapping[FoundIn, Reader]) -> int:
     """Make every entry of these jobs anew and return how many there are: a constant number of queries."""
     rows = _rows({source: reader(job_ids) for source, reader in readers.items()})
     SearchEntry.objects.filter(job_id__in=job_ids).delete()
-    return len(SearchEntry.objects.bulk_create(rows, batch_size=500))
+    made = SearchEntry.objects.bulk_create(rows, batch_size=CHUNK)
+    _join(job_ids)
+    return len(made)
 
 
 def joined(rows: Collection[tuple[int, str]]) -> dict[int, Text]:

@@ -1,17 +1,17 @@
 """Find: machines by any word of their jobs. Case, accents and one slip in a name do not matter."""
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection
 from dataclasses import dataclass
 from functools import cache
 from itertools import islice, product
 
-from django.db.models import Exists, OuterRef, Q, QuerySet
+from django.db.models import Q, QuerySet
 
 from handover import found as handover_found
 from intake import found as intake_found
 from workshop.bench import found as bench_found
 from workshop.core import names, search
-from workshop.core.models import Job, Place, SearchEntry
+from workshop.core.models import Job, Place, SearchEntry, SearchText
 from workshop.core.stations import Standing
 from workshop.core.words import FoundIn
 from workshop.desk import stations
@@ -27,9 +27,7 @@ WORDS = 8  # words of a question that are looked for. House policy.
 SLIP_FROM = 4  # letters; shorter words are one slip from too many others. House policy.
 MEANT = 3  # offers of "did you mean". House policy.
 TRIED = 12  # ways of mending a question that are tried before giving up. House policy.
-ENOUGH = (SHOWN + 1) * len(FoundIn)  # entries: so many that one machine more than is shown is among them
-COMMON = 1500  # entries of one word: so many may hide hits, so a rarer word is looked for first. House policy.
-CHUNK = 500  # jobs whose entries are made anew at once
+ENOUGH = 4 * (SHOWN + 1)  # jobs: so many that one machine more than is shown is among them, returns counted in
 
 
 @dataclass(frozen=True, slots=True)
@@ -69,7 +67,7 @@ def find(question: str) -> Found:
 def rebuild(jobs: "QuerySet[Job] | None" = None) -> int:
     """Make the entries of these jobs (of all) anew, in one go each few hundred; return how many there are."""
     ids = list((Job.objects.all() if jobs is None else jobs).order_by("pk").values_list("pk", flat=True))
-    return sum(search.rebuild(ids[at : at + CHUNK], READERS) for at in range(0, len(ids), CHUNK))
+    return sum(search.rebuild(ids[at : at + search.CHUNK], READERS) for at in range(0, len(ids), search.CHUNK))
 
 
 def _holding(word: str) -> Q:
@@ -80,38 +78,11 @@ def _holding(word: str) -> Q:
 
 
 def _job_ids(words: Collection[str]) -> list[int]:
-    """Return jobs that hold every word, newest entry first.
-
-    One scan serves: a common word fills its probe at once, the first rare one leaves few jobs for the rest to sift.
-    """
-    longest_first = sorted(words, key=len, reverse=True)
-    for word in longest_first:
-        met = list(_entries([word])[:COMMON])
-        if len(met) < COMMON:  # the probe is not full: none is missing
-            return _sifted(_distinct(met), [other for other in longest_first if other != word])
-    return _distinct(_entries(longest_first)[:ENOUGH])
-
-
-def _entries(words: Collection[str]) -> "QuerySet[SearchEntry, int]":
-    """Return the jobs of entries that hold the first word, in jobs that hold the others too, newest entry first."""
-    first, *others = words
-    entries = SearchEntry.objects.filter(_holding(first))
-    for word in others:
-        entries = entries.filter(Exists(SearchEntry.objects.filter(_holding(word), job=OuterRef("job"))))
-    return entries.order_by("-pk").values_list("job_id", flat=True)
-
-
-def _sifted(job_ids: list[int], words: Collection[str]) -> list[int]:
-    """Return those of a few jobs that hold every word."""
+    """Return jobs that hold every word, newest first: one scan of one row a job."""
+    texts = SearchText.objects.all()
     for word in words:
-        holding = SearchEntry.objects.filter(_holding(word), job_id__in=job_ids).values_list("job_id", flat=True)
-        kept = set(holding)
-        job_ids = [job_id for job_id in job_ids if job_id in kept]
-    return job_ids
-
-
-def _distinct(job_ids: Iterable[int]) -> list[int]:
-    return list(dict.fromkeys(job_ids))
+        texts = texts.filter(_holding(word))
+    return list(texts.order_by("-pk").values_list("job_id", flat=True)[:ENOUGH])
 
 
 def _newest_a_machine(job_ids: Collection[int]) -> list[Job]:

@@ -1,4 +1,4 @@
-"""What Find reads: one folded text for each job and each place a word can stand."""
+"""What Find reads: a folded text for each job and source, and all of a job's in one row."""
 
 from django.db import models
 
@@ -28,3 +28,13 @@ class SearchEntry(models.Model):
 
     def __str__(self) -> str:
         return f"{self.job_id}, {self.source}"
+
+
+class SearchText(models.Model):
+    """All folded words of one job in one row, a line an entry: what a question is held against, in one scan."""
+
+    job = models.OneToOneField(Job, models.PROTECT, related_name="search_text")
+    folded = models.TextField()
+
+    def __str__(self) -> str:
+        return f"{self.job_id}"
