@@ -6,7 +6,7 @@ Such a sale never has a settings card or a handover sheet: nothing on it was pro
 from dataclasses import dataclass
 from datetime import date
 
-from handover import compose
+from handover import compose, found
 from handover.compose import Telling
 from handover.models import Reservation, Told
 from handover.services import buyer_named
@@ -163,7 +163,9 @@ def _sale(act: Act, job: Job, new: UntestedSale) -> Sale:
         raise Refused("Who takes it? Type their name.", field="buyer_name")
     if new.price_minor is None:
         raise Refused("For how much? Type the price agreed, 0 for nothing.", field="price_minor")
-    return pricing.agree_sale(act, job, buyer_named(new.buyer_name, new.buyer_phone), new.price_minor, act.day)
+    sale = pricing.agree_sale(act, job, buyer_named(new.buyer_name, new.buyer_phone), new.price_minor, act.day)
+    found.refresh(job)
+    return sale
 
 
 def _told_lists(telling: Telling) -> list[list[object]]:

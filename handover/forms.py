@@ -4,7 +4,9 @@ from decimal import Decimal
 from typing import Any
 
 from django import forms
+from django.core.validators import MaxValueValidator, MinValueValidator
 
+from handover.label_grid import Grid
 from handover.services import NewReservation
 from handover.words import BuyerHas, BuyerWater, ToldBy
 from workshop.core.forms import ActForm, MeasureField, MoneyField, VersionedForm
@@ -127,3 +129,37 @@ class HandOverForm(ActForm):
     """The act itself."""
 
     owed_words = forms.CharField(label="If a balance stays open: who pays what when", max_length=200, required=False)
+
+
+class TagsForm(forms.Form):
+    """Which tags to print on sheets of labels, and where to begin."""
+
+    use_required_attribute = False
+    machines = forms.MultipleChoiceField(label="Machines", required=False, widget=forms.CheckboxSelectMultiple)
+    places = forms.MultipleChoiceField(label="Places", required=False, widget=forms.CheckboxSelectMultiple)
+    first = forms.IntegerField(
+        label="First free label",
+        widget=forms.NumberInput(attrs={"inputmode": "numeric"}),
+        error_messages={"required": "Type 1 for a whole sheet, or the number of the first label that is left."},
+    )
+    lines = forms.BooleanField(label="Thin lines to cut along, for plain paper", required=False)
+
+    def __init__(
+        self, *args: Any, machines: list[tuple[str, str]], places: list[tuple[str, str]], grid: Grid, **kwargs: Any
+    ) -> None:
+        kwargs.setdefault("auto_id", "tags-%s")
+        super().__init__(*args, **kwargs)
+        self.fields["machines"].choices = machines  # type: ignore[attr-defined]  # a MultipleChoiceField
+        self.fields["places"].choices = places  # type: ignore[attr-defined]  # a MultipleChoiceField
+        first = self.fields["first"]
+        inside = f"A sheet holds {grid.holds} labels. Type a number from 1 to {grid.holds}."
+        first.validators += [MinValueValidator(1, inside), MaxValueValidator(grid.holds, inside)]
+        first.help_text = f"Counted along the rows. A sheet holds {grid.holds}: {grid.across} across, {grid.down} down."
+
+    def clean(self) -> dict[str, Any]:
+        """Want at least one tag."""
+        cleaned = super().clean() or self.cleaned_data
+        chosen = [*cleaned.get("machines", []), *cleaned.get("places", [])]
+        if not chosen and not self.errors.get("machines") and not self.errors.get("places"):
+            self.add_error("machines", "Choose at least one machine or place.")
+        return cleaned

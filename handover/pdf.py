@@ -1,8 +1,8 @@
-"""The only door to WeasyPrint: a sheet's content in, its HTML and a tagged, archival PDF out.
+"""The only door to WeasyPrint: a sheet's content in, its HTML and a tagged, archival PDF out; plain pages beside it.
 
 The same content gives the same bytes, in any process: the dates and the identifier come from the content, the
 fonts from our own files, and nothing is fetched but our static files and photos by their address in the store.
-Pango is not safe in parallel, so one lock holds every layout, and one font configuration serves a process.
+Pango is not safe in parallel, so one lock holds every layout; a font configuration a set of styles serves a process.
 """
 
 import atexit
@@ -40,7 +40,7 @@ class PdfUnavailable(RuntimeError):
 
     def __init__(self) -> None:
         super().__init__(
-            "The handover sheet cannot be drawn until the system packages "
+            "The PDF cannot be drawn until the system packages "
             "libpangoft2-1.0-0 and libharfbuzz-subset0 are installed with apt-get install."
         )
 
@@ -82,6 +82,21 @@ def render(content: SheetContent, *, photo: Callable[[str], bytes], attached: tu
     return Rendered(html, pdf, len(document.pages), hashlib.sha256(pdf).hexdigest())
 
 
+def draw(html: str, styles: tuple[str, ...], measures: str) -> bytes:
+    """Draw a plain page, such as a tag. `styles` are files of ours; `measures` is CSS that belongs to this page alone.
+
+    :raises PdfUnavailable: the system libraries are missing.
+    :raises AssetRefused: a font or stylesheet cannot be had.
+    """
+    weasyprint = _weasyprint()
+    with _LAYOUT, _refusals():
+        page = weasyprint.HTML(string=html, base_url=_static().as_uri() + "/", url_fetcher=_fetcher(_no_photo))
+        fonts, sheets = _styles(styles)
+        own = weasyprint.CSS(string=measures, font_config=fonts)
+        document: bytes = page.write_pdf(font_config=fonts, stylesheets=[*sheets, own])
+    return document
+
+
 def html_of(content: SheetContent, *, receipt_apart: bool, flows: bool = False) -> str:
     """Return the sheet's whole HTML page, in the sheet's own language whoever asks for it."""
     context = layout.prepare(content, lambda sha: PHOTO + sha, receipt_apart=receipt_apart, flows=flows)
@@ -113,8 +128,7 @@ def _drawn(
 
 def _layout(weasyprint: Any, html: str, photo: Callable[[str], bytes]) -> Any:
     page = weasyprint.HTML(string=html, base_url=_static().as_uri() + "/", url_fetcher=_fetcher(photo))
-    files = tuple(_static() / "css" / name for name in STYLES)
-    fonts, styles = _prepared(os.getpid(), files, tuple(file.stat().st_mtime_ns for file in files))
+    fonts, styles = _styles(STYLES)
     return page.render(font_config=fonts, stylesheets=list(styles), pdf_variant=VARIANT)
 
 
@@ -153,7 +167,12 @@ def _weasyprint() -> Any:
     return weasyprint
 
 
-@lru_cache(maxsize=1)
+def _styles(names: tuple[str, ...]) -> tuple[Any, tuple[Any, ...]]:
+    files = tuple(_static() / "css" / name for name in names)
+    return _prepared(os.getpid(), files, tuple(file.stat().st_mtime_ns for file in files))
+
+
+@lru_cache(maxsize=2)  # the sheet's and the tags'
 def _prepared(process: int, files: tuple[Path, ...], changed: tuple[int, ...]) -> tuple[Any, tuple[Any, ...]]:
     """The fonts and parsed styles, once a process: reading them anew took a quarter of every drawing.
 

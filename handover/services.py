@@ -6,7 +6,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from handover import compose, pdf, stations, store
+from handover import compose, found, pdf, stations, store
 from handover.models import HandedOver, NewSince, Received, Reservation, Sheet, Told
 from handover.outdated import outdated
 from handover.sheet import SheetContent
@@ -64,6 +64,7 @@ def reserve(act: Act, job: Job, new: NewReservation) -> JournalEntry:
             made_at=act.at,
             made_by=act.by,
         )
+        found.refresh(job)
         return acts.write(act, "reserve", "Reserved it for a buyer", row, job=job, area=Area.MONEY)
 
 
@@ -97,6 +98,7 @@ def cancel_reservation(act: Act, row: Reservation) -> JournalEntry:
         row.cancelled_at, row.cancelled_by = act.at, act.by
         row.save(update_fields=["cancelled_at", "cancelled_by"])
         pricing.cancel_sale(act, row.sale)
+        found.refresh(row.job)
         return acts.write(act, "cancel_reservation", "Cancelled the reservation", row, job=row.job, area=Area.MONEY)
 
 

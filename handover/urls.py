@@ -2,11 +2,14 @@
 
 from django.urls import path
 
-from handover import views, views_untested
+from handover import tag_views, views, views_untested
 
 app_name = "handover"
 MACHINE = "machines/<slug:name>/hand-over/"
 urlpatterns = [
+    path("tags/", tag_views.tags, name="tags"),
+    path("tags/sheet.pdf", tag_views.tags_pdf, name="tags_pdf"),
+    path("places/<int:pk>/tag.pdf", tag_views.place_tag_pdf, name="place_tag_pdf"),
     path(MACHINE, views.handover, name="handover"),
     path(MACHINE + "told/", views.told_add, name="told_add"),
     path(MACHINE + "reservation/", views.reservation_add, name="reservation_add"),

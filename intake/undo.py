@@ -2,12 +2,13 @@
 
 from django.db.models import ProtectedError
 
-from intake import services
+from intake import found, services
 from intake.models import AsFound, Bag, FaceLook, Finding, LoosePart, Mark, Nothing, Photo, Purchase, SeenRunning, Walk
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
 from workshop.core.models import Job, JournalEntry, Person
 from workshop.core.undo import Undo, subject_pk
+from workshop.core.words import FoundIn
 
 
 def _mark(entry: JournalEntry) -> Mark:
@@ -69,6 +70,8 @@ def _drop(kind: type[Finding | LoosePart | Nothing]) -> Undo:
                 row.delete()
             except ProtectedError:
                 raise Refused("Other records rest on this. It cannot be undone.") from None
+            if kind is Finding:
+                found.refresh(_job(entry), FoundIn.FINDING)
             return acts.write(act, "drop", f"Undone: {entry.sentence}", _job(entry), job=entry.job)
 
     return undo

@@ -6,12 +6,14 @@ from datetime import date
 
 from django.db.models import F, ProtectedError
 
+from intake import found
 from intake.models import AsFound, Bag, Finding, Nothing, SeenRunning
 from intake.services.guard import open_job
 from intake.words import AsFoundAnswer, AsFoundItem, FindingEnd, NothingOf
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
 from workshop.core.models import Job, JournalEntry
+from workshop.core.words import FoundIn
 
 
 @dataclass(frozen=True, slots=True)
@@ -68,6 +70,7 @@ def strike_as_found(act: Act, row: AsFound) -> JournalEntry:
         same = ("job_id", "item", "answer", "said", "words")
         copied = {name: getattr(row, name) for name in same}
         gone = AsFound.objects.create(**copied, by=act.by, at=act.at, corrects=row, struck=True)
+        found.refresh(row.job, FoundIn.FINDING)
         return acts.write(act, "strike_as_found", f"Took back, as found: {_low(str(row))}", gone, job=row.job)
 
 
@@ -82,6 +85,7 @@ def _note(act: Act, row: AsFound, before: AsFound | None) -> None:
         Finding.objects.filter(pk=finding.pk).update(words=words, answer=row, version=F("version") + 1)
     else:
         Finding.objects.create(job=row.job, words=words, answer=row, by=act.by, at=act.at)
+    found.refresh(row.job, FoundIn.FINDING)
     Nothing.objects.filter(job=row.job, what=NothingOf.FOUND).delete()
     if row.item == AsFoundItem.VERMIN and not Bag.objects.filter(job=row.job, cleared_at__isnull=True).exists():
         Bag.objects.create(job=row.job, why=words, bagged_at=act.at, bagged_by=act.by)

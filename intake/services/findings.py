@@ -2,12 +2,14 @@
 
 from django.db.models import F
 
+from intake import found
 from intake.models import Finding, Nothing
 from intake.services.guard import open_job
 from intake.words import FindingEnd, NothingOf
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
 from workshop.core.models import Job, JournalEntry
+from workshop.core.words import FoundIn
 
 
 def add_finding(act: Act, job: Job, words: str) -> JournalEntry:
@@ -18,6 +20,7 @@ def add_finding(act: Act, job: Job, words: str) -> JournalEntry:
             raise Refused("This is noted already.", field="words")
         row = Finding.objects.create(job=job, words=words, by=act.by, at=act.at)
         Nothing.objects.filter(job=job, what=NothingOf.FOUND).delete()
+        found.refresh(job, FoundIn.FINDING)
         return acts.write(act, "add_finding", f"Found: {words}", row, job=job)
 
 
@@ -25,6 +28,7 @@ def change_finding(act: Act, finding: Finding, version: int, words: str) -> Jour
     """Change the words of a finding. :raises Stale: when somebody else changed it meanwhile."""
     with acts.once(act):
         before, after = acts.change(finding, version, {"words": words})
+        found.refresh(finding.job, FoundIn.FINDING)
         return acts.write(
             act,
             "change_finding",
@@ -53,6 +57,7 @@ def end_finding(act: Act, finding: Finding, end: FindingEnd, words: str) -> Jour
         if not changed:
             raise Refused("This finding has ended already.")
         finding.refresh_from_db()
+        found.refresh(finding.job, FoundIn.FINDING)
         sentence = f"{end.label}: {finding.words}"
         return acts.write(act, "end_finding", sentence, finding, job=finding.job, after={"end": end, "words": words})
 
@@ -60,7 +65,9 @@ def end_finding(act: Act, finding: Finding, end: FindingEnd, words: str) -> Jour
 def left_as_new(act: Act, job: Job, words: str, why: str) -> Finding:
     """Write something found late and left as it is, inside the caller's act: it is told and printed like any other."""
     left = {"end": FindingEnd.LEFT, "end_words": why, "ended_at": act.at, "ended_by": act.by}
-    return Finding.objects.create(job=job, words=words[:200], by=act.by, at=act.at, **left)
+    row = Finding.objects.create(job=job, words=words[:200], by=act.by, at=act.at, **left)
+    found.refresh(job, FoundIn.FINDING)
+    return row
 
 
 def reopen_finding(act: Act, finding: Finding) -> JournalEntry:
@@ -73,5 +80,6 @@ def reopen_finding(act: Act, finding: Finding) -> JournalEntry:
         ):
             raise Refused("This finding is open already.")
         finding.refresh_from_db()
+        found.refresh(finding.job, FoundIn.FINDING)
         sentence = f"Open again: {finding.words}"
         return acts.write(act, "reopen_finding", sentence, finding, job=finding.job, before=before)

@@ -5,14 +5,15 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
+from intake import found
 from intake.models import Purchase, Walk
 from intake.photos import Kept
 from intake.services import photos, purchase
 from intake.words import PhotoFor, WalkKind
-from workshop.core import acts, names
+from workshop.core import acts, names, search
 from workshop.core.acts import Act, Refused
 from workshop.core.models import Job, JournalEntry, Machine, ModelNotes, Shop
-from workshop.core.services import new_notes, next_number, place_named
+from workshop.core.services import new_notes, next_number, place_for
 from workshop.core.words import Area
 from workshop.trade.condition.scoring import RULE_VERSION
 
@@ -31,6 +32,7 @@ class NewMachine:
     seller_name: str
     seller_phone: str = ""
     place: str
+    asked: str = ""  # the place its person was asked about before: another machine stands there
     acquired_on: date | None = None
     bought_at: str = ""
     payment_method: str = ""
@@ -48,7 +50,7 @@ def log_machine(act: Act, shop: Shop, new: NewMachine) -> JournalEntry:
     """Open a machine's first job. The entry speaks of the job; its machine carries the name drawn.
 
     What the plate or cord did not tell is taken from the model notes.
-    :raises Refused: a date in the future, or neither notes nor maker, model and kind
+    :raises Refused: a date in the future, neither notes nor maker, model and kind, or with a question about the place
     """
     with acts.once(act):
         job = rows_of_machine(act, shop, new)
@@ -66,6 +68,8 @@ def rows_of_machine(act: Act, shop: Shop, new: NewMachine) -> Job:
     _purchase(act, shop, job, new)
     Walk.objects.create(job=job, kind=WalkKind.ARRIVAL, by=act.by, at=act.at, rule_version=RULE_VERSION)
     photos.keep_rows(act, job, new.photos, face="", purpose=PhotoFor.ARRIVAL)
+    search.refresh_machine(job.machine)
+    found.refresh(job)
     return job
 
 
@@ -80,7 +84,7 @@ def _machine(new: NewMachine) -> Machine:
         notes=notes,
         serial=new.serial,
         serial_unreadable=new.serial_unreadable and not new.serial,
-        place=place_named(new.place),
+        place=place_for(None, new.place, asked=new.asked),
         **_mains(new, notes),
     )
 

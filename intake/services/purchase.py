@@ -5,12 +5,13 @@ from collections.abc import Collection, Mapping
 from datetime import date
 from typing import Any
 
+from intake import found
 from intake.models import Nothing, Purchase
 from intake.words import NothingOf
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
 from workshop.core.models import JournalEntry, Person, Shop
-from workshop.core.words import Area
+from workshop.core.words import Area, FoundIn
 from workshop.trade.safety.holds import hold_until
 
 
@@ -78,6 +79,7 @@ def change_purchase(act: Act, shop: Shop, purchase: Purchase, version: int, valu
         if columns["acquired_on"] != purchase.acquired_on or not purchase.hold_words:
             columns |= hold_columns(shop, columns["acquired_on"])
         before, after = acts.change(purchase, version, columns)
+        found.refresh(purchase.job, FoundIn.SELLER)
         sentence = f"Changed the purchase of {purchase.job.machine}"
         return acts.write(
             act,
@@ -95,6 +97,7 @@ def change_said(act: Act, purchase: Purchase, version: int, said: str) -> Journa
     """Note what the seller said. :raises Stale: when somebody else changed it meanwhile."""
     with acts.once(act):
         before, after = acts.change(purchase, version, {"said": said})
+        found.refresh(purchase.job, FoundIn.SAID)
         if said:
             Nothing.objects.filter(job=purchase.job, what=NothingOf.SAID).delete()
         return acts.write(

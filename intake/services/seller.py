@@ -5,11 +5,12 @@ from typing import Any
 
 from django.db.models import F
 
+from intake import found
 from intake.models import Purchase, SellerRecord
-from workshop.core import acts
+from workshop.core import acts, search
 from workshop.core.acts import Act, Refused
 from workshop.core.models import JournalEntry, Person, Shop
-from workshop.core.words import Area
+from workshop.core.words import Area, FoundIn
 from workshop.trade.money.rules import TaxRule
 from workshop.trade.safety.records import Ask, asked, rules_for
 
@@ -40,6 +41,8 @@ def save_seller_record(
         row, _ = SellerRecord.objects.get_or_create(purchase=purchase, defaults={"version": 0})
         _, after = acts.change(row, version, {**columns, **_declared(act, row, columns)})
         fields = sorted([*after, *_change_person(purchase.seller, values)])
+        if purchase.seller is not None:
+            search.person_changed(purchase.seller)
         sentence = f"Kept the seller's record of {purchase.job.machine}"
         return acts.write(
             act, "save_seller_record", sentence, row, job=purchase.job, area=Area.PERSON, after={"fields": fields}
@@ -88,6 +91,7 @@ def use_seller(act: Act, purchase: Purchase, version: int, person: Person) -> Jo
         if purchase.seller is not None:
             _fill_gaps(purchase.seller, person)
         before, after = acts.change(purchase, version, {"seller": person})
+        found.refresh(purchase.job, FoundIn.SELLER)
         sentence = f"The seller of {purchase.job.machine} is somebody we bought from before"
         return acts.write(
             act, "use_seller", sentence, purchase, job=purchase.job, area=Area.MONEY, before=before, after=after

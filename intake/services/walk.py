@@ -9,7 +9,7 @@ from decimal import Decimal
 
 from django.db.models import F, Max
 
-from intake import zones
+from intake import found, zones
 from intake.models import FaceLook, LoosePart, Mark, Photo, Walk
 from intake.photos import Kept
 from intake.services.guard import open_job
@@ -18,6 +18,7 @@ from intake.words import PhotoFor, WalkKind
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
 from workshop.core.models import Job, JournalEntry
+from workshop.core.words import FoundIn
 from workshop.trade.condition.scoring import RULE_VERSION, Face, MarkKind, Shows
 
 
@@ -78,6 +79,7 @@ def add_mark(act: Act, job: Job, new: NewMark) -> JournalEntry:
             by=act.by,
             at=act.at,
         )
+        found.refresh(job, FoundIn.MARK)
         after = {"size_mm": new.size_mm, "shows": new.shows}
         return acts.write(act, "add_mark", _added(row, new), row, job=job, after=after)
 
@@ -157,6 +159,7 @@ def _set(act: Act, mark: Mark, name: str, *, on: bool, verb: str, words: str, no
         if not standing.update(**pair, version=F("version") + 1):
             raise Refused(no)
         mark.refresh_from_db()
+        found.refresh(job, FoundIn.MARK)
         return acts.write(act, verb, f"{words}: {mark}", mark, job=job)
 
 

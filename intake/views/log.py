@@ -1,24 +1,18 @@
 """Log a machine, and print its tag."""
 
-from urllib.parse import urljoin
-
-import segno
-from django.conf import settings
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
-from django.utils.safestring import SafeString
 from django.views.decorators.http import require_GET
 
-from intake import services, uploads
+from intake import services, tags, uploads
 from intake.forms import MachineLogForm
 from workshop.core import http
 from workshop.core.forms import ActForm
 from workshop.core.models import JournalEntry, Place
 
 _LONG_WORD = 6  # letters that fit beside the code at 18 pt, seen on paper; longer ones are set at 16 pt
-_SERIAL_END = 5  # enough to tell two alike machines apart on a shelf. House policy.
 
 
 def machine_log(request: HttpRequest) -> HttpResponse:
@@ -45,7 +39,7 @@ def _after_log(entry: JournalEntry, *, later: bool) -> str:
 
 
 def _log_page(request: HttpRequest, form: ActForm, status: int) -> HttpResponse:
-    places = Place.objects.order_by("name", "pk").values_list("name", flat=True)
+    places = Place.objects.filter(retired=False).order_by("name", "pk").values_list("name", flat=True)
     return render(request, "intake/machine_log.html", {"form": form, "places": places}, status=status)
 
 
@@ -53,13 +47,11 @@ def _log_page(request: HttpRequest, form: ActForm, status: int) -> HttpResponse:
 def machine_tag(request: HttpRequest, name: str) -> HttpResponse:
     """Show the tag of a machine, ready to print."""
     machine = http.job_of(name).machine
-    address = urljoin(f"{settings.PUBLIC_URL}/", machine.get_absolute_url().lstrip("/"))
-    code = segno.make_qr(address, error="m").svg_inline(omitsize=True, border=2)
+    tag = tags.machine_tag(machine)
     context = {
         "machine": machine,
-        "address": address,
+        "tag": tag,
         "long": max(map(len, machine.name.split())) > _LONG_WORD,
-        "serial_end": machine.serial[-_SERIAL_END:],
-        "code": SafeString(code),  # drawn by segno from modules alone: no typed text is in it
+        "code": tags.code(tag.address),
     }
     return render(request, "intake/machine_tag.html", context)

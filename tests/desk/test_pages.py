@@ -130,7 +130,7 @@ def test_find_knows_name_serial_model_and_place_whatever_the_case(demo, words):
 def test_find_says_so_when_nothing_matches(demo):
     page = signed_in(demo.owner).get(reverse("find"), {"q": "no such thing"}).content.decode()
 
-    assert "No match." in page
+    assert "No machine holds" in page
 
 
 def test_undo_puts_a_reading_back_and_is_itself_recorded(demo):

@@ -172,7 +172,7 @@ def test_the_tag_prints_name_place_serial_end_and_a_code(client_in, whole, setti
 
     assert page.count(whole.machine.name) >= 2
     assert 'Serial ends <span class="nowrap">56-22</span>' in page
-    assert f"https://tram-shed.example/machines/{whole.machine.slug}/" in page
+    assert f"https://tram-shed.example/m/{whole.machine.slug}/" in page
     assert "style=" not in page
 
 

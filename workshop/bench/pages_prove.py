@@ -140,3 +140,9 @@ def more_items(job: Job, facts: ProveFacts) -> list[tuple[str, str]]:
         for item in card.items
         if item.code not in inside
     ]
+
+
+def failed(facts: ProveFacts) -> list[dict[str, str]]:
+    """Return the failed readings as a do-not-use tag names them: what, found, by."""
+    readings = [s.reading for s in facts.states.values() if s.state is ItemState.FAILED and s.reading is not None]
+    return [{"what": r.title, "found": say.too_words(r), "by": say.by_words(r.by, r.at)} for r in readings]

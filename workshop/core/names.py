@@ -33,6 +33,11 @@ def slug_for(name: str) -> str:
     return "-".join(name.lower().split())
 
 
+def every_word() -> tuple[str, ...]:
+    """Return every word that names are made of, in small letters."""
+    return _list("words_first.txt") + _list("words_second.txt")
+
+
 def _shuffled(number: int) -> tuple[int, int]:
     """Return the pair of word places for 0 to 65,535: each pair exactly once, since both steps are odd."""
     turn, place = divmod(number, WORDS)

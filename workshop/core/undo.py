@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from workshop.core import services
 from workshop.core.acts import Act, Refused
-from workshop.core.models import JournalEntry, ModelNotes, Reading, Signoff, Wait
+from workshop.core.models import JournalEntry, ModelNotes, Place, Reading, Signoff, Wait
 
 Undo = Callable[[Act, JournalEntry], JournalEntry]
 
@@ -33,4 +33,14 @@ def _learnt(act: Act, entry: JournalEntry) -> JournalEntry:
     return services.unlearn_notes(act, ModelNotes.objects.get(pk=subject_pk(entry)), entry)
 
 
-UNDO: dict[str, Undo] = {"record_reading": _reading, "sign_off": _sign_off, "begin_wait": _wait, "learn_notes": _learnt}
+def _place(act: Act, entry: JournalEntry) -> JournalEntry:
+    return services.use_place_again(act, Place.objects.get(pk=subject_pk(entry)))
+
+
+UNDO: dict[str, Undo] = {
+    "record_reading": _reading,
+    "sign_off": _sign_off,
+    "begin_wait": _wait,
+    "learn_notes": _learnt,
+    "retire_place": _place,
+}

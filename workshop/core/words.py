@@ -74,6 +74,23 @@ class Area(models.TextChoices):
     SHOP = "SHOP", "Our workshop"
 
 
+class FoundIn(models.TextChoices):
+    """Where Find found a word."""
+
+    NAME = "NAME", "name"
+    SERIAL = "SERIAL", "serial"
+    MODEL = "MODEL", "maker and model"
+    PLACE = "PLACE", "place"
+    SELLER = "SELLER", "seller"
+    BUYER = "BUYER", "buyer"
+    SAID = "SAID", "what the seller said"
+    COMPLAINT = "COMPLAINT", "why it came back"
+    FINDING = "FINDING", "findings"
+    MARK = "MARK", "marks"
+    WAIT = "WAIT", "waits"
+    WORK = "WORK", "work"
+
+
 class Paper(models.TextChoices):
     """Sheet sizes."""
 

@@ -4,7 +4,7 @@ from typing import Any
 
 from django import forms
 
-from workshop.core.forms import ActForm, MeasureField, VersionedForm
+from workshop.core.forms import ActForm, MeasureField, PlaceAsked, VersionedForm
 from workshop.core.models import ModelNotes
 from workshop.core.words import WaitFor
 from workshop.desk import learn
@@ -63,10 +63,28 @@ class MachineForm(VersionedForm):
     cycle_count = forms.IntegerField(label="Cups counted", required=False, min_value=0, max_value=10_000_000)
 
 
-class MoveForm(VersionedForm):
+class MoveForm(PlaceAsked, VersionedForm):
     """Where the machine stands now."""
 
-    place = forms.CharField(label="It stands at", max_length=40)
+    place = forms.CharField(
+        label="It stands at",
+        max_length=40,
+        help_text="A shelf or a corner. A new one is added.",
+        widget=forms.TextInput(attrs={"autocomplete": "off", "list": "places"}),
+        error_messages={"required": "Say where it stands."},
+    )
+
+
+class PlaceForm(VersionedForm):
+    """A place, new or renamed."""
+
+    name = forms.CharField(
+        label="Name of the place",
+        max_length=40,
+        help_text="As you say it across the bench: Shelf B, Bench left.",
+        error_messages={"required": "Type what you call this place."},
+    )
+    holds_several = forms.BooleanField(label="It holds several machines, like a shelf", required=False)
 
 
 class WaitForm(ActForm):

@@ -3,15 +3,11 @@
 from dataclasses import dataclass
 from datetime import date
 
-from django.db.models import Q
-
 from handover import strip as handover_strip
-from workshop.core.models import Job, Machine
+from workshop.core.models import Job
 from workshop.core.templatetags.measures import money
 from workshop.desk import frame, stations
 from workshop.pricing import asking, owed
-
-FOUND_SHOWN = 50  # more hits than this want another word. House policy.
 
 
 @dataclass(frozen=True, slots=True)
@@ -63,19 +59,3 @@ def for_sale(today: date) -> list[Line]:
             rail = frame.rail(job, standings[pk], waits[pk])
             lines.append(Line(job.machine.name, job.machine.get_absolute_url(), words, f"here {age}", rail))
     return lines
-
-
-def find(words: str) -> list[Machine]:
-    """Return machines whose name, serial, place, maker or model holds every word (case is ignored)."""
-    machines = Machine.objects.select_related("notes", "place").order_by("name", "pk")
-    if not words:
-        return []
-    for word in words.split():
-        machines = machines.filter(
-            Q(name__icontains=word)
-            | Q(serial__icontains=word)
-            | Q(place__name__icontains=word)
-            | Q(notes__maker__icontains=word)
-            | Q(notes__model__icontains=word)
-        )
-    return list(machines[:FOUND_SHOWN])

@@ -3,7 +3,7 @@
 from django.urls import path
 
 from workshop.bench.views.as_found import as_found
-from workshop.desk.views import learn, lists, machine, past
+from workshop.desk.views import learn, lists, machine, past, places
 
 urlpatterns = [
     path("", lists.home, name="home"),
@@ -11,6 +11,13 @@ urlpatterns = [
     path("for-sale/", lists.for_sale, name="for_sale"),
     path("owed/", lists.owed, name="owed"),
     path("find/", lists.find, name="find"),
+    path("m/<slug:name>/", places.scanned, name="scanned"),
+    path("p/<int:pk>/", places.place_scanned, name="place_scanned"),
+    path("places/", places.places, name="places"),
+    path("places/add/", places.place_add, name="place_add"),
+    path("places/<int:pk>/", places.place, name="place"),
+    path("places/<int:pk>/retire/", places.place_retire, name="place_retire"),
+    path("places/<int:pk>/use-again/", places.place_use, name="place_use"),
     path("record/", lists.record, name="record"),
     path("record/<int:pk>/undo/", machine.undo, name="undo"),
     path("past/", past.past, name="past"),

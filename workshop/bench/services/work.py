@@ -4,6 +4,7 @@ from collections.abc import Iterable
 from datetime import datetime
 
 from intake import facts as intake_facts
+from workshop.bench import found
 from workshop.bench.models import CaseOpening, NotNeeded, WorkDone
 from workshop.bench.words import WorkStation
 from workshop.core import acts
@@ -46,6 +47,7 @@ def add_work(
             by=act.by,
             at=act.at,
         )
+        found.refresh(job)
         return acts.write(act, "add_work", f"{what}, {minutes} min", row, job=job)
 
 
@@ -66,6 +68,7 @@ def strike_work(act: Act, work: WorkDone) -> JournalEntry:
             parts.put_back(act, work.movement)
         work.struck_at, work.struck_by = act.at, act.by
         work.save(update_fields=["struck_at", "struck_by"])
+        found.refresh(work.job)
         return acts.write(act, "strike_work", f"Took back: {work.what}", work, job=work.job)
 
 
@@ -81,7 +84,9 @@ def open_now(act: Act, job: Job, *, why: str) -> CaseOpening:
     refuse_on_hold(act, job, "opening it")
     if CaseOpening.objects.filter(job=job, shut_at__isnull=True).exists():
         raise Refused("The case is open already.")
-    return CaseOpening.objects.create(job=job, why=why, opened_at=act.at, opened_by=act.by)
+    row = CaseOpening.objects.create(job=job, why=why, opened_at=act.at, opened_by=act.by)
+    found.refresh(job)
+    return row
 
 
 def shut_case(act: Act, job: Job) -> JournalEntry:

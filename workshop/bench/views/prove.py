@@ -7,7 +7,7 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
-from workshop.bench import pages_card, pages_prove, say, stations
+from workshop.bench import pages_card, pages_prove, stations
 from workshop.bench.facts.prove import ItemState, ProveFacts
 from workshop.bench.forms.prove import ReadingForm, SkipForm
 from workshop.bench.pages import not_measured
@@ -145,9 +145,7 @@ def unit_stop(request: HttpRequest, name: str, card: str, item: str) -> HttpResp
 def do_not_use(request: HttpRequest, name: str) -> HttpResponse:
     """Show the do-not-use tag of a unit with failed items, to print and tie on."""
     job = http.job_of(name)
-    readings = [s.reading for s in _facts(job).states.values() if s.state is ItemState.FAILED and s.reading is not None]
-    rows = [{"what": r.title, "found": say.too_words(r), "by": say.by_words(r.by, r.at)} for r in readings]
-    return render(request, "bench/do_not_use.html", {"job": job, "rows": rows})
+    return render(request, "bench/do_not_use.html", {"job": job, "rows": pages_prove.failed(_facts(job))})
 
 
 @require_POST

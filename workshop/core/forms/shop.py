@@ -80,6 +80,44 @@ class ShopForm(VersionedForm):
         help_text="Sets the reserve put aside for returns.",
     )
     paper = forms.ChoiceField(label="Paper", choices=Paper.choices)
+    tag_width_mm = MeasureField(
+        label="Width of a tag",
+        unit="mm",
+        required=False,
+        min_value=50,
+        max_value=150,
+        max_digits=4,
+        decimal_places=1,
+        help_text="The label you print on. Empty means 60 by 40 mm.",
+    )
+    tag_height_mm = MeasureField(
+        label="Height of a tag",
+        unit="mm",
+        required=False,
+        min_value=30,
+        max_value=100,
+        max_digits=4,
+        decimal_places=1,
+    )
+    tag_gap_across_mm = MeasureField(
+        label="Gap between tags across a sheet",
+        unit="mm",
+        required=False,
+        min_value=0,
+        max_value=20,
+        max_digits=3,
+        decimal_places=1,
+        help_text="On sheets of ready labels. Empty means none.",
+    )
+    tag_gap_down_mm = MeasureField(
+        label="Gap between tags down a sheet",
+        unit="mm",
+        required=False,
+        min_value=0,
+        max_value=20,
+        max_digits=3,
+        decimal_places=1,
+    )
     warranty_months = forms.IntegerField(
         label="Warranty",
         min_value=0,
@@ -142,7 +180,7 @@ class ShopForm(VersionedForm):
 
     @property
     def values(self) -> dict[str, Any]:
-        """Return columns of Shop: hardness in mmol/L, empty amounts as zero, empty days and profile as usual."""
+        """Return columns of Shop: hardness in mmol/L, what stands for an empty box, the profile of the place."""
         values = super().values
         hardness, unit = values.pop("hardness"), HardnessUnit(values.pop("hardness_unit"))
         values["hardness_mmol_l"] = None if hardness is None else round(to_mmol_l(hardness, unit), 3)
@@ -161,6 +199,10 @@ _WHEN_EMPTY: dict[str, int | Decimal] = {
     "mean_claim_minor": 0,
     "selling_fee_percent": Decimal(0),
     "payment_fee_percent": Decimal(0),
+    "tag_width_mm": Decimal(60),
+    "tag_height_mm": Decimal(40),
+    "tag_gap_across_mm": Decimal(0),
+    "tag_gap_down_mm": Decimal(0),
 }
 
 

@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('core', '0002_no_full_set_price'),
+        ('core', '0003_tags_and_search'),
     ]
 
     operations = [

@@ -4,6 +4,7 @@ from workshop.core.models.machines import Job, JobQuerySet, Machine, Signoff, Wa
 from workshop.core.models.notes import Control, ModelNotes, SafetyPart, SealPosition
 from workshop.core.models.people import Person, User
 from workshop.core.models.records import JournalEntry, Reading
+from workshop.core.models.search import SearchEntry, SearchText
 from workshop.core.models.shop import Counter, Instrument, Place, Shop
 
 __all__ = [
@@ -20,6 +21,8 @@ __all__ = [
     "Reading",
     "SafetyPart",
     "SealPosition",
+    "SearchEntry",
+    "SearchText",
     "Shop",
     "Signoff",
     "User",

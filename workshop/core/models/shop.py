@@ -39,6 +39,10 @@ class Shop(models.Model):
     recall_again_days = models.PositiveSmallIntegerField(
         default=int(RECALL_AGAIN_DAYS.value), help_text="After so many days recall registers are asked again."
     )
+    tag_width_mm = fields.decimal(4, 1, null=False, default=Decimal(60))
+    tag_height_mm = fields.decimal(4, 1, null=False, default=Decimal(40))
+    tag_gap_across_mm = fields.decimal(3, 1, null=False, default=Decimal(0), help_text="Between labels of one sheet.")
+    tag_gap_down_mm = fields.decimal(3, 1, null=False, default=Decimal(0))
     version = models.PositiveIntegerField(default=1)
 
     class Meta:
@@ -46,6 +50,10 @@ class Shop(models.Model):
             one_of("tax_rule", TaxRule),
             one_of("paper", words.Paper),
             at_least("hardness_mmol_l", 0),
+            at_least("tag_width_mm", 50),
+            at_least("tag_height_mm", 30),
+            at_least("tag_gap_across_mm", 0),
+            at_least("tag_gap_down_mm", 0),
         ]
 
     def __str__(self) -> str:
@@ -71,9 +79,12 @@ class Instrument(models.Model):
 
 
 class Place(models.Model):
-    """A spot where a machine can stand."""
+    """A spot where a machine can stand: a shelf holds several, a spot at the bench only one."""
 
     name = models.CharField(max_length=40, unique=True)
+    holds_several = models.BooleanField(default=True, help_text="False: a second machine there is asked about.")
+    retired = models.BooleanField(default=False, help_text="No machine stands there and none is offered it.")
+    version = models.PositiveIntegerField(default=1)
 
     def __str__(self) -> str:
         return self.name

@@ -3,22 +3,22 @@
 from collections.abc import Mapping
 from typing import Any
 
-from workshop.core import acts
+from workshop.core import acts, search
 from workshop.core.acts import Act
-from workshop.core.models import JournalEntry, Machine, Place
+from workshop.core.models import JournalEntry, Machine
+from workshop.core.services.places import place_for
 
 
-def place_named(name: str) -> Place:
-    """Return the place of that name, adding it when it is new (case is ignored)."""
-    cleaned = " ".join(name.split())
-    return Place.objects.filter(name__iexact=cleaned).first() or Place.objects.create(name=cleaned)
+def move_machine(act: Act, machine: Machine, version: int, place_name: str, *, asked: str = "") -> JournalEntry:
+    """Note where a machine stands now; `asked` is the place its person was asked about before.
 
-
-def move_machine(act: Act, machine: Machine, version: int, place_name: str) -> JournalEntry:
-    """Note where a machine stands now. :raises Stale: when it was moved or changed meanwhile."""
+    :raises Refused: with a question, when another machine stands in a spot for one.
+    :raises Stale: when it was moved or changed meanwhile.
+    """
     with acts.once(act):
-        place = place_named(place_name)
+        place = place_for(machine, place_name, asked=asked)
         before, after = acts.change(machine, version, {"place": place})
+        search.refresh_machine(machine)
         return acts.write(
             act,
             "move_machine",
@@ -34,6 +34,7 @@ def change_machine(act: Act, machine: Machine, version: int, values: Mapping[str
     """Change the facts of a machine. :raises Stale: when they were changed meanwhile."""
     with acts.once(act):
         before, after = acts.change(machine, version, values)
+        search.refresh_machine(machine)
         return acts.write(
             act,
             "change_machine",

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from workshop.core import acts
+from workshop.core import acts, search
 from workshop.core.acts import Act, Refused, plain
 from workshop.core.defaults import lay_defaults
 from workshop.core.models import Control, JournalEntry, Machine, ModelNotes, SafetyPart, SealPosition
@@ -24,6 +24,7 @@ def save_notes(act: Act, notes: ModelNotes | None, version: int, values: Mapping
                 lay_defaults(notes)
         else:
             before, after = acts.change(notes, version, plain)
+            search.notes_changed(notes)
         _set_controls(notes, values.get("controls_text", ""))
         if values.get("seals_text"):
             _set_seals(notes, values["seals_text"])

@@ -3,7 +3,7 @@
 from collections.abc import Mapping
 from typing import Any
 
-from workshop.core import acts
+from workshop.core import acts, search
 from workshop.core.acts import Act, Refused
 from workshop.core.models import JournalEntry, Person, User
 from workshop.core.words import Area, Role
@@ -21,6 +21,7 @@ def change_person(act: Act, person: Person, version: int, values: Mapping[str, A
     """Change a person. :raises Stale: when somebody else changed it meanwhile."""
     with acts.once(act):
         _, after = acts.change(person, version, values)
+        search.person_changed(person)
         return acts.write(
             act, "change_person", "Changed a person", person, area=Area.PERSON, after={"fields": [*after]}
         )

@@ -3,9 +3,10 @@
 from datetime import date
 from typing import Any
 
-from workshop.core import acts, stations
+from workshop.core import acts, search, stations
 from workshop.core.acts import Act, Refused
 from workshop.core.models import Job, JournalEntry, Signoff, Wait
+from workshop.core.words import FoundIn
 
 
 def sign_off(act: Act, station: stations.Station[Any], job: Job, *, seen: str) -> JournalEntry:
@@ -54,6 +55,7 @@ def begin_wait(
             look_again_on=look_again_on,
             since_on=act.day,
         )
+        search.refresh(job, search.READERS, FoundIn.WAIT)
         return acts.write(act, "begin_wait", f"Waiting for {what}", row, job=job)
 
 

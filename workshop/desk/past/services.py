@@ -14,6 +14,7 @@ from workshop.core import acts, services
 from workshop.core.acts import Act, Refused
 from workshop.core.models import Job, JournalEntry, ModelNotes, Place, Shop
 from workshop.core.words import Area, ClosedAs
+from workshop.desk import find
 from workshop.desk.models import PastFile, PastRow
 from workshop.desk.past import check
 from workshop.desk.past.check import Ready
@@ -72,6 +73,7 @@ def bring_in(act: Act, shop: Shop, file: PastFile, version: int) -> JournalEntry
             PastRow(file=file, number=row.number, key=row.key, job=job, condition_score=row.values.get("score"))
             for row, job in zip(found.ready, jobs, strict=True)
         )
+        find.rebuild(Job.objects.filter(pk__in=[job.pk for job in jobs]))
         many = f"{len(jobs)} {'machine' if len(jobs) == 1 else 'machines'}"
         after = {"machines": len(jobs), "left_out": len(found.left_out), "first": str(jobs[0].machine)}
         return acts.write(act, "bring_in", f"Brought in {many} from {file.name}", file, area=Area.MONEY, after=after)

@@ -7,10 +7,12 @@ from django.utils import timezone
 from workshop.core import http
 from workshop.core.models import JournalEntry
 from workshop.core.words import Area
+from workshop.desk import find as finding
 from workshop.desk import lists, morning
 from workshop.desk.undo import UNDO
 from workshop.pricing import owed as owed_lines
 
+LONGEST = 80  # letters of a question; a longer one is cut. House policy.
 RECORD_SHOWN = 200  # a page of the journal; older entries are on each machine's own record. House policy.
 
 
@@ -41,9 +43,10 @@ def owed(request: HttpRequest) -> HttpResponse:
 
 
 def find(request: HttpRequest) -> HttpResponse:
-    """Find machines by name, serial or place."""
-    words = request.GET.get("q", "").strip()[:80]
-    return render(request, "desk/find.html", {"words": words, "rows": lists.find(words), "nav": "find"})
+    """Find machines by any word of theirs: name, serial, place, people, what was said, found and done."""
+    words = request.GET.get("q", "").replace("\x00", "").strip()[:LONGEST]
+    context = {"words": words, "found": finding.find(words), "shown": finding.SHOWN, "nav": "find"}
+    return render(request, "desk/find.html", context)
 
 
 def record(request: HttpRequest) -> HttpResponse:

@@ -10,7 +10,7 @@ from django.views.decorators.http import require_GET, require_POST
 from intake import blind as intake_blind
 from workshop.core import http, services
 from workshop.core.forms import ActForm
-from workshop.core.models import Job, JournalEntry, Wait
+from workshop.core.models import Job, JournalEntry, Place, Wait
 from workshop.core.words import Area
 from workshop.desk import frame, sections
 from workshop.desk import services as desk_services
@@ -74,7 +74,8 @@ def machine_move(request: HttpRequest, name: str) -> HttpResponse:
     job = http.job_of(name)
 
     def page(form: ActForm, status: int) -> HttpResponse:
-        return render(request, "desk/machine_move.html", {"form": form, "job": job}, status=status)
+        context = {"form": form, "job": job, "places": Place.objects.filter(retired=False).order_by("name", "pk")}
+        return render(request, "desk/machine_move.html", context, status=status)
 
     if request.method != "POST":
         return page(MoveForm(initial={"version": job.machine.version, "place": job.machine.place}), 200)
@@ -82,7 +83,9 @@ def machine_move(request: HttpRequest, name: str) -> HttpResponse:
     return http.answer(
         request,
         form,
-        do=lambda act: services.move_machine(act, job.machine, form.seen_version, form.values["place"]),
+        do=lambda act: services.move_machine(
+            act, job.machine, form.seen_version, form.values["place"], asked=form.asked
+        ),
         to=job.machine.get_absolute_url(),
         page=page,
     )

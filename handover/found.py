@@ -1,0 +1,22 @@
+"""Where Find finds a machine by its buyer: of the sale that stands."""
+
+from collections.abc import Collection
+
+from workshop.core import search
+from workshop.core.models import Job
+from workshop.core.search import Text
+from workshop.core.words import FoundIn
+from workshop.pricing.models import Sale
+
+
+def _buyers(job_ids: Collection[int]) -> dict[int, Text]:
+    rows = Sale.objects.filter(job_id__in=job_ids, cancelled_at__isnull=True)
+    return {job: Text(name, pk) for job, name, pk in rows.values_list("job_id", "buyer__name", "buyer_id")}
+
+
+READERS: dict[FoundIn, search.Reader] = {FoundIn.BUYER: _buyers}
+
+
+def refresh(job: Job) -> None:
+    """Read the buyer again. Call it inside an act."""
+    search.refresh(job, READERS)

@@ -1,0 +1,167 @@
+"""Find: machines by any word of their jobs. Case, accents and one slip in a name do not matter."""
+
+from collections.abc import Collection
+from dataclasses import dataclass
+from functools import cache
+from itertools import islice, product
+
+from django.db.models import Q, QuerySet
+
+from handover import found as handover_found
+from intake import found as intake_found
+from workshop.bench import found as bench_found
+from workshop.core import names, search
+from workshop.core.models import Job, Place, SearchEntry, SearchText
+from workshop.core.stations import Standing
+from workshop.core.words import FoundIn
+from workshop.desk import stations
+
+READERS: dict[FoundIn, search.Reader] = {
+    **search.READERS,
+    **intake_found.READERS,
+    **bench_found.READERS,
+    **handover_found.READERS,
+}
+SHOWN = 20  # more hits than this want another word. House policy.
+WORDS = 8  # words of a question that are looked for. House policy.
+SLIP_FROM = 4  # letters; shorter words are one slip from too many others. House policy.
+MEANT = 3  # offers of "did you mean". House policy.
+TRIED = 12  # ways of mending a question that are tried before giving up. House policy.
+ENOUGH = 4 * (SHOWN + 1)  # jobs: so many that one machine more than is shown is among them, returns counted in
+
+
+@dataclass(frozen=True, slots=True)
+class Hit:
+    """One machine found: where it stands, at which station, and where the words were met."""
+
+    name: str
+    url: str
+    model: str
+    place: str
+    station: str
+    where: str
+    closed: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Found:
+    """The answer to one question; `more` says that not all hits are shown, `meant` are better spelled questions."""
+
+    hits: list[Hit]
+    more: bool = False
+    meant: tuple[str, ...] = ()
+
+
+def find(question: str) -> Found:
+    """Return the machines that hold every word of the question, newest first, or what may have been meant."""
+    words = list(dict.fromkeys(filter(search.fold, question.split())))[:WORDS]
+    if not words:
+        return Found([])
+    job_ids = _job_ids(words)
+    jobs = _newest_a_machine(job_ids)
+    if not jobs:
+        return Found([], meant=_meant(words))
+    return Found(_hits(jobs[:SHOWN], job_ids, words), more=len(jobs) > SHOWN)
+
+
+def rebuild(jobs: "QuerySet[Job] | None" = None) -> int:
+    """Make the entries of these jobs (of all) anew, in one go each few hundred; return how many there are."""
+    ids = list((Job.objects.all() if jobs is None else jobs).order_by("pk").values_list("pk", flat=True))
+    return sum(search.rebuild(ids[at : at + search.CHUNK], READERS) for at in range(0, len(ids), search.CHUNK))
+
+
+def _holding(word: str) -> Q:
+    holding = Q()
+    for way in search.folds(word):
+        holding |= Q(folded__contains=way)
+    return holding
+
+
+def _job_ids(words: Collection[str]) -> list[int]:
+    """Return jobs that hold every word, newest first: one scan of one row a job."""
+    texts = SearchText.objects.all()
+    for word in words:
+        texts = texts.filter(_holding(word))
+    return list(texts.order_by("-pk").values_list("job_id", flat=True)[:ENOUGH])
+
+
+def _newest_a_machine(job_ids: Collection[int]) -> list[Job]:
+    """Return one job a machine, its open or else its newest, in the order found."""
+    met = {job.pk: job.machine_id for job in Job.objects.filter(pk__in=job_ids)}
+    machines = list(dict.fromkeys(met[pk] for pk in job_ids))[: SHOWN + 1]
+    newest: dict[int, Job] = {}
+    for job in Job.objects.for_page().filter(machine_id__in=machines).order_by("pk"):
+        standing = newest.get(job.machine_id)
+        if standing is None or standing.closed_at is not None:
+            newest[job.machine_id] = job
+    return [newest[pk] for pk in machines]
+
+
+def _hits(jobs: list[Job], job_ids: Collection[int], words: Collection[str]) -> list[Hit]:
+    open_ids = [job.pk for job in jobs if job.closed_at is None]
+    standings = stations.standings(open_ids) if open_ids else {}
+    met = _met(job_ids, words)
+    return [
+        Hit(
+            name=job.machine.name,
+            url=job.machine.get_absolute_url(),
+            model=str(job.machine.notes),
+            place=str(job.machine.place or ""),
+            station=_station(job, standings),
+            where=", ".join(FoundIn(source).label for source in FoundIn if source in met[job.machine_id]),
+            closed=job.closed_at is not None,
+        )
+        for job in jobs
+    ]
+
+
+def _met(job_ids: Collection[int], words: Collection[str]) -> dict[int, set[str]]:
+    holding = Q()
+    for word in words:
+        holding |= _holding(word)
+    met: dict[int, set[str]] = {}
+    rows = SearchEntry.objects.filter(holding, job_id__in=job_ids).values_list("job__machine_id", "source")
+    for machine_id, source in rows:
+        met.setdefault(machine_id, set()).add(source)
+    return met
+
+
+def _station(job: Job, standings: dict[int, list[Standing]]) -> str:
+    if job.closed_at is not None:
+        return f"closed: {job.get_closed_as_display().lower()}"
+    here = next((s for s in standings[job.pk] if not s.closed), None)
+    return f"{here.station.label}: {here.words}" if here else "every station is finished"
+
+
+# --- one slip ---------------------------------------------------------------------------------------------
+
+
+def _meant(words: list[str]) -> tuple[str, ...]:
+    """Return the question with words of machines' names or places in place of those one slip away, where that finds."""
+    known = _name_words() | {word for place in Place.objects.all() for word in search.fold(place.name).split()}
+    choices = [_mended(word, known) for word in words]
+    tried = (" ".join(way) for way in islice(product(*choices), TRIED))
+    asked = " ".join(words)
+    return tuple(islice((way for way in tried if way != asked and _job_ids(way.split())), MEANT))
+
+
+def _mended(word: str, known: Collection[str]) -> list[str]:
+    typed = search.fold(word)
+    if typed in known or len(typed) < SLIP_FROM:
+        return [word]
+    return sorted(other for other in known if one_slip(typed, other)) or [word]
+
+
+@cache
+def _name_words() -> frozenset[str]:
+    return frozenset(names.every_word())
+
+
+def one_slip(typed: str, meant: str) -> bool:
+    """Say whether one letter too many, too few, wrong, or two neighbours swapped lead from one word to the other."""
+    if abs(len(typed) - len(meant)) > 1 or typed == meant:
+        return False
+    at = next((i for i, (a, b) in enumerate(zip(typed, meant, strict=False)) if a != b), min(len(typed), len(meant)))
+    rest, wanted = typed[at:], meant[at:]
+    swapped = rest[:2] == wanted[1::-1] and rest[2:] == wanted[2:]
+    return swapped or wanted == rest[1:] or rest == wanted[1:] or rest[1:] == wanted[1:]
