@@ -94,3 +94,9 @@ def test_a_refused_number_says_what_is_wrong_in_the_houses_words(name, typed, se
     form = Measured({"dose_g": "17", "drinks": "4", name: typed})
 
     assert form.errors[name] == [sentence]
+
+
+def test_an_amount_in_a_currency_nobody_knows_waits_for_the_currency():
+    form = Priced({"price_minor": "85"}, currency=" ")
+
+    assert form.errors["price_minor"] == ["Choose the currency first, then type the amount again."]

@@ -10,13 +10,14 @@ from handover import stations
 from handover.services import NewReservation
 from intake import services as intake
 from intake.services.purchase import hold_columns
+from tests.bench.conftest import Bench
 from tests.bench.factories import SealPositionFactory
 from tests.factories import PersonFactory
 from tests.intake.factories import PurchaseFactory, RecallCheckFactory
 from workshop.bench.services import clean, mend, work
 from workshop.core import stations as core_stations
 from workshop.core.acts import Refused
-from workshop.core.models import JournalEntry
+from workshop.core.models import JournalEntry, Machine
 from workshop.parts import services as parts
 from workshop.parts.models import Part
 from workshop.pricing import services as pricing
@@ -72,17 +73,20 @@ WORK = (open_it, descale_it, change_a_seal, fit_a_part)
 
 @pytest.mark.parametrize("press", WORK)
 def test_work_waits_for_the_first_free_day_where_the_goods_must_stay_as_received(act, job, place, press):
+    Machine.objects.update(cord_length_m="1.5", cord_section_mm2="1.0", watts=1400)
+    Bench(job, lambda at: act(at=at)).make_safe()  # measuring is looking: it goes on
+    before = JournalEntry.objects.filter(job=job).count()
     last = act(at=noon(FREE[place] - timedelta(days=1)))
 
     if place in BLOCK_WORK:
         with pytest.raises(Refused, match="the law forbids"):
             press(last, job)
-        assert not JournalEntry.objects.filter(job=job).exists()
+        assert JournalEntry.objects.filter(job=job).count() == before
         press(act(at=noon(FREE[place])), job)
     else:
         press(last, job)
 
-    assert JournalEntry.objects.filter(job=job).count() == 1
+    assert JournalEntry.objects.filter(job=job).count() == before + 1
 
 
 def test_no_sale_is_agreed_before_the_first_free_day_anywhere(act, job, place):

@@ -279,4 +279,4 @@ def test_a_label_too_small_for_its_code_is_refused(client_in, shop):
     refused = client_in.post(reverse("core:shop_edit"), {"tag_width_mm": "40"})
 
     assert refused.status_code == 422
-    assert "greater than or equal to 50" in refused.content.decode()
+    assert "This is under 50." in refused.content.decode()

@@ -59,7 +59,10 @@ class MoneyField(forms.CharField):
         text = str(super().clean(value) or "").strip()
         if not text:
             return None
-        minor = rounding.to_minor(self._amount(text), self.currency)
+        try:
+            minor = rounding.to_minor(self._amount(text), self.currency)
+        except ValueError:  # a currency the house does not know was typed beside it
+            raise forms.ValidationError("Choose the currency first, then type the amount again.") from None
         if abs(minor) > 10**12:
             raise forms.ValidationError("This amount is too large. Check the figures.")
         if self.minimum_minor is not None and minor < self.minimum_minor:
