@@ -80,7 +80,8 @@ def lay(numbers, known):
         Purchase(job=j, seller=buyer, price_minor=8000 + j.pk % 4000, acquired_on=j.opened_at.date()) for j in jobs
     )
     sales = Sale.objects.bulk_create(
-        Sale(job=j, buyer=buyer, price_minor=28000 + j.pk % 9000, agreed_on=j.closed_at.date()) for j in jobs
+        Sale(job=j, buyer=buyer, price_minor=28000 + j.pk % 9000, agreed_on=j.closed_at.date(), settled=True)
+        for j in jobs
     )
     Payment.objects.bulk_create(
         Payment(sale=s, amount_minor=s.price_minor, method="card", by=by, at=s.job.closed_at) for s in sales

@@ -223,3 +223,16 @@ def test_balances_are_of_their_own_jobs(act, job, sale, shop):
 
     assert set(pages.balance([job.pk, other.pk])) == {job.pk, other.pk}
     assert figures(other) == (30000, 0, 30000)
+
+
+def test_a_sale_is_settled_when_nothing_is_owed_either_way_and_open_again_once_a_payment_is_taken_back(job, act):
+    sale = services.agree_sale(act(), job, PersonFactory(), 52000, NOON.date())
+    assert not sale.settled
+
+    services.record_payment(act(), sale, 52000, "card")
+    sale.refresh_from_db()
+    assert sale.settled
+
+    services.strike_payment(act(), sale.payments.get())
+    sale.refresh_from_db()
+    assert not sale.settled

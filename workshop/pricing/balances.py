@@ -41,6 +41,12 @@ def of_sale(sale: Sale) -> Balance:
     return Balance(0 if sale.cancelled_at else sale.price_minor, paid)
 
 
+def settle(sale: Sale) -> None:
+    """Keep with the sale whether anything is still owed, inside the caller's act: Owed reads only what is."""
+    now = of_sale(with_paid(Sale.objects.filter(pk=sale.pk)).get())
+    Sale.objects.filter(pk=sale.pk).update(settled=now.to_come_minor == 0)
+
+
 def balance(job_ids: Collection[int]) -> dict[int, Balance]:
     """Return the balance of each job that has a standing sale."""
     return {job_id: of_sale(sale) for job_id, sale in standing(job_ids).items()}

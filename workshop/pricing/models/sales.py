@@ -20,9 +20,11 @@ class Sale(models.Model):
     agreed_on = models.DateField()
     cancelled_at = models.DateTimeField(null=True, blank=True)
     cancelled_by = models.ForeignKey(User, models.PROTECT, null=True, blank=True, related_name="+")
+    settled = models.BooleanField(default=False, help_text="Nothing is to come and nothing to give back: see Owed.")
     version = models.PositiveIntegerField(default=1)
 
     class Meta:
+        indexes = [models.Index(fields=["agreed_on"], condition=Q(settled=False), name="pricing_sale_unsettled")]
         constraints = [
             at_least("price_minor", 0),
             paired("cancelled"),

@@ -28,7 +28,8 @@ def keep_past_sales(act: Act, sales: Sequence[PastSale]) -> None:
     """Write down sales of the past, each paid in full, inside the caller's act: a constant number of queries."""
     buyer = Person.objects.filter(name=BUYER, phone="").order_by("pk").first() or Person.objects.create(name=BUYER)
     rows = Sale.objects.bulk_create(
-        Sale(job=one.job, buyer=buyer, price_minor=one.price_minor, agreed_on=one.sold_on) for one in sales
+        Sale(job=one.job, buyer=buyer, price_minor=one.price_minor, agreed_on=one.sold_on, settled=True)
+        for one in sales
     )
     Payment.objects.bulk_create(
         Payment(sale=row, amount_minor=row.price_minor, words=WORDS, by=act.by, at=one.sold_at)

@@ -34,9 +34,9 @@ def take_payment(act: Act, sale: Sale, amount_minor: int, method: str, words: st
         raise Refused(_too_much(money(max(0, held.to_come_minor), shop)), field="amount_minor")
     if -amount_minor > max(0, held.paid_minor):
         raise Refused(f"Only {money(max(0, held.paid_minor), shop)} was paid. Check the figures.", field="amount_minor")
-    return Payment.objects.create(
-        sale=sale, amount_minor=amount_minor, method=method, words=words, by=act.by, at=act.at
-    )
+    row = Payment.objects.create(sale=sale, amount_minor=amount_minor, method=method, words=words, by=act.by, at=act.at)
+    balances.settle(sale)
+    return row
 
 
 def _too_much(to_come: str) -> str:
@@ -109,6 +109,8 @@ def strike_payment(act: Act, payment: Payment) -> JournalEntry:
             corrects=payment,
             struck=True,
         )
+        if payment.sale:
+            balances.settle(payment.sale)
         amount = money(payment.amount_minor, costs.the_shop())
         return _write(act, "strike_payment", f"Took back the payment of {amount}", row, job)
 

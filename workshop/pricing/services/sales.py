@@ -7,6 +7,7 @@ from django.db.models import F
 from intake.services.guard import open_job, refuse_sale_on_hold
 from workshop.core.acts import Act, Refused
 from workshop.core.models import Job, Person
+from workshop.pricing import balances
 from workshop.pricing.models import Sale
 
 
@@ -21,7 +22,8 @@ def agree_sale(act: Act, job: Job, buyer: Person, price_minor: int, agreed_on: d
         raise Refused("A price cannot be below zero.", field="price_minor")
     if standing := Sale.objects.filter(job=job, cancelled_at__isnull=True).select_related("buyer").first():
         raise Refused(f"It is agreed with {standing.buyer} already. Cancel that first.")
-    return Sale.objects.create(job=job, buyer=buyer, price_minor=price_minor, agreed_on=agreed_on)
+    settled = price_minor == 0
+    return Sale.objects.create(job=job, buyer=buyer, price_minor=price_minor, agreed_on=agreed_on, settled=settled)
 
 
 def cancel_sale(act: Act, sale: Sale) -> Sale:
@@ -33,5 +35,6 @@ def cancel_sale(act: Act, sale: Sale) -> Sale:
     standing = Sale.objects.filter(pk=sale.pk, cancelled_at__isnull=True)
     if not standing.update(cancelled_at=act.at, cancelled_by=act.by, version=F("version") + 1):
         raise Refused("This sale was cancelled already.")
+    balances.settle(sale)
     sale.refresh_from_db()
     return sale
