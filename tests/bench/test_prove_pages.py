@@ -87,6 +87,15 @@ def test_an_item_with_mains_is_refused_with_a_sentence_and_a_link(client_in: Any
     assert not Reading.objects.exists()
 
 
+def test_a_failed_stop_stands_on_every_page_that_needs_mains(client_in: Any, kettle: str, bench: Any) -> None:
+    bench.make_safe()
+    bench.read("plate_volts", answer="bad")
+    for path in ("cards/water/?item=pressure", "shots/", "recipe/", "clean/"):
+        shown = get(client_in, kettle, path)[1]
+        assert "<li>Plate volts for this place failed: wrong for this place. Mend it, then look again.</li>" in shown
+        assert f'href="/machines/{kettle}/cards/before-lid/?item=plate_volts"' in shown
+
+
 def test_with_the_case_open_the_electrical_card_says_to_shut_it_first(client_in: Any, kettle: str, bench: Any) -> None:
     bench.open_case()
     _, html = get(client_in, kettle, "cards/safe-to-power/?item=earth")

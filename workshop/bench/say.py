@@ -5,14 +5,14 @@ from decimal import Decimal
 
 from django.utils import timezone
 
-from workshop.bench.cards import Unit
-from workshop.bench.facts.prove import ItemState, Standing
-from workshop.bench.limits import MissingFact, limit_for
-from workshop.bench.services.prove import seen_limit
+from workshop.bench.cards import Item, Unit
+from workshop.bench.facts.prove import ItemState, ProveFacts, Standing
+from workshop.bench.limits import MissingFact, limit_for, seen_limit
 from workshop.core.models import Reading
 from workshop.core.templatetags.measures import NBSP, clock, measure, number, short_day
 from workshop.core.words import Outcome
 
+NOT_SAFE = "Not safe to power yet. With the plug out, first:"
 _SIGNS = {">": "over ", "<": "under "}
 
 
@@ -62,6 +62,25 @@ def too_words(reading: Reading) -> str:
         if far > reading.limit_high or reading.sign == ">":
             return f"{found} is too high"
     return f"{found} is outside the limit"
+
+
+def unsafe_lines(facts: ProveFacts, item: Item | None = None) -> list[str]:
+    """Say why nothing with mains (not this item either) may begin, a line each: what failed first, then what is open."""
+    lines = [
+        f"{s.item.title} failed: {too_words(s.reading)}. Mend it, then {_again(s)}."
+        for s in facts.stopped(item)
+        if s.reading is not None
+    ]
+    if facts.case_open:
+        lines.append("Shut the case, all screws in.")
+    for standing in facts.before_power():
+        if standing.state is not ItemState.FAILED and not (facts.case_open and standing.item.shuts_case):
+            lines.append(f"{standing.item.title}: {'look at it' if standing.item.seen else 'measure it'}.")
+    return lines
+
+
+def _again(standing: Standing) -> str:
+    return "look again" if standing.item.seen else "measure again"
 
 
 def grams(value: Decimal) -> str:

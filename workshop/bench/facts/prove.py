@@ -74,8 +74,21 @@ class ProveFacts(Facts):
 
     @property
     def safe(self) -> bool:
-        """Say whether it is safe to power: everything of that card that needs no mains passed, case shut since."""
-        return not self.case_open and not self.before_power()
+        """Say whether any act with mains may begin."""
+        return self.may_power()
+
+    def may_power(self, item: Item | None = None) -> bool:
+        """Say whether mains may be on (for one item): case shut, safe to power, no stop item failed on any card."""
+        return not self.case_open and not self.before_power() and not self.stopped(item)
+
+    def stopped(self, item: Item | None = None) -> list[Standing]:
+        """Return the failed stop items that forbid mains (for one item).
+
+        A failed one that itself needs mains may be read again: only what is read with the plug out stands in its way.
+        """
+        failed = [s for s in self.states.values() if s.item.stop and s.state is ItemState.FAILED]
+        again = item is not None and any(s.item.code == item.code for s in failed)
+        return [s for s in failed if not (again and s.item.needs_mains)]
 
     def before_power(self) -> list[Standing]:
         """Return what is still missing before the first act that needs mains."""

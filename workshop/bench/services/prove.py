@@ -6,7 +6,7 @@ from typing import Any
 
 from django.db.models import Max
 
-from workshop.bench import limits
+from workshop.bench import limits, say
 from workshop.bench.cards import Item
 from workshop.bench.facts import prove as facts_of
 from workshop.bench.facts.prove import ItemState, ProveFacts
@@ -20,7 +20,6 @@ from workshop.core.words import Outcome
 from workshop.trade.safety.electrical import Measure
 
 LOOK_INSIDE = "look inside before the lid goes on"
-NOT_SAFE = "Not safe to power yet. First, with the plug out: {what}."
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,7 +44,7 @@ def read(act: Act, job: Job, code: str, typed: Typed) -> JournalEntry:
         facts = open_facts(job)
         item, card = find(facts, code)
         if item.needs_mains:
-            refuse_unsafe(facts)
+            refuse_unsafe(facts, item)
         _move_case(act, job, facts, item, typed)
         found = _seen(item, card, typed) if item.seen else _measured(facts, item, card, job.machine, typed)
         return services.record_reading(act, job, found)
@@ -102,13 +101,10 @@ def find(facts: ProveFacts, code: str) -> tuple[Item, str]:
     return standing.item, standing.card
 
 
-def refuse_unsafe(facts: ProveFacts) -> None:
-    """Let nobody plug it in before it is safe to power. :raises Refused: with what is missing."""
-    if facts.safe:
-        return
-    missing = ["shut the case"] if facts.case_open else []
-    missing += [standing.item.title.lower() for standing in facts.before_power()]
-    raise Refused(NOT_SAFE.format(what=", ".join(missing)))
+def refuse_unsafe(facts: ProveFacts, item: Item | None = None) -> None:
+    """Let nobody plug it in before it is safe to power, or past a failed stop item. :raises Refused: with each why."""
+    if not facts.may_power(item):
+        raise Refused(say.NOT_SAFE, *say.unsafe_lines(facts, item))
 
 
 def usual_ml(machine: Machine) -> Decimal | None:
@@ -124,12 +120,6 @@ def usual_ml(machine: Machine) -> Decimal | None:
 # --- what is kept ----------------------------------------------------------------------------------------
 
 
-def seen_limit(item: Item) -> str:
-    """Return the limit of a thing that is seen, in words: what it must look like."""
-    good = item.answers[0].words
-    return "none" if good == "none seen" else good
-
-
 def _seen(item: Item, card: str, typed: Typed) -> Found:
     chosen = item.answer(typed.answer)
     if chosen is None:
@@ -140,7 +130,7 @@ def _seen(item: Item, card: str, typed: Typed) -> Found:
         title=item.title,
         outcome=Outcome.PASS if chosen.passed else Outcome.FAIL,
         state=chosen.words,
-        limit_words=seen_limit(item),
+        limit_words=limits.seen_limit(item),
         note=typed.note,
     )
 

@@ -125,10 +125,11 @@ WORDS = (
 def set_recipe(act: Act, job: Job, words: Mapping[str, Any], *, ready_measured: bool = False) -> JournalEntry:
     """Freeze the recipe from the latest two shots in a row that agree; grams, seconds and setting are theirs alone.
 
-    :raises Refused: while no two shots agree
+    :raises Refused: while no two shots agree, or it is not safe to power
     """
     with acts.once(act):
         facts = open_facts(job)
+        refuse_unsafe(facts)
         pair = facts.dial_in.pair() if facts.dial_in else None
         if facts.dial_in is None or pair is None:
             raise Refused("No two shots in a row agree yet. Pull another.")

@@ -45,7 +45,7 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
         "target_yield": measure(dial_in.target.yield_g, "g"),
         "chart": pages_shots.chart(dial_in, facts.recipe if facts.recipe_holds() else None),
         "rows": pages_shots.rows(dial_in),
-        "blocked": "" if facts.safe else pages_card.blocked_words(facts),
+        "blocked": pages_card.no_mains(job, facts),
         "shot_form": form if isinstance(form, ShotForm) else _fresh(job, dial_in),
         "pair": dial_in.pair(),
         "why_not": pages_shots.why_not(dial_in),
@@ -109,6 +109,7 @@ def recipe_set(request: HttpRequest, name: str) -> HttpResponse:
             "form": form,
             "pair": (standing.first_shot, standing.second_shot) if standing else dial_in.pair(),
             "why_not": pages_shots.why_not(dial_in),
+            "blocked": None if standing else pages_card.no_mains(job, facts),
         }
         return render(request, "bench/recipe_set.html", context, status=status)
 
