@@ -152,6 +152,43 @@ def test_the_same_form_pressed_twice_is_one_reading(client_in: Any, kettle: str)
     assert Reading.objects.count() == 1
 
 
+def test_an_old_tab_does_not_clear_a_stop_and_a_second_press_does_so_knowingly(
+    client_in: Any, kettle: str, bench: Any
+) -> None:
+    seen = _version(get(client_in, kettle, "cards/safe-to-power/?item=visual")[1])
+    bench.read("visual", answer="bad")
+    path = "cards/safe-to-power/visual/read/"
+    response = post(client_in, kettle, path, answer="good", version=seen)
+    assert response.status_code == 409
+    shown = text(response.content.decode())
+    assert "not right. Ana, 12 May 12:01" in shown
+    assert "You pressed Right" in shown
+    assert Reading.objects.count() == 1
+    again = post(client_in, kettle, path, answer="good", version=_version(response.content.decode()))
+    assert again.status_code == 302
+    assert [r.outcome for r in Reading.objects.order_by("pk")] == ["FAIL", "PASS"]
+
+
+def test_not_possible_from_an_old_tab_is_held_back_too(client_in: Any, kettle: str, bench: Any) -> None:
+    bench.make_safe()
+    bench.read("pressure", "7.9")
+    data = {"reason": "AWAY", "words": "lent out"}
+    assert post(client_in, kettle, "cards/water/pressure/skip/", **data, version="0").status_code == 409
+    newest = Reading.objects.get(item="pressure").pk
+    assert post(client_in, kettle, "cards/water/pressure/skip/", **data, version=newest).status_code == 302
+
+
+def _version(html: str) -> str:
+    found = re.search(r'name="version" value="(\d+)"', html)
+    assert found is not None
+    return found.group(1)
+
+
+def test_an_item_read_on_another_day_says_the_day(client_in: Any, kettle: str, bench: Any) -> None:
+    bench.read("visual")
+    assert "Saved 12 May 12:01, Ana" in get(client_in, kettle, "cards/safe-to-power/")[1]
+
+
 @pytest.mark.parametrize("path", ["cards/nothing/", "cards/safe-to-power/earth/read/", "do-not-use/x/"])
 def test_addresses_that_are_not_there(client_in: Any, kettle: str, path: str) -> None:
     assert get(client_in, kettle, path)[0] in (404, 405)

@@ -1,6 +1,7 @@
 """Prepared rows of one bench card: its item, limit, ruler, what blocks it, and the card's list."""
 
 from dataclasses import dataclass, field
+from datetime import date
 
 from django.urls import reverse
 
@@ -92,13 +93,13 @@ def choose(facts: ProveFacts, card: Card, wanted: str) -> Standing:
     return next(iter([*can, *open_, *standings]))
 
 
-def card_page(job: Job, facts: ProveFacts, card: Card, wanted: str, *, again: bool) -> CardPage:
+def card_page(job: Job, facts: ProveFacts, card: Card, wanted: str, *, again: bool, today: date) -> CardPage:
     """Return the card at one item. A failed item shows its fork until it is measured again."""
     standing = choose(facts, card, wanted)
     item = standing.item
     done = sum(1 for each in facts.standings(card) if each.done)
     all_done = done == len(card.items) and not wanted
-    rows = [_list_row(job, each, None if all_done else item) for each in facts.standings(card)]
+    rows = [_list_row(job, each, None if all_done else item, today) for each in facts.standings(card)]
     limit, missing = limit_now(job, facts, item)
     failed = standing.state is ItemState.FAILED and standing.reading is not None and not again
     next_card = _next_card(job, facts, card, ready=all_done)
@@ -188,7 +189,7 @@ def _caution(facts: ProveFacts, item: Item) -> Caution | None:
     return for_trigger(Trigger.BOILER_CHOSEN)[1] if item.code in ("steam_ready", "brew_water") else None
 
 
-def _list_row(job: Job, standing: Standing, current: Item | None) -> ListRow:
+def _list_row(job: Job, standing: Standing, current: Item | None, today: date) -> ListRow:
     reading = standing.reading
     here = current is not None and standing.item.code == current.code
     shown = reading is not None and standing.state is not ItemState.WITHDRAWN
@@ -197,7 +198,7 @@ def _list_row(job: Job, standing: Standing, current: Item | None) -> ListRow:
         title=standing.item.title,
         glyph="half" if here and not standing.done and standing.state is not ItemState.FAILED else _glyph(standing),
         found=say.found_words(reading) if reading and shown else "",
-        saved=say.saved_words(reading) if reading and shown else "",
+        saved=say.saved_words(reading, today) if reading and shown else "",
         url=card_url(job.machine.slug, standing.card, standing.item.code),
         now=here,
         reading_pk=reading.pk if reading and shown else None,

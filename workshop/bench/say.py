@@ -1,6 +1,6 @@
 """Words for readings, limits and shots, one way on every page and on paper."""
 
-from datetime import datetime
+from datetime import date, datetime
 from decimal import Decimal
 
 from django.utils import timezone
@@ -45,9 +45,15 @@ def by_words(by: object, at: datetime) -> str:
     return f"{by}, {short_day(timezone.localtime(at))}"
 
 
-def saved_words(reading: Reading) -> str:
-    """Say who saved it and at what time of day."""
-    return f"Saved {clock(reading.at)}, {reading.by}"
+def by_words_at(reading: Reading) -> str:
+    """Say who, which day and at what time."""
+    return f"{reading.by}, {short_day(reading.at)} {clock(reading.at)}"
+
+
+def saved_words(reading: Reading, today: date) -> str:
+    """Say who saved it and at what time of day; the day too, when it was not today."""
+    day = "" if timezone.localdate(reading.at) == today else f"{short_day(reading.at)} "
+    return f"Saved {day}{clock(reading.at)}, {reading.by}"
 
 
 def too_words(reading: Reading) -> str:

@@ -9,7 +9,7 @@ from django.db.models import Max
 from workshop.bench import limits, say
 from workshop.bench.cards import Item
 from workshop.bench.facts import prove as facts_of
-from workshop.bench.facts.prove import ItemState, ProveFacts
+from workshop.bench.facts.prove import ItemState, ProveFacts, Standing
 from workshop.bench.services import work
 from workshop.bench.words import NotPossible
 from workshop.core import acts, services
@@ -35,14 +35,18 @@ class Typed:
     note: str = ""
 
 
-def read(act: Act, job: Job, code: str, typed: Typed) -> JournalEntry:
+def read(act: Act, job: Job, code: str, typed: Typed, *, seen: int | None = None) -> JournalEntry:
     """Keep one reading of a card, judged against its limit as it stands now.
 
+    `seen`: id of the newest reading on the person's page, 0 for none; None where no page was open.
+
     :raises Refused: not safe to power, a fact of the limit is missing, or the item is not on this machine's cards
+    :raises Stale: when another reading was recorded or taken back since the page was opened
     """
     with acts.once(act):
         facts = open_facts(job)
         item, card = find(facts, code)
+        _refuse_stale(facts.states[code], seen, typed)
         if item.needs_mains:
             refuse_unsafe(facts, item)
         _move_case(act, job, facts, item, typed)
@@ -58,11 +62,29 @@ def _move_case(act: Act, job: Job, facts: ProveFacts, item: Item, typed: Typed) 
         work.shut_now(act, job)
 
 
-def skip(act: Act, job: Job, code: str, *, reason: str, words: str) -> JournalEntry:
-    """Note that an item cannot be measured, and why. :raises Refused: on a stop item the machine has."""
+def _refuse_stale(standing: Standing, seen: int | None, typed: Typed | None = None) -> None:
+    """Let nobody write over a reading they have not seen. :raises Stale: with what it says now."""
+    newest = standing.reading.pk if standing.reading else 0
+    if seen is None or seen == newest:
+        return
+    now = {standing.item.title: "nothing recorded"}
+    if standing.reading is not None:
+        now = {standing.item.title: f"{say.found_words(standing.reading)}. {say.by_words_at(standing.reading)}"}
+    pressed = standing.item.answer(typed.answer) if typed else None
+    if pressed is not None:
+        now["You pressed"] = pressed.label
+    raise acts.Stale(now, newest)
+
+
+def skip(act: Act, job: Job, code: str, *, reason: str, words: str, seen: int | None = None) -> JournalEntry:
+    """Note that an item cannot be measured, and why. :raises Refused: on a stop item the machine has.
+
+    :raises Stale: when another reading was recorded or taken back since the page was opened
+    """
     with acts.once(act):
         facts = open_facts(job)
         item, card = find(facts, code)
+        _refuse_stale(facts.states[code], seen)
         if item.stop:
             raise Refused(f"{item.title} is a stop item: it must be done on this machine.")
         because = f"{NotPossible(reason).label}: {words}"[:200]

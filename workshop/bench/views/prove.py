@@ -8,6 +8,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
 from workshop.bench import pages_card, pages_prove, say, stations
+from workshop.bench.cards import Item
 from workshop.bench.facts.prove import ItemState, ProveFacts
 from workshop.bench.forms.prove import ReadingForm, SkipForm
 from workshop.bench.pages import not_measured
@@ -15,7 +16,8 @@ from workshop.bench.services import prove as services
 from workshop.core import http
 from workshop.core import services as core
 from workshop.core.forms import ActForm
-from workshop.core.models import Job, Reading
+from workshop.core.acts import Act
+from workshop.core.models import Job, JournalEntry, Reading
 
 
 @require_GET
@@ -70,18 +72,24 @@ def _card(
     found = pages_card.find_card(facts, code)
     if found is None:
         raise Http404("This machine has no such card.")
-    shown = pages_card.card_page(job, facts, found, item, again=again or form is not None)
-    reading = form if isinstance(form, ReadingForm) else ReadingForm(item=shown.item, test_volts=facts.unit.test_volts)
+    shown = pages_card.card_page(job, facts, found, item, again=again or form is not None, today=http.today())
+    newest = shown.standing.reading
+    seen = {"version": newest.pk if newest else 0}
+    reading = form if isinstance(form, ReadingForm) else _fresh(shown.item, facts, seen)
     context = {
         "job": job,
         "page": shown,
         "form": form or reading,
         "reading_form": reading,
-        "skip_form": form if isinstance(form, SkipForm) else SkipForm(),
+        "skip_form": form if isinstance(form, SkipForm) else SkipForm(initial=seen),
         "can_skip": not shown.item.stop,
         "calibration": _calibration(reading, job),
     }
     return render(request, "bench/card.html", context, status=status)
+
+
+def _fresh(item: Item, facts: ProveFacts, seen: dict[str, int]) -> ReadingForm:
+    return ReadingForm(item=item, test_volts=facts.unit.test_volts, initial=seen)
 
 
 def _calibration(form: ReadingForm, job: Job) -> str:
@@ -115,7 +123,11 @@ def reading_add(request: HttpRequest, name: str, card: str, item: str) -> HttpRe
     """Record a reading, or what was seen."""
     job = http.job_of(name)
     form = ReadingForm(request.POST, item=_item(job, item))
-    return _answer(request, name, card, item, form, lambda act: services.read(act, job, item, form.typed))
+
+    def do(act: Act) -> JournalEntry:
+        return services.read(act, job, item, form.typed, seen=form.seen_version)
+
+    return _answer(request, name, card, item, form, do)
 
 
 @require_POST
@@ -124,7 +136,11 @@ def item_skip(request: HttpRequest, name: str, card: str, item: str) -> HttpResp
     job = http.job_of(name)
     _item(job, item)
     form = SkipForm(request.POST)
-    return _answer(request, name, card, item, form, lambda act: services.skip(act, job, item, **form.values))
+
+    def do(act: Act) -> JournalEntry:
+        return services.skip(act, job, item, **form.values, seen=form.seen_version)
+
+    return _answer(request, name, card, item, form, do)
 
 
 @require_POST
