@@ -18,6 +18,8 @@ from workshop.bench.services import mend, work
 from workshop.bench.undo import UNDO
 from workshop.core.acts import Refused
 from workshop.core.models import JournalEntry
+from workshop.parts import services as parts
+from workshop.parts.models import Part
 
 
 @pytest.fixture
@@ -50,6 +52,44 @@ def test_each_wear_seal_is_answered_inside_seals_in_one_press(bench: Any, group_
     assert SealWork.objects.get(position=joints).end == "NOT_DISTURBED"
     with pytest.raises(Refused, match="has its answer already"):
         mend.leave_inside_seals(bench.act(at=bench.now()), bench.job)
+
+
+def test_seals_answered_in_one_press_are_taken_back_in_one(bench: Any, group_seal: Any, joints: Any) -> None:
+    kept = mend.keep_other_seals(bench.act(at=bench.now()), bench.job, why="soft, no crack")
+    left = mend.leave_inside_seals(bench.act(at=bench.now()), bench.job)
+    assert (kept.sentence, left.sentence) == (
+        "Kept 1 wear seal: soft, no crack",
+        "Left 1 inside seal undisturbed",
+    )
+    for entry in (kept, left):
+        UNDO[entry.verb](bench.act(at=bench.now()), entry)
+    assert len(missing(bench)) == 2
+    mend.answer_seal(bench.act(at=bench.now()), bench.job, group_seal, end="KEPT", why="new last month")
+    assert len(missing(bench)) == 1
+
+
+def test_a_new_seal_taken_back_puts_its_part_back(bench: Any, joints: Any) -> None:
+    parts.add_part(bench.act(), name="Joint", size="", material="", supplier="", qty=2, cost_minor=100)
+    part = Part.objects.get()
+    entry = mend.answer_seal(bench.act(at=bench.now()), bench.job, joints, end="CHANGED", part=part)
+    assert parts.stock_of(part) == (1, 100)
+    UNDO["answer_seal"](bench.act(at=bench.now()), entry)
+    assert parts.stock_of(part) == (2, 200)
+    assert not bench.facts.full
+
+
+def test_shutting_the_case_is_taken_back_until_something_was_read(bench: Any) -> None:
+    bench.open_case()
+    entry = bench.shut_case()
+    UNDO["shut_case"](bench.act(at=bench.now()), entry)
+    assert bench.facts.case_open
+    with pytest.raises(Refused, match="open already"):
+        UNDO["shut_case"](bench.act(at=bench.now()), entry)
+    again = bench.shut_case()
+    bench.read("visual")
+    with pytest.raises(Refused, match="Something was read since"):
+        UNDO["shut_case"](bench.act(at=bench.now()), again)
+    assert not bench.facts.case_open
 
 
 def test_a_seal_that_is_kept_says_why(bench: Any, group_seal: Any) -> None:

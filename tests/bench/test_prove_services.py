@@ -80,13 +80,12 @@ def test_a_failed_cut_out_forbids_every_act_with_mains_and_is_named(bench: Any) 
     bench.make_safe()
     named = "Boiler cut-out, 145 °C failed: wrong, missing or bridged. Mend it, then look again."
     assert not bench.facts.safe
+    acid = {"agent": "CITRIC_ANHYDROUS", "strength_percent": Decimal(2), "volume_l": Decimal(1), "minutes": 20}
     acts_with_mains = [
         lambda: bench.read("pressure", "9.1"),
         lambda: bench.pull("12", "27"),
         lambda: set_recipe(bench.act(), bench.job, {"portions": 1, "dose_tolerance_g": 0}),
-        lambda: descale(
-            bench.act(), bench.job, agent="CITRIC_ANHYDROUS", strength_percent=Decimal(2), volume_l=Decimal(1), minutes=20
-        ),
+        lambda: descale(bench.act(), bench.job, **acid),
     ]
     for act in acts_with_mains:
         with pytest.raises(Refused, match="Not safe to power yet") as refused:

@@ -65,6 +65,19 @@ def test_a_shot_is_taken_out_once_and_undo_does_the_same(safe: Any) -> None:
         shots.strike_shot(safe.act(at=safe.now()), Shot.objects.get(corrects__isnull=True))
 
 
+def test_a_shot_taken_out_is_put_back_as_it_was_and_out_again(safe: Any) -> None:
+    entry = safe.pull("12", "27")
+    out = UNDO["add_shot"](safe.act(at=safe.now()), entry)
+    back = UNDO["strike_shot"](safe.act(at=safe.now()), out)
+    (shot,) = Shot.objects.current()
+    assert (shot.number, shot.time_s, shot.at) == (1, 27, entry.at)
+    with pytest.raises(Refused, match="not out"):
+        UNDO["strike_shot"](safe.act(at=safe.now()), out)
+    UNDO["put_shot_back"](safe.act(at=safe.now()), back)
+    assert not Shot.objects.current().exists()
+    assert {e.subject for e in (entry, out, back)} == {entry.subject}
+
+
 def test_a_spoilt_shot_says_why(safe: Any) -> None:
     with pytest.raises(Refused, match="what spoilt it"):
         safe.pull("12", "27", spoilt=True)

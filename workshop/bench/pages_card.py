@@ -8,7 +8,6 @@ from django.urls import reverse
 from workshop.bench import limits, say
 from workshop.bench.cards import Card, Item
 from workshop.bench.facts import clean as clean_facts
-from workshop.bench.facts import prove as prove_facts
 from workshop.bench.facts.prove import SAFE_CARD, ItemState, ProveFacts, Standing
 from workshop.bench.limits import BenchLimit
 from workshop.bench.ruler import Ruler, ruler

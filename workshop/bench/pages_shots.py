@@ -8,6 +8,7 @@ from workshop.bench.chart import NARROW, WIDE, CurvePoint, Drawing, SettingLabel
 from workshop.bench.dialin import DialIn
 from workshop.bench.facts.prove import ProveFacts
 from workshop.bench.models import Recipe, SealWork, Shot
+from workshop.bench.models.corrections import STANDS
 from workshop.bench.services.shots import WORDS
 from workshop.core.models import Job
 from workshop.core.templatetags.measures import measure, number
@@ -285,9 +286,8 @@ def _basket(facts: ProveFacts) -> str:
 
 
 def _lock_in(job: Job) -> str:
-    answered = (
-        SealWork.objects.filter(job=job, position__is_group=True).exclude(lock_in_clock="").order_by("-pk").first()
-    )
+    mine = SealWork.objects.filter(STANDS, job=job, position__is_group=True)
+    answered = mine.exclude(lock_in_clock="").order_by("-pk").first()
     return answered.lock_in_clock if answered else ""
 
 

@@ -71,7 +71,7 @@ def too_words(reading: Reading) -> str:
 
 
 def unsafe_lines(facts: ProveFacts, item: Item | None = None) -> list[str]:
-    """Say why nothing with mains (not this item either) may begin, a line each: what failed first, then what is open."""
+    """Say why nothing with mains (nor this item) may begin, a line each: what failed first, then what is open."""
     lines = [
         f"{s.item.title} failed: {too_words(s.reading)}. Mend it, then {_again(s)}."
         for s in facts.stopped(item)
@@ -79,10 +79,11 @@ def unsafe_lines(facts: ProveFacts, item: Item | None = None) -> list[str]:
     ]
     if facts.case_open:
         lines.append("Shut the case, all screws in.")
-    for standing in facts.before_power():
-        if standing.state is not ItemState.FAILED and not (facts.case_open and standing.item.shuts_case):
-            lines.append(f"{standing.item.title}: {'look at it' if standing.item.seen else 'measure it'}.")
-    return lines
+    return lines + [
+        f"{s.item.title}: {'look at it' if s.item.seen else 'measure it'}."
+        for s in facts.before_power()
+        if s.state is not ItemState.FAILED and not (facts.case_open and s.item.shuts_case)
+    ]
 
 
 def _again(standing: Standing) -> str:

@@ -3,6 +3,11 @@
 from django.db import models
 
 
+def say_count(count: int, thing: str) -> str:
+    """Say how many of a thing: "1 path", "3 paths"."""
+    return f"{count} {thing}{'' if count == 1 else 's'}"
+
+
 class Cleaned(models.TextChoices):
     """What is cleaned on every machine that has it."""
 

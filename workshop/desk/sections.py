@@ -12,7 +12,7 @@ from workshop.core.stations import Standing
 from workshop.core.templatetags.measures import measure
 from workshop.core.words import Area
 from workshop.desk import stations
-from workshop.desk.undo import UNDO
+from workshop.desk.undo import undoable
 from workshop.pricing import pages as pricing_pages
 
 RECORD_SHOWN = 10  # the newest on the page itself; Record has the rest. House policy.
@@ -40,13 +40,14 @@ def sections(job: Job, standing: list[Standing], *, shows_money: bool) -> dict[s
         rooms.append(Section("pricing/_money_section.html", pricing_pages.money_section(job)))
     else:
         entries = entries.exclude(area=Area.MONEY)
+    shown = list(entries[:RECORD_SHOWN])
     return {
         "finish": finish(job, standing),
         "facts": facts(job.machine),
         "sections": rooms,
         "waits": stations.waits([job.pk])[job.pk],
-        "entries": entries[:RECORD_SHOWN],
-        "undoable": set(UNDO),
+        "entries": shown,
+        "undoable": undoable(shown),
     }
 
 

@@ -11,6 +11,7 @@ from workshop.bench import card_items, cards, dialin, limits
 from workshop.bench.cards import Card, Item, SafetyPartRow, Unit
 from workshop.bench.dialin import DialIn
 from workshop.bench.models import CaseOpening, Recipe, SealWork, Shot, WorkDone
+from workshop.bench.models.corrections import STANDS
 from workshop.bench.words import SealEnd
 from workshop.core.models import Instrument, Job, Reading, SafetyPart, Shop
 from workshop.core.stations import Facts, Unmet
@@ -169,7 +170,7 @@ def _deep(job_ids: Collection[int], openings: Mapping[int, list[CaseOpening]]) -
     """Return the jobs where boiler, pump or wiring was touched: by what was done, changed inside, or opened for."""
     work = WorkDone.objects.filter(job_id__in=job_ids, struck_at__isnull=True).values_list("job_id", "what")
     deep = {job_id for job_id, what in work if DEEP_WORDS.search(what)}
-    inside = SealWork.objects.filter(job_id__in=job_ids, end=SealEnd.CHANGED, position__wears=False)
+    inside = SealWork.objects.filter(STANDS, job_id__in=job_ids, end=SealEnd.CHANGED, position__wears=False)
     deep |= set(inside.values_list("job_id", flat=True))
     return deep | {job_id for job_id, rows in openings.items() if any(DEEP_WORDS.search(row.why) for row in rows)}
 

@@ -1,9 +1,8 @@
 """Cleaning, descaling, rinsing and the flush after descaling."""
 
-from typing import ClassVar
-
 from django.db import models
 
+from workshop.bench.models.corrections import Corrected
 from workshop.bench.words import Cleaned, Path
 from workshop.core import fields
 from workshop.core.constraints import one_of, paired
@@ -11,10 +10,8 @@ from workshop.core.models import Instrument, Job, User
 from workshop.trade.water.descaling import Agent
 
 
-class CleanLine(models.Model):
+class CleanLine(Corrected):
     """One thing cleaned, or left because. The newest line of a thing counts."""
-
-    append_only: ClassVar[bool] = True
 
     job = models.ForeignKey(Job, models.PROTECT, related_name="clean_lines")
     what = fields.word(Cleaned)
@@ -71,10 +68,8 @@ class Rinse(models.Model):
         return f"Rinsed {self.get_path_display().lower()}, {self.volume_l} L"
 
 
-class ResidualCheck(models.Model):
+class ResidualCheck(Corrected):
     """Acid left in the last rinse, from a pH reading against the feed water."""
-
-    append_only: ClassVar[bool] = True
 
     job = models.ForeignKey(Job, models.PROTECT, related_name="residual_checks")
     agent = fields.word(Agent)
@@ -96,10 +91,8 @@ class ResidualCheck(models.Model):
         return f"Residual acid {self.residual_mg_l} mg/L"
 
 
-class LeadFlush(models.Model):
+class LeadFlush(Corrected):
     """The flush after descaling, and the first cups poured away: no litre figure is published, so none is judged."""
-
-    append_only: ClassVar[bool] = True
 
     job = models.ForeignKey(Job, models.PROTECT, related_name="lead_flushes")
     volume_l = fields.litres(null=False)

@@ -3,7 +3,8 @@
 from decimal import Decimal
 
 from workshop.bench.models import SealWork
-from workshop.bench.words import SealEnd
+from workshop.bench.models.corrections import STANDS
+from workshop.bench.words import SealEnd, say_count
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
 from workshop.core.models import Job, JournalEntry, SealPosition
@@ -53,7 +54,7 @@ def answer_seal(
 def keep_other_seals(act: Act, job: Job, *, why: str) -> JournalEntry:
     """Keep every wear seal that has no answer yet, for one reason. :raises Refused: when each has its answer."""
     with acts.once(act):
-        answered = SealWork.objects.filter(job=job).values("position_id")
+        answered = SealWork.objects.filter(STANDS, job=job).values("position_id")
         open_ = job.machine.notes.seals.filter(wears=True).exclude(pk__in=answered).order_by("pk")
         rows = [
             SealWork(job=job, position=p, end=SealEnd.KEPT, why=why, size=p.size, by=act.by, at=act.at) for p in open_
@@ -62,17 +63,19 @@ def keep_other_seals(act: Act, job: Job, *, why: str) -> JournalEntry:
             raise Refused("Every wear seal has its answer already.")
         for row in rows:
             row.save()
-        return acts.write(act, "keep_other_seals", f"Kept {len(rows)} wear seals: {why}", rows[0], job=job)
+        return acts.write(act, "keep_other_seals", f"Kept {say_count(len(rows), 'wear seal')}: {why}", rows[0], job=job)
 
 
 def leave_inside_seals(act: Act, job: Job) -> JournalEntry:
     """Answer every inside seal without an answer with 'not disturbed', in one press."""
     with acts.once(act):
-        answered = SealWork.objects.filter(job=job).values("position_id")
+        answered = SealWork.objects.filter(STANDS, job=job).values("position_id")
         inside = job.machine.notes.seals.filter(wears=False).exclude(pk__in=answered).order_by("pk")
         rows = [SealWork(job=job, position=p, end=SealEnd.NOT_DISTURBED, by=act.by, at=act.at) for p in inside]
         if not rows:
             raise Refused("Every inside seal has its answer already.")
         for row in rows:
             row.save()
-        return acts.write(act, "leave_inside_seals", f"Left {len(rows)} inside seals undisturbed", rows[0], job=job)
+        return acts.write(
+            act, "leave_inside_seals", f"Left {say_count(len(rows), 'inside seal')} undisturbed", rows[0], job=job
+        )

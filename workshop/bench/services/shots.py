@@ -94,9 +94,28 @@ def strike_shot(act: Act, shot: Shot) -> JournalEntry:
     with acts.once(act):
         if shot.struck or Shot.objects.filter(corrects=shot).exists():
             raise Refused("This shot was taken out already.")
-        same = {f.attname: getattr(shot, f.attname) for f in Shot._meta.concrete_fields if f.attname not in _OWN}
-        Shot.objects.create(**same, by=act.by, at=act.at, corrects=shot, struck=True)
-        return acts.write(act, "strike_shot", f"Took out shot {shot.number}", shot, job=shot.job)
+        Shot.objects.create(**_same(shot), by=act.by, at=act.at, corrects=shot, struck=True)
+        return acts.write(act, "strike_shot", f"Took out shot {shot.number}", first_row(shot), job=shot.job)
+
+
+def put_shot_back(act: Act, shot: Shot) -> JournalEntry:
+    """Put a shot back that was taken out: a new row with what was pulled. :raises Refused: when it is not out."""
+    with acts.once(act):
+        out = Shot.objects.filter(job=shot.job, number=shot.number, struck=True, corrected_by__isnull=True).first()
+        if out is None:
+            raise Refused("This shot is not out.")
+        pulled = first_row(shot)
+        Shot.objects.create(**_same(pulled), by=pulled.by, at=pulled.at, corrects=out)
+        return acts.write(act, "put_shot_back", f"Put shot {shot.number} back", pulled, job=shot.job)
+
+
+def first_row(shot: Shot) -> Shot:
+    """Return the row written when the shot was pulled; the journal speaks of that one, whatever came after."""
+    return Shot.objects.get(job=shot.job_id, number=shot.number, corrects__isnull=True)
+
+
+def _same(shot: Shot) -> dict[str, Any]:
+    return {f.attname: getattr(shot, f.attname) for f in Shot._meta.concrete_fields if f.attname not in _OWN}
 
 
 _OWN = ("id", "by_id", "at", "corrects_id", "struck")

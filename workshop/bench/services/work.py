@@ -1,10 +1,10 @@
 """Writers of work, of the case being opened and shut, and of 'not needed, because'."""
 
 from intake import facts as intake_facts
-from workshop.bench.models import CaseOpening, NotNeeded, WorkDone
+from workshop.bench.models import CaseOpening, NotNeeded, Shot, WorkDone
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
-from workshop.core.models import Job, JournalEntry
+from workshop.core.models import Job, JournalEntry, Reading
 from workshop.parts import services as parts
 from workshop.parts.models import Part
 
@@ -84,6 +84,22 @@ def shut_now(act: Act, job: Job) -> CaseOpening:
     row.shut_at, row.shut_by = act.at, act.by
     row.save(update_fields=["shut_at", "shut_by"])
     return row
+
+
+def reopen_case(act: Act, opening: CaseOpening) -> JournalEntry:
+    """Take a shutting of the case back as a slip: it is open as before.
+
+    :raises Refused: when something was read, or a shot pulled, since; or when it is open
+    """
+    with acts.once(act):
+        if opening.shut_at is None or CaseOpening.objects.filter(job=opening.job, shut_at__isnull=True).exists():
+            raise Refused("The case is open already.")
+        since = {"job": opening.job, "at__gt": opening.shut_at}
+        if Reading.objects.filter(**since).exists() or Shot.objects.filter(**since).exists():
+            raise Refused("Something was read since the case was shut. Open the case anew instead.")
+        opening.shut_at = opening.shut_by = None
+        opening.save(update_fields=["shut_at", "shut_by"])
+        return acts.write(act, "reopen_case", "Took back: shut the case", opening, job=opening.job)
 
 
 def not_needed(act: Act, job: Job, *, what: str, because: str) -> JournalEntry:

@@ -15,8 +15,8 @@ from workshop.bench.pages import not_measured
 from workshop.bench.services import prove as services
 from workshop.core import http
 from workshop.core import services as core
-from workshop.core.forms import ActForm
 from workshop.core.acts import Act
+from workshop.core.forms import ActForm
 from workshop.core.models import Job, JournalEntry, Reading
 
 

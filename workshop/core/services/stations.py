@@ -11,7 +11,8 @@ from workshop.core.models import Job, JournalEntry, Signoff, Wait
 def sign_off(act: Act, station: stations.Station[Any], job: Job, *, seen: str) -> JournalEntry:
     """Sign a station off on the facts the person saw.
 
-    :raises Refused: with every sentence of what is missing, or where a sign-off stands. :raises Stale: when the facts changed since.
+    :raises Refused: with every sentence of what is missing, or where a sign-off stands.
+    :raises Stale: when the facts changed since.
     """
     with acts.once(act):
         now = stations.one(station, job.pk)

@@ -8,7 +8,7 @@ from workshop.core import http
 from workshop.core.models import JournalEntry
 from workshop.core.words import Area
 from workshop.desk import lists, morning
-from workshop.desk.undo import UNDO
+from workshop.desk.undo import undoable
 from workshop.pricing import owed as owed_lines
 
 RECORD_SHOWN = 200  # a page of the journal; older entries are on each machine's own record. House policy.
@@ -51,6 +51,5 @@ def record(request: HttpRequest) -> HttpResponse:
     entries = JournalEntry.objects.select_related("by", "machine").order_by("-at", "-pk")
     if not http.person(request).is_owner:
         entries = entries.filter(area=Area.BENCH)
-    return render(
-        request, "desk/record.html", {"entries": entries[:RECORD_SHOWN], "undoable": set(UNDO), "nav": "record"}
-    )
+    shown = list(entries[:RECORD_SHOWN])
+    return render(request, "desk/record.html", {"entries": shown, "undoable": undoable(shown), "nav": "record"})

@@ -14,7 +14,7 @@ from workshop.core.words import Area
 from workshop.desk import frame, sections
 from workshop.desk import services as desk_services
 from workshop.desk.forms import MachineForm, MoveForm, WaitForm
-from workshop.desk.undo import UNDO
+from workshop.desk.undo import undoable
 
 
 @require_GET
@@ -42,7 +42,8 @@ def machine_record(request: HttpRequest, name: str) -> HttpResponse:
     entries = job.machine.journal.select_related("by", "machine").order_by("-at", "-pk")
     if not http.person(request).is_owner:
         entries = entries.exclude(area=Area.MONEY)
-    return render(request, "desk/record.html", {"entries": entries, "undoable": set(UNDO), "of": job.machine})
+    shown = list(entries)
+    return render(request, "desk/record.html", {"entries": shown, "undoable": undoable(shown), "of": job.machine})
 
 
 def machine_edit(request: HttpRequest, name: str) -> HttpResponse:
