@@ -7,7 +7,7 @@ from django import forms
 from workshop.bench.cards import Item
 from workshop.bench.services.prove import Typed
 from workshop.bench.words import NotPossible
-from workshop.core.forms import MeasureField, VersionedForm
+from workshop.core.forms import AskingForm, MeasureField, VersionedForm
 from workshop.core.models import Instrument
 from workshop.trade.safety.electrical import Measure
 
@@ -16,7 +16,7 @@ EMPTY = {"required": "Type what the instrument shows."}
 VOLTS = ((500, "500 V"), (250, "250 V"))
 
 
-class ReadingForm(VersionedForm):
+class ReadingForm(AskingForm, VersionedForm):
     """What the instrument shows, or what was seen; the item decides which boxes there are.
 
     Its version is the id of the newest reading the person saw (0: none yet).

@@ -6,7 +6,7 @@ from typing import Any
 
 from django.db.models import Max
 
-from workshop.bench import limits, say
+from workshop.bench import limits, odd, say
 from workshop.bench.cards import Item
 from workshop.bench.facts import prove as facts_of
 from workshop.bench.facts.prove import ItemState, ProveFacts, Standing
@@ -16,7 +16,9 @@ from workshop.core import acts, services
 from workshop.core.acts import Act, Refused
 from workshop.core.models import Instrument, Job, JournalEntry, Machine, Reading
 from workshop.core.services import Found
+from workshop.core.templatetags.measures import measure, number
 from workshop.core.words import Outcome
+from workshop.trade.coffee.sources import MOST_WATTS
 from workshop.trade.safety.electrical import Measure
 
 LOOK_INSIDE = "look inside before the lid goes on"
@@ -33,6 +35,7 @@ class Typed:
     instrument: Instrument | None = None
     test_volts: int | None = None
     note: str = ""
+    sure: str = ""  # the values a person has said yes to
 
 
 def read(act: Act, job: Job, code: str, typed: Typed, *, seen: int | None = None) -> JournalEntry:
@@ -41,6 +44,7 @@ def read(act: Act, job: Job, code: str, typed: Typed, *, seen: int | None = None
     `seen`: id of the newest reading on the person's page, 0 for none; None where no page was open.
 
     :raises Refused: not safe to power, a fact of the limit is missing, or the item is not on this machine's cards
+    :raises Odd: a value that is hardly so, until a second press says yes
     :raises Stale: when another reading was recorded or taken back since the page was opened
     """
     with acts.once(act):
@@ -162,9 +166,11 @@ def _measured(facts: ProveFacts, item: Item, card: str, machine: Machine, typed:
         raise Refused("Type what the instrument shows.", field="value")
     if item.series and (typed.value_to is None or typed.value_to < typed.value):
         raise Refused("Type the lowest in the first box and the highest in the second.", field="value_to")
+    usual = usual_ml(machine) if item.code == "debit" else None
+    _ask_if_odd(facts, item, typed, usual)
     insulation = item.measure is Measure.INSULATION_MOHM
     volts = (typed.test_volts or facts.unit.test_volts) if insulation else None
-    limit = _limit(facts, item, machine)
+    limit = _limit(facts, item, usual)
     found = Found(
         card=card,
         item=item.code,
@@ -182,8 +188,18 @@ def _measured(facts: ProveFacts, item: Item, card: str, machine: Machine, typed:
     return replace(found, **_limit_columns(limit)) if limit else found
 
 
-def _limit(facts: ProveFacts, item: Item, machine: Machine) -> limits.BenchLimit | None:
-    usual = usual_ml(machine) if item.code == "debit" else None
+def _ask_if_odd(facts: ProveFacts, item: Item, typed: Typed, usual: Decimal | None) -> None:
+    """Refuse what cannot be; ask about what hardly is. :raises Odd: until a second press says yes."""
+    values = [value for value in (typed.value, typed.value_to if item.series else None) if value is not None]
+    if item.unit == "W" and max(values) > MOST_WATTS.value:
+        raise Refused(f"Over {measure(MOST_WATTS.value, 'W')}: no machine of a home takes that.", field="value")
+    about = " to ".join(number(value) for value in values)
+    question = odd.reading(item, facts.unit, values, usual)
+    if question and typed.sure != about:
+        raise acts.Odd(f"{question} Is that what it shows? Press again to record it.", about=about, field="value")
+
+
+def _limit(facts: ProveFacts, item: Item, usual: Decimal | None) -> limits.BenchLimit | None:
     try:
         return limits.limit_for(item, facts.unit, usual)
     except limits.MissingFact as missing:

@@ -6,13 +6,14 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from workshop.bench import dialin
+from workshop.bench import dialin, odd
 from workshop.bench.facts.prove import ProveFacts
 from workshop.bench.models import Coffee, Recipe, Shot
 from workshop.bench.services.prove import open_facts, refuse_unsafe
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
 from workshop.core.models import Job, JournalEntry
+from workshop.core.templatetags.measures import number
 from workshop.trade import scales
 from workshop.trade.coffee.sources import YIELD_BAND_SHARE
 
@@ -34,12 +35,14 @@ class Pulled:
     spoilt: bool = False
     why_spoilt: str = ""
     note: str = ""
+    sure: str = ""  # dose and yield a person has said yes to
 
 
 def add_shot(act: Act, job: Job, pulled: Pulled) -> JournalEntry:
     """Keep one test shot.
 
     :raises Refused: not safe to power, a setting the grinder does not have, or spoilt without why
+    :raises Odd: a dose or a ratio that is hardly so, until a second press says yes
     """
     with acts.once(act):
         facts = open_facts(job)
@@ -49,6 +52,7 @@ def add_shot(act: Act, job: Job, pulled: Pulled) -> JournalEntry:
         if pulled.spoilt and not pulled.why_spoilt:
             raise Refused("Say in a word or two what spoilt it.", field="why_spoilt")
         value, words = _setting(facts, pulled.setting)
+        _ask_if_odd(facts.dial_in, pulled)
         row = Shot.objects.create(
             job=job,
             number=Shot.objects.filter(job=job, corrects__isnull=True).count() + 1,
@@ -61,7 +65,7 @@ def add_shot(act: Act, job: Job, pulled: Pulled) -> JournalEntry:
             at=act.at,
             **{name: getattr(pulled, name) for name in _KEPT},
         )
-        words = f"Pulled shot {row.number} at {words}: {row.yield_g} g in {row.time_s} s"
+        words = f"Pulled shot {row.number} at {words}: {number(row.yield_g)} g in {number(row.time_s)} s"
         return acts.write(act, "add_shot", words, row, job=job)
 
 
@@ -78,6 +82,13 @@ def _setting(facts: ProveFacts, typed: str) -> tuple[Decimal | None, str]:
     except ValueError as wrong:
         raise Refused(str(wrong), field="setting") from wrong
     return value, scales.say(scale, value)
+
+
+def _ask_if_odd(dial_in: dialin.DialIn, pulled: Pulled) -> None:
+    question, field = odd.shot(pulled.dose_g, pulled.yield_g, dial_in.target.dose_g)
+    about = f"{number(pulled.dose_g)} in, {number(pulled.yield_g)} out"
+    if question and pulled.sure != about:
+        raise acts.Odd(f"{question} Is that so? Press again to record it.", about=about, field=field)
 
 
 def _coffee(pulled: Pulled) -> Coffee | None:

@@ -72,6 +72,12 @@ class ActForm(forms.Form):
         return {name: value for name, value in self.cleaned_data.items() if name not in ("key", "version")}
 
 
+class AskingForm(ActForm):
+    """A form that may be asked about: `sure` carries what a second press says yes to."""
+
+    sure = forms.CharField(widget=forms.HiddenInput, required=False, max_length=120)
+
+
 class VersionedForm(ActForm):
     """A form over a row that people edit: it carries the version they saw."""
 
