@@ -11,7 +11,7 @@ from workshop.bench.models import Coffee, Recipe, Shot
 from workshop.bench.services import shots
 from workshop.bench.undo import UNDO
 from workshop.core.acts import Refused, Stale
-from workshop.core.models import JournalEntry, ModelNotes
+from workshop.core.models import Job, JournalEntry, ModelNotes
 
 
 @pytest.fixture
@@ -201,6 +201,41 @@ def test_the_recipe_freezes_what_the_last_of_the_two_shots_measured(safe: Any) -
     assert (row.grind_setting, row.dose_g, row.yield_g) == ("12", Decimal("17.6"), Decimal("35.5"))
     assert (row.first_time_s, row.time_s, row.time_low_s, row.time_high_s) == (Decimal("27.5"), 28, 24, 31)
     assert (row.yield_low_g, row.yield_high_g, row.lock_in) == (Decimal("31.5"), Decimal("38.5"), "half past 6")
+
+
+def test_a_recipe_is_offered_what_this_unit_measured_and_nothing_of_its_model(safe: Any) -> None:
+    ModelNotes.objects.update(
+        tamp_cue="4 mm under the rim",
+        warm_up_low_min=10,
+        warm_up_high_min=15,
+        has_gauge=True,
+        gauge_from="10",
+        gauge_to="2",
+    )
+    safe.pull("12", "27")
+    safe.pull("12", "28")
+    offered = pages_shots.proposed(_fresh(safe), safe.facts)
+    words = ("tamp_cue", "gauge_zone", "ready_low_min", "ready_high_min")
+    assert [offered[name] for name in words] == ["", "", None, None]
+    assert set(pages_shots.notes_say(_fresh(safe))) == {"tamp_cue", "gauge_zone", "ready_low_min"}
+
+    safe.read("ready", "13")
+    offered = pages_shots.proposed(_fresh(safe), safe.facts)
+    assert [offered[name] for name in words] == ["", "", Decimal(13), None]
+
+
+def test_an_earlier_recipe_of_this_unit_is_offered_again(safe: Any) -> None:
+    for seconds in ("27", "28"):
+        safe.pull("12", seconds)
+    recipe(safe, tamp_cue="3 mm under the rim", ready_high_min=Decimal(16))
+    for seconds in ("26", "27"):
+        safe.pull("12", seconds)
+    offered = pages_shots.proposed(_fresh(safe), safe.facts)
+    assert (offered["tamp_cue"], offered["ready_high_min"]) == ("3 mm under the rim", Decimal(16))
+
+
+def _fresh(bench: Any) -> Job:
+    return Job.objects.select_related("machine__notes").get(pk=bench.job.pk)
 
 
 def test_words_typed_cannot_change_what_was_measured(safe: Any) -> None:

@@ -1,6 +1,6 @@
 """Prepared rows of one bench card: its item, limit, ruler, what blocks it, and the card's list."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 
 from django.urls import reverse
@@ -8,6 +8,7 @@ from django.urls import reverse
 from workshop.bench import limits, say
 from workshop.bench.cards import Card, Item
 from workshop.bench.facts import clean as clean_facts
+from workshop.bench.facts import prove as prove_facts
 from workshop.bench.facts.prove import SAFE_CARD, ItemState, ProveFacts, Standing
 from workshop.bench.limits import BenchLimit
 from workshop.bench.ruler import Ruler, ruler
@@ -166,6 +167,15 @@ def no_mains(job: Job, facts: ProveFacts, item: Item | None = None) -> Blocked |
     first = failed[0]
     url = card_url(job.machine.slug, first.card, first.item.code)
     return Blocked(say.NOT_SAFE, url, "Go to what failed", lines, "Stop")
+
+
+def not_safe(job: Job) -> Blocked | None:
+    """Return what forbids descaling; where nothing failed it leads to the first card with something to do."""
+    facts = prove_facts.facts([job.pk])[job.pk]
+    found = no_mains(job, facts)
+    if found is None or facts.stopped():
+        return found
+    return replace(found, url=next_url(job, facts), link_words="Go to the card")
 
 
 def withdrawn_words(facts: ProveFacts) -> str:

@@ -240,7 +240,11 @@ def why_not(facts: DialIn) -> list[str]:
 
 
 def proposed(job: Job, facts: ProveFacts) -> dict[str, Any]:
-    """Return the words of a new recipe: measured where measured, from the model notes where words."""
+    """Return the words of a new recipe: what this unit's own readings say, or an earlier recipe of it, else empty.
+
+    What the model notes say is a hint beside the box (`notes_say`), for the sheet prints what stands here as this
+    unit's own. Only how to go about it (blank shots, back to coffee) comes from the notes.
+    """
     notes, readings = job.machine.notes, facts.states
     if facts.recipe is not None and recipe_to_change(facts) is not None:
         return {name: getattr(facts.recipe, name) for name in (*WORDS, "version")}
@@ -251,11 +255,11 @@ def proposed(job: Job, facts: ProveFacts) -> dict[str, Any]:
         "dose_tolerance_g": last.dose_tolerance_g if last else DOSE_AGREEMENT_G.value,
         "portions": last.portions if last else 1,
         "dose_dial": last.dose_dial if last else "",
-        "tamp_cue": last.tamp_cue if last else notes.tamp_cue,
+        "tamp_cue": last.tamp_cue if last else "",
         "lock_in": _lock_in(job) or (last.lock_in if last else ""),
-        "gauge_zone": f"{notes.gauge_from} to {notes.gauge_to}" if notes.has_gauge and notes.gauge_from else "",
-        "ready_low_min": ready if ready is not None else notes.warm_up_low_min,
-        "ready_high_min": _longer(ready, notes.warm_up_high_min),
+        "gauge_zone": last.gauge_zone if last else "",
+        "ready_low_min": ready if ready is not None else (last.ready_low_min if last else None),
+        "ready_high_min": last.ready_high_min if last else None,
         "blank_shots": notes.blank_shots,
         "steam_ready_s": steam,
         "back_to_coffee_s": back,
@@ -263,8 +267,17 @@ def proposed(job: Job, facts: ProveFacts) -> dict[str, Any]:
     }
 
 
-def _longer(measured: Decimal | None, noted: int | None) -> Decimal | int | None:
-    return measured if noted is None or (measured is not None and measured > noted) else noted
+def notes_say(job: Job) -> dict[str, str]:
+    """Return what the model notes say of words the recipe wants of this unit, by the name of the box."""
+    notes = job.machine.notes
+    low, high = notes.warm_up_low_min, notes.warm_up_high_min
+    minutes = " to ".join(number(each) for each in (low, high) if each is not None)
+    says = {
+        "tamp_cue": notes.tamp_cue,
+        "gauge_zone": f"{notes.gauge_from} to {notes.gauge_to}" if notes.has_gauge and notes.gauge_from else "",
+        "ready_low_min": f"{minutes} min" if minutes else "",
+    }
+    return {name: f"The model notes say {words}. Type what this one does." for name, words in says.items() if words}
 
 
 def recipe_to_change(facts: ProveFacts) -> Recipe | None:

@@ -98,6 +98,11 @@ class RecipeForm(VersionedForm):
     back_to_coffee = forms.CharField(label="Back to coffee, in words", max_length=200, required=False)
     left_set_at = forms.CharField(label="Grinder left set at", max_length=40, required=False)
 
+    def __init__(self, *args: Any, hints: dict[str, str] | None = None, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for name, words in (hints or {}).items():
+            self.fields[name].help_text = words
+
     def clean(self) -> dict[str, Any]:
         """Refuse a warm-up that ends before it begins."""
         cleaned = super().clean()

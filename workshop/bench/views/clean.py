@@ -10,7 +10,6 @@ from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
 from workshop.bench import pages_card, pages_clean, stations
-from workshop.bench.facts import prove
 from workshop.bench.facts.clean import CleanFacts
 from workshop.bench.forms.clean import BecauseForm, CleanForm, DescaleForm, FlushForm, ResidualForm, RinseForm
 from workshop.bench.models import CleanLine, DescaleRun, LeadFlush, ResidualCheck, Rinse
@@ -41,7 +40,7 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
         "done": pages_clean.done_rows(facts),
         "rinses": pages_clean.rinse_rows(facts),
         "cautions": pages_clean.cautions(),
-        "not_safe": pages_card.no_mains(job, prove.facts([job.pk])[job.pk]),
+        "not_safe": pages_card.not_safe(job),
         "sign_off_form": http.fresh_sign_off(stations.CLEAN, facts),
         "runs": facts.runs,
         "form": form,

@@ -113,10 +113,11 @@ def recipe_set(request: HttpRequest, name: str) -> HttpResponse:
         }
         return render(request, "bench/recipe_set.html", context, status=status)
 
+    hints = pages_shots.notes_say(job)
     if request.method != "POST":
         words = {"left_set_at": pages_shots.left_set_at(dial_in)} | pages_shots.proposed(job, facts)
-        return setting(RecipeForm(initial=words), 200)
-    form = RecipeForm(request.POST)
+        return setting(RecipeForm(initial=words, hints=hints), 200)
+    form = RecipeForm(request.POST, hints=hints)
 
     def do(act: Act) -> JournalEntry:
         if standing is not None and form.cleaned_data.get("version") is not None:
