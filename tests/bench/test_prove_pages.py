@@ -61,6 +61,40 @@ def test_a_failed_reading_stays_on_the_screen_with_its_fork(client_in: Any, kett
     assert 'name="value"' in again
 
 
+def test_only_a_stop_item_says_do_not_use_another_is_mended_or_left(client_in: Any, kettle: str, bench: Any) -> None:
+    bench.make_safe()
+    bench.read("pressure", "7.9")
+    html = get(client_in, kettle, "cards/water/?item=pressure")[1]
+    assert "Out of its limit. Mend it and read again, or leave it and tell the buyer." in html
+    assert "Do not use the machine" not in html
+    newest = Reading.objects.get(item="pressure").pk
+    left = {"reason": "LEFT", "words": "a new pump costs more than it is worth", "version": newest}
+    assert post(client_in, kettle, "cards/water/pressure/skip/", **left).status_code == 302
+    assert "item_pressure" not in bench.missing
+    assert Reading.objects.latest("pk").reason == (
+        "out of its limit, left as it is: 7.9\u00a0bar, a new pump costs more than it is worth"
+    )
+    assert "Nothing failed on this machine" in get(client_in, kettle, "do-not-use/")[1]
+    bench.read("leak_hot", answer="bad")
+    assert "Do not use the machine" in get(client_in, kettle, "cards/water/?item=leak_hot")[1]
+
+
+def test_a_reading_is_journalled_as_people_write_it(bench: Any) -> None:
+    bench.read("earth", "2.0000")
+    bench.make_safe()
+    bench.read("brew_water", "91.50", value_to=Decimal("93.0000"))
+    said = [entry.sentence for entry in JournalEntry.objects.filter(verb="record_reading").order_by("pk")]
+    assert said[0] == "Recorded Earth path, plug to metal: 2 ohm"
+    assert said[4] == "Recorded Insulation at 500 V: over 99.9 megohm"
+    assert said[5] == "Recorded Brewing water, five shots: 91.5 to 93 °C"
+
+
+def test_the_summary_counts_the_sentences_it_lists(client_in: Any, kettle: str, bench: Any) -> None:
+    bench.make_safe()
+    response = post(client_in, kettle, "shots/add/", setting="", dose_g="x", yield_g="", time_s="27")
+    assert "Three answers to mend" in response.content.decode()
+
+
 @pytest.mark.parametrize("typed", ["", "abc", "1.2.3", "-1", "9" * 20, "NaN"])
 def test_what_is_no_number_is_refused_and_kept(client_in: Any, kettle: str, typed: str) -> None:
     response = post(client_in, kettle, READ_EARTH, value=typed)

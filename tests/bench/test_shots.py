@@ -115,8 +115,35 @@ def test_fast_shots_lead_finer_and_a_setting_never_pulled_is_said_to_be(safe: An
     found = pages_shots.next_try(dial_in(safe))
     setting = int(found.head.split()[2].rstrip(":"))
     assert setting < 15
-    assert found.why == "Finer is more likely inside."
+    assert found.why == "Finer is more likely inside. At 15: hardly ever."
     assert f"Never pulled at {setting}." in found.note
+
+
+def test_two_shots_that_agree_leave_nothing_else_to_try(safe: Any) -> None:
+    safe.pull("12", "25")
+    assert pages_shots.next_try(dial_in(safe)).wants_shot
+    safe.pull("12", "25")
+    found = pages_shots.next_try(dial_in(safe))
+    assert (found.head, found.odds, found.why, found.note) == ("Two shots agree: make them the recipe", "", "", "")
+    recipe(safe)
+    assert pages_shots.next_try(dial_in(safe), proved=safe.facts.recipe_holds()).head.endswith("the recipe stands")
+
+
+def test_shots_dosed_off_the_reference_are_named(safe: Any) -> None:
+    safe.pull("15", "19", dose="18")
+    assert "off" not in pages_shots.next_try(dial_in(safe)).note
+    safe.pull("14", "22", dose="18.1")
+    safe.pull("14", "60", dose="25", spoilt=True, why_spoilt="wrong dose")
+    note = pages_shots.next_try(dial_in(safe)).note
+    assert note.endswith("Shot 2 was dosed off 17.5\u00a0g: the seconds here are for 17.5\u00a0g.")
+
+
+def test_shots_that_contradict_each_other_come_before_a_likelier_setting(safe: Any) -> None:
+    for setting, seconds in (("13", "17.1"), ("14", "20.3"), ("8", "26.9"), ("12", "21.8")):
+        safe.pull(setting, seconds)
+    found = pages_shots.next_try(dial_in(safe))
+    assert found.head.startswith("Grinder at 14")
+    assert found.why == "The shots contradict each other: pull this one again. Only then 8."
 
 
 def test_a_finer_setting_that_ran_faster_is_called_a_contradiction(safe: Any) -> None:

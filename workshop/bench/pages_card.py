@@ -215,7 +215,7 @@ def _list_row(job: Job, standing: Standing, current: Item | None, today: date) -
 
 
 def _glyph(standing: Standing) -> str:
-    return "open" if standing.state is ItemState.WITHDRAWN else standing.state.value
+    return "open" if standing.state is ItemState.WITHDRAWN else say.glyph(standing)
 
 
 def _last(standings: list[Standing], rows: list[ListRow]) -> ListRow | None:

@@ -20,6 +20,7 @@ from workshop.trade.coffee.verdict import Verdict, WhyNot
 from workshop.trade.scales import Scale
 
 _FIRST = "Turn it while it grinds. Pour the first shot away."
+LIKELIER = Decimal("0.05")  # a chance apart by less is told as the same: half a tenth. House policy.
 CURVE_POINTS = 24  # enough for a smooth line at 718 px; measured by eye. House policy.
 
 _VERDICT = {Verdict.FAST: "fast", Verdict.INSIDE: "inside", Verdict.SLOW: "slow"}
@@ -42,6 +43,7 @@ class NextToTry:
     odds: str
     why: str
     note: str
+    wants_shot: bool = True  # False: two shots agree, or the recipe stands
 
 
 @dataclass(frozen=True, slots=True)
@@ -55,8 +57,17 @@ class ShotRow:
     at_target: str
 
 
-def next_try(facts: DialIn) -> NextToTry:
-    """Return what to try next; where the grinder has no scale to advise on, only which way to turn."""
+_AGREE = NextToTry("Two shots agree: make them the recipe", "", "", "", wants_shot=False)
+_STANDS = NextToTry("Nothing more to try: the recipe stands", "", "", "", wants_shot=False)
+
+
+def next_try(facts: DialIn, *, proved: bool = False) -> NextToTry:
+    """Return what to try next; where the grinder has no scale to advise on, only which way to turn.
+
+    Two shots that agree leave nothing to try, nor does a recipe that stands (`proved`).
+    """
+    if proved or facts.pair() is not None:
+        return _STANDS if proved else _AGREE
     fit = facts.fit()
     if fit is None:
         return _which_way(facts)
@@ -68,7 +79,37 @@ def next_try(facts: DialIn) -> NextToTry:
     shown = found.prediction
     odds = f"{round(shown.low_s)} to {round(shown.high_s)} s, {odds_words(shown.chance_inside)}."
     head = f"{where}: about {round(shown.mean_s)} s"
-    return NextToTry(head, odds, _REASON[found.reason_code], _purge(found, words))
+    return NextToTry(head, odds, _why(fit, found), f"{_purge(found, words)} {_off_dose(facts)}".strip())
+
+
+def _why(fit: Fit, found: NextTry) -> str:
+    """Say why this setting: against the odds where the grinder stands now, so that the sentence can be checked."""
+    reason, here = _REASON[found.reason_code], fit.predict(fit.shots[-1].setting)
+    stands = scales.say(fit.scale, here.setting)
+    if found.reason_code is Reason.DOUBT:
+        likeliest = max(_every_mark(fit), key=lambda each: each.chance_inside)
+        gain = likeliest.chance_inside - found.prediction.chance_inside
+        return reason if gain < LIKELIER else f"{reason} Only then {scales.say(fit.scale, likeliest.setting)}."
+    if found.reason_code not in (Reason.FINER, Reason.COARSER):
+        return reason
+    if found.prediction.chance_inside - here.chance_inside < LIKELIER:
+        return f"{reason[:-1]}, but hardly more than {stands}: that one again would do."
+    return f"{reason} At {stands}: {odds_words(here.chance_inside).removesuffix(' inside the target time')}."
+
+
+def _every_mark(fit: Fit) -> tuple[dial_in.Prediction, ...]:
+    return fit.curve(fit.scale.mark(place) for place in range(fit.scale.marks))
+
+
+def _off_dose(facts: DialIn) -> str:
+    """Say which shots were dosed off the reference: what is expected is for the reference dose."""
+    target = facts.target.dose_g
+    usable = [row for row, shot in zip(facts.rows, facts.shots, strict=True) if shot.usable]
+    off = [str(row.number) for row in usable if abs(row.dose_g - target) > DOSE_AGREEMENT_G.value]
+    if not off:
+        return ""
+    which = f"Shot {off[0]} was" if len(off) == 1 else f"Shots {', '.join(off[:-1])} and {off[-1]} were"
+    return f"{which} dosed off {measure(target, 'g')}: the seconds here are for {measure(target, 'g')}."
 
 
 def odds_words(chance: Decimal) -> str:
@@ -150,7 +191,7 @@ def chart(facts: DialIn, recipe: Recipe | None = None) -> dict[str, Drawing] | N
     to_try = chosen = None
     if recipe is not None and recipe.second_shot.setting is not None:
         chosen = ShotPoint(scales.travel(fit.scale, recipe.second_shot.setting), recipe.time_s)
-    elif not fit.from_prior and not found.tried:
+    elif not fit.from_prior and not found.tried and facts.pair() is None:
         to_try = ShotPoint(scales.travel(fit.scale, found.setting), found.prediction.mean_s)
     shown = replace(_chart(fit, pulled, to_try=to_try, chosen=chosen), window_words="target time")
     return {"wide": draw(shown, WIDE), "narrow": draw(shown, NARROW)}

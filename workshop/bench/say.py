@@ -95,7 +95,19 @@ def grams(value: Decimal) -> str:
     return f"{number(value)}{NBSP}g"
 
 
-GLYPH_WORDS = {
+def glyph(standing: Standing) -> str:
+    """Return the ring of an item: only a stop item that failed is the stop mark."""
+    failed = standing.state is ItemState.FAILED
+    return "error" if failed and not standing.item.stop else standing.state.value
+
+
+def glyph_words(standing: Standing) -> str:
+    """Say the ring of an item."""
+    failed = standing.state is ItemState.FAILED
+    return "Out of its limit:" if failed and not standing.item.stop else _GLYPH_WORDS[standing.state]
+
+
+_GLYPH_WORDS = {
     ItemState.OPEN: "To do:",
     ItemState.PASSED: "Done:",
     ItemState.FAILED: "Stop:",

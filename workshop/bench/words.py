@@ -50,4 +50,5 @@ class NotPossible(models.TextChoices):
     SEALED = "SEALED", "it would mean opening a sealed part"
     AWAY = "AWAY", "the instrument is away"
     NOT_FITTED = "NOT_FITTED", "this unit does not have the part"
+    LEFT = "LEFT", "out of its limit, left as it is"
     OTHER = "OTHER", "something else"

@@ -265,7 +265,9 @@ def unmet(facts: ProveFacts) -> list[Unmet]:
 def _unmet(standing: Standing) -> Unmet:
     item = standing.item
     if standing.state is ItemState.FAILED:
-        words = f"{item.title} failed: mend it, then measure again."
+        words = f"{item.title} failed: mend it, then {'look' if item.seen else 'measure'} again."
+        if not item.stop:
+            words = f"{item.title} is out of its limit: mend it and read again, or leave it and tell the buyer."
     elif standing.state is ItemState.WITHDRAWN:
         words = f"{item.title}: do it again, the case was opened since."
     else:

@@ -7,6 +7,7 @@ from workshop.bench.words import Cleaned, Path
 from workshop.core import fields
 from workshop.core.constraints import one_of, paired
 from workshop.core.models import Instrument, Job, User
+from workshop.core.templatetags.measures import number
 from workshop.trade.water.descaling import Agent
 
 
@@ -46,7 +47,7 @@ class DescaleRun(models.Model):
         constraints = [one_of("agent", Agent), paired("struck")]
 
     def __str__(self) -> str:
-        return f"{self.volume_l} L of {self.strength_percent} % {Agent(self.agent).label}"
+        return f"{number(self.volume_l)} L of {number(self.strength_percent)} % {Agent(self.agent).label}"
 
 
 class Rinse(models.Model):
@@ -65,7 +66,7 @@ class Rinse(models.Model):
         constraints = [one_of("path", Path), paired("struck")]
 
     def __str__(self) -> str:
-        return f"Rinsed {self.get_path_display().lower()}, {self.volume_l} L"
+        return f"Rinsed {self.get_path_display().lower()}, {number(self.volume_l)} L"
 
 
 class ResidualCheck(Corrected):
@@ -88,7 +89,7 @@ class ResidualCheck(Corrected):
         constraints = [one_of("agent", Agent)]
 
     def __str__(self) -> str:
-        return f"Residual acid {self.residual_mg_l} mg/L"
+        return f"Residual acid {number(self.residual_mg_l)} mg/L"
 
 
 class LeadFlush(Corrected):
@@ -101,4 +102,4 @@ class LeadFlush(Corrected):
     at = models.DateTimeField()
 
     def __str__(self) -> str:
-        return f"Flushed {self.volume_l} L after descaling"
+        return f"Flushed {number(self.volume_l)} L after descaling"

@@ -4,11 +4,11 @@ from decimal import Decimal
 
 from workshop.bench.models import SealWork
 from workshop.bench.models.corrections import STANDS
+from workshop.bench.services.work import take_part
 from workshop.bench.words import SealEnd, say_count
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
 from workshop.core.models import Job, JournalEntry, SealPosition
-from workshop.parts import services as parts
 from workshop.parts.models import Part
 
 
@@ -24,17 +24,19 @@ def answer_seal(
     thickness_mm: Decimal | None = None,
     lock_in_clock: str = "",
     part: Part | None = None,
+    sure: str = "",
 ) -> JournalEntry:
     """Say what became of one seal.
 
     :raises Refused: kept without why, or a new group seal without its lock-in position
+    :raises Odd: when that part was taken for this machine today, until a second press says yes
     """
     with acts.once(act):
         if end == SealEnd.KEPT and not why:
             raise Refused("Say why it was kept: what you saw or measured.", field="why")
         if end == SealEnd.CHANGED and position.is_group and not lock_in_clock:
             raise Refused("Lock the handle in and note where it points, like half past 6.", field="lock_in_clock")
-        movement = parts.take(act, part, 1, job) if part and end == SealEnd.CHANGED else None
+        movement = take_part(act, part, 1, job, sure) if part and end == SealEnd.CHANGED else None
         row = SealWork.objects.create(
             job=job,
             position=position,

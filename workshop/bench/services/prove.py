@@ -91,7 +91,9 @@ def skip(act: Act, job: Job, code: str, *, reason: str, words: str, seen: int | 
         _refuse_stale(facts.states[code], seen)
         if item.stop:
             raise Refused(f"{item.title} is a stop item: it must be done on this machine.")
-        because = f"{NotPossible(reason).label}: {words}"[:200]
+        failed = facts.states[code].reading if reason == NotPossible.LEFT else None
+        found = f"{say.found_words(failed)}, " if failed is not None and failed.value is not None else ""
+        because = f"{NotPossible(reason).label}: {found}{words}"[:200]
         return services.record_reading(
             act, job, Found(card=card, item=code, title=item.title, outcome=Outcome.NOT_POSSIBLE, reason=because)
         )

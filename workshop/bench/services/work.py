@@ -1,12 +1,14 @@
 """Writers of work, of the case being opened and shut, and of 'not needed, because'."""
 
+from django.db.models import Sum
+
 from intake import facts as intake_facts
 from workshop.bench.models import CaseOpening, NotNeeded, Shot, WorkDone
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
 from workshop.core.models import Job, JournalEntry, Reading
 from workshop.parts import services as parts
-from workshop.parts.models import Part
+from workshop.parts.models import Movement, Part
 
 
 def refuse_on_hold(act: Act, job: Job, doing: str) -> None:
@@ -26,10 +28,15 @@ def add_work(
     part: Part | None,
     qty: int = 1,
     as_usual: bool = False,
+    sure: str = "",
 ) -> JournalEntry:
-    """Note work done, its minutes and the part it took from the drawer."""
+    """Note work done, its minutes and the part it took from the drawer.
+
+    :raises Refused: when the drawer holds fewer
+    :raises Odd: when that part was taken for this machine today, until a second press says yes
+    """
     with acts.once(act):
-        movement = parts.take(act, part, qty, job) if part else None
+        movement = take_part(act, part, qty, job, sure) if part else None
         row = WorkDone.objects.create(
             job=job,
             station=station,
@@ -41,6 +48,16 @@ def add_work(
             at=act.at,
         )
         return acts.write(act, "add_work", f"{what}, {minutes} min", row, job=job)
+
+
+def take_part(act: Act, part: Part, qty: int, job: Job, sure: str) -> Movement:
+    """Take a part for a job inside the caller's act. :raises Odd: when it was taken for it today already."""
+    today = Movement.objects.filter(part=part, job=job, at__date=act.day).aggregate(net=Sum("qty"))["net"] or 0
+    about = f"another {part.pk}"
+    if today < 0 and sure != about:
+        words = f"{part} was taken for the same machine today. Was another one fitted? Press again to take it too."
+        raise acts.Odd(words, about=about, field="part")
+    return parts.take(act, part, qty, job)
 
 
 def strike_work(act: Act, work: WorkDone) -> JournalEntry:

@@ -9,10 +9,11 @@ from django.views.decorators.http import require_GET, require_POST
 
 from workshop.bench import pages_card, pages_prove, say, stations
 from workshop.bench.cards import Item
-from workshop.bench.facts.prove import ItemState, ProveFacts
+from workshop.bench.facts.prove import ProveFacts
 from workshop.bench.forms.prove import ReadingForm, SkipForm
 from workshop.bench.pages import not_measured
 from workshop.bench.services import prove as services
+from workshop.bench.words import NotPossible
 from workshop.core import http
 from workshop.core import services as core
 from workshop.core.acts import Act
@@ -40,7 +41,7 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
         "pulls": facts.dial_in is not None,
         **pages_prove.shots_line(facts),
         "full": facts.full,
-        "failed": any(s.state is ItemState.FAILED for s in facts.states.values()),
+        "failed": bool(facts.stopped()),
         "sign_off_form": http.fresh_sign_off(stations.PROVE, facts),
         "form": form,
     }
@@ -74,21 +75,22 @@ def _card(
         raise Http404("This machine has no such card.")
     shown = pages_card.card_page(job, facts, found, item, again=again or form is not None, today=http.today())
     newest = shown.standing.reading
-    seen = {"version": newest.pk if newest else 0}
+    seen: dict[str, Any] = {"version": newest.pk if newest else 0}
+    reason = {"reason": NotPossible.LEFT} if shown.failed else {}
     reading = form if isinstance(form, ReadingForm) else _fresh(shown.item, facts, seen)
     context = {
         "job": job,
         "page": shown,
         "form": form or reading,
         "reading_form": reading,
-        "skip_form": form if isinstance(form, SkipForm) else SkipForm(initial=seen),
+        "skip_form": form if isinstance(form, SkipForm) else SkipForm(initial=seen | reason),
         "can_skip": not shown.item.stop,
         "calibration": _calibration(reading, job),
     }
     return render(request, "bench/card.html", context, status=status)
 
 
-def _fresh(item: Item, facts: ProveFacts, seen: dict[str, int]) -> ReadingForm:
+def _fresh(item: Item, facts: ProveFacts, seen: dict[str, Any]) -> ReadingForm:
     return ReadingForm(item=item, test_volts=facts.unit.test_volts, initial=seen)
 
 
@@ -159,9 +161,9 @@ def unit_stop(request: HttpRequest, name: str, card: str, item: str) -> HttpResp
 
 @require_GET
 def do_not_use(request: HttpRequest, name: str) -> HttpResponse:
-    """Show the do-not-use tag of a unit with failed items, to print and tie on."""
+    """Show the do-not-use tag of a unit with failed stop items, to print and tie on."""
     job = http.job_of(name)
-    readings = [s.reading for s in _facts(job).states.values() if s.state is ItemState.FAILED and s.reading is not None]
+    readings = [s.reading for s in _facts(job).stopped() if s.reading is not None]
     rows = [{"what": r.title, "found": say.too_words(r), "by": say.by_words(r.by, r.at)} for r in readings]
     return render(request, "bench/do_not_use.html", {"job": job, "rows": rows})
 

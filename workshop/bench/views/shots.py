@@ -39,7 +39,7 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
     facts, dial_in = _known(job)
     context: dict[str, Any] = {
         "job": job,
-        "next_try": pages_shots.next_try(dial_in),
+        "next_try": pages_shots.next_try(dial_in, proved=facts.recipe_holds()),
         "contradiction": pages_shots.contradiction(dial_in),
         "target": pages_shots.target_words(dial_in),
         "target_yield": measure(dial_in.target.yield_g, "g"),
