@@ -6,6 +6,7 @@ from typing import Any
 
 import pytest
 
+from tests.bench.factories import KettleJobFactory
 from workshop.bench.models import Shot
 from workshop.core.acts import Odd, Refused
 from workshop.core.models import Reading
@@ -44,6 +45,20 @@ def test_brewing_water_far_off_is_asked_about(safe: Any, low: str, high: str) ->
     with pytest.raises(Odd, match="hardly water for coffee"):
         safe.read("brew_water", low, value_to=Decimal(high))
     assert safe.read("brew_water", "60", value_to=Decimal(105)).outcome == "FAIL"
+
+
+@pytest.mark.parametrize(("value", "asked"), [("39.9", True), ("40", False), ("160", False), ("160.1", True)])
+def test_water_through_is_held_against_the_model_s_usual(safe: Any, value: str, asked: bool) -> None:
+    earlier = KettleJobFactory(machine__notes=safe.job.machine.notes)
+    Reading.objects.create(
+        job=earlier, card="water", item="debit", title="Water", value=Decimal(80), unit="ml", outcome="RECORDED",
+        by=safe.act().by, at=safe.now(),
+    )  # fmt: skip
+    if asked:
+        with pytest.raises(Odd, match="far from the usual 80"):
+            safe.read("debit", value)
+    else:
+        assert safe.read("debit", value).value == Decimal(value)
 
 
 def test_yes_to_one_value_is_no_yes_to_another(safe: Any) -> None:

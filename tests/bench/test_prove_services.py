@@ -218,6 +218,21 @@ def test_a_failed_stop_item_stops_the_unit(bench: Any) -> None:
     assert Wait.objects.get().what == "a decision, mend or stop: Plug, fuse, cord and case failed"
 
 
+def test_a_unit_stopped_twice_waits_once(bench: Any) -> None:
+    bench.read("visual", answer="bad")
+    prove.stop_unit(bench.act(), bench.job, "visual")
+    with pytest.raises(Refused, match="waits for that decision already"):
+        prove.stop_unit(bench.act(), bench.job, "visual")
+    assert Wait.objects.count() == 1
+
+
+def test_only_what_was_read_out_of_its_limit_is_left_as_it_is(bench: Any) -> None:
+    bench.make_safe()
+    with pytest.raises(Refused, match="not read out of its limit") as refused:
+        prove.skip(bench.act(), bench.job, "pressure", reason="LEFT", words="buyer told")
+    assert refused.value.field == "reason"
+
+
 def test_a_unit_is_not_stopped_over_an_item_that_passed(bench: Any) -> None:
     bench.read("visual")
     with pytest.raises(Refused, match="has not failed"):

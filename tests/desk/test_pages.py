@@ -155,6 +155,19 @@ def test_the_record_offers_no_undo_of_what_was_taken_back(client_in, job, act):
     assert undoable(JournalEntry.objects.all()) == set()
 
 
+def test_a_shot_that_is_out_offers_to_be_put_back_and_nothing_else(demo):
+    scenario.at_prove(demo)
+    pulled = JournalEntry.objects.filter(verb="add_shot").latest("pk")
+    signed_in(demo.owner).post(reverse("undo", args=[pulled.pk]))
+    out = JournalEntry.objects.latest("pk")
+
+    assert undoable([pulled, out]) == {out.pk}
+
+    signed_in(demo.owner).post(reverse("undo", args=[out.pk]))
+    back = JournalEntry.objects.latest("pk")
+    assert (back.verb, undoable([pulled, out, back])) == ("put_shot_back", {back.pk})
+
+
 def test_only_the_owner_undoes_what_is_not_bench_work(demo):
     job = scenario.ready_to_hand_over(demo)
     entry = JournalEntry.objects.get(verb="reserve")

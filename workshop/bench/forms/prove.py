@@ -77,3 +77,8 @@ class SkipForm(VersionedForm):
 
     reason = forms.ChoiceField(label="Not possible, because", choices=NotPossible.choices)
     words = forms.CharField(label="In words", max_length=150, help_text="It prints on the buyer's sheet.")
+
+    def __init__(self, *args: Any, failed: bool = True, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if not failed:  # nothing is out of its limit: that reason is not offered
+            self.fields["reason"].choices = [c for c in NotPossible.choices if c[0] != NotPossible.LEFT]  # type: ignore[attr-defined]

@@ -14,7 +14,7 @@ from workshop.bench.services import work
 from workshop.bench.words import NotPossible
 from workshop.core import acts, services
 from workshop.core.acts import Act, Refused
-from workshop.core.models import Instrument, Job, JournalEntry, Machine, Reading
+from workshop.core.models import Instrument, Job, JournalEntry, Machine, Reading, Wait
 from workshop.core.services import Found
 from workshop.core.templatetags.measures import measure, number
 from workshop.core.words import Outcome
@@ -91,22 +91,31 @@ def skip(act: Act, job: Job, code: str, *, reason: str, words: str, seen: int | 
         _refuse_stale(facts.states[code], seen)
         if item.stop:
             raise Refused(f"{item.title} is a stop item: it must be done on this machine.")
-        failed = facts.states[code].reading if reason == NotPossible.LEFT else None
-        found = f"{say.found_words(failed)}, " if failed is not None and failed.value is not None else ""
-        because = f"{NotPossible(reason).label}: {found}{words}"[:200]
+        because = f"{NotPossible(reason).label}: {_left_at(facts.states[code], reason)}{words}"[:200]
         return services.record_reading(
             act, job, Found(card=card, item=code, title=item.title, outcome=Outcome.NOT_POSSIBLE, reason=because)
         )
 
 
+def _left_at(standing: Standing, reason: str) -> str:
+    """Say the value an item is left at. :raises Refused: when it was not read out of its limit."""
+    if reason != NotPossible.LEFT:
+        return ""
+    if standing.state is not ItemState.FAILED or standing.reading is None:
+        raise Refused("It was not read out of its limit: read it, or choose another reason.", field="reason")
+    return f"{say.found_words(standing.reading)}, "
+
+
 def stop_unit(act: Act, job: Job, code: str) -> JournalEntry:
-    """Stop the unit over a failed item: it waits for a decision. :raises Refused: when nothing failed."""
+    """Stop the unit over a failed item: it waits for a decision. :raises Refused: nothing failed, or it waits already."""
     with acts.once(act):
         facts = open_facts(job)
         item, _ = find(facts, code)
         if facts.states[code].state is not ItemState.FAILED:
             raise Refused(f"{item.title} has not failed: there is nothing to stop for.")
         what = f"a decision, mend or stop: {item.title} failed"[:120]
+        if Wait.objects.filter(job=job, what=what, ended_at__isnull=True).exists():
+            raise Refused("It waits for that decision already.")
         return services.begin_wait(act, job, station="PROVE", kind="DECISION", what=what, who="", look_again_on=None)
 
 

@@ -83,7 +83,7 @@ def _card(
         "page": shown,
         "form": form or reading,
         "reading_form": reading,
-        "skip_form": form if isinstance(form, SkipForm) else SkipForm(initial=seen | reason),
+        "skip_form": form if isinstance(form, SkipForm) else SkipForm(initial=seen | reason, failed=bool(shown.failed)),
         "can_skip": not shown.item.stop,
         "calibration": _calibration(reading, job),
     }
