@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from workshop.bench import pages_shots, stations
+from workshop.bench import pages_next, pages_shots, stations
 from workshop.bench.dialin import is_pressurised
 from workshop.bench.models import Coffee, Recipe, Shot
 from workshop.bench.services import shots
@@ -105,14 +105,14 @@ def dial_in(bench: Any) -> Any:
 
 
 def test_before_the_first_shot_it_begins_in_the_middle(bench: Any) -> None:
-    found = pages_shots.next_try(dial_in(bench))
+    found = pages_next.next_try(dial_in(bench))
     assert (found.head, found.why) == ("Grinder at 12", "Nothing is pulled yet: begin in the middle of the scale.")
 
 
 def test_fast_shots_lead_finer_and_a_setting_never_pulled_is_said_to_be(safe: Any) -> None:
     safe.pull("18", "14")
     safe.pull("15", "19")
-    found = pages_shots.next_try(dial_in(safe))
+    found = pages_next.next_try(dial_in(safe))
     setting = int(found.head.split()[2].rstrip(":"))
     assert setting < 15
     assert found.why == "Finer is more likely inside. At 15: hardly ever."
@@ -121,27 +121,27 @@ def test_fast_shots_lead_finer_and_a_setting_never_pulled_is_said_to_be(safe: An
 
 def test_two_shots_that_agree_leave_nothing_else_to_try(safe: Any) -> None:
     safe.pull("12", "25")
-    assert pages_shots.next_try(dial_in(safe)).wants_shot
+    assert pages_next.next_try(dial_in(safe)).wants_shot
     safe.pull("12", "25")
-    found = pages_shots.next_try(dial_in(safe))
+    found = pages_next.next_try(dial_in(safe))
     assert (found.head, found.odds, found.why, found.note) == ("Two shots agree: make them the recipe", "", "", "")
     recipe(safe)
-    assert pages_shots.next_try(dial_in(safe), proved=safe.facts.recipe_holds()).head.endswith("the recipe stands")
+    assert pages_next.next_try(dial_in(safe), proved=safe.facts.recipe_holds()).head.endswith("the recipe stands")
 
 
 def test_shots_dosed_off_the_reference_are_named(safe: Any) -> None:
     safe.pull("15", "19", dose="18")
-    assert "off" not in pages_shots.next_try(dial_in(safe)).note
+    assert "off" not in pages_next.next_try(dial_in(safe)).note
     safe.pull("14", "22", dose="18.1")
     safe.pull("14", "60", dose="25", spoilt=True, why_spoilt="wrong dose")
-    note = pages_shots.next_try(dial_in(safe)).note
+    note = pages_next.next_try(dial_in(safe)).note
     assert note.endswith("Shot 2 was dosed off 17.5\u00a0g: the seconds here are for 17.5\u00a0g.")
 
 
 def test_shots_that_contradict_each_other_come_before_a_likelier_setting(safe: Any) -> None:
     for setting, seconds in (("13", "17.1"), ("14", "20.3"), ("8", "26.9"), ("12", "21.8")):
         safe.pull(setting, seconds)
-    found = pages_shots.next_try(dial_in(safe))
+    found = pages_next.next_try(dial_in(safe))
     assert found.head.startswith("Grinder at 14")
     assert found.why == "The shots contradict each other: pull this one again. Only then 8."
 
@@ -149,7 +149,7 @@ def test_shots_that_contradict_each_other_come_before_a_likelier_setting(safe: A
 def test_a_finer_setting_that_ran_faster_is_called_a_contradiction(safe: Any) -> None:
     safe.pull("15", "30")
     safe.pull("10", "15")
-    assert pages_shots.contradiction(dial_in(safe)).startswith("Finer ran faster.")
+    assert pages_next.contradiction(dial_in(safe)).startswith("Finer ran faster.")
 
 
 def test_spoilt_and_two_wall_shots_are_kept_out_of_the_fit(safe: Any) -> None:
@@ -163,7 +163,7 @@ def test_spoilt_and_two_wall_shots_are_kept_out_of_the_fit(safe: Any) -> None:
 def test_without_a_scale_it_only_says_which_way_to_turn(safe: Any) -> None:
     ModelNotes.objects.update(grind_scale="", has_grinder=False)
     safe.pull("two notches from fine", "15")
-    found = pages_shots.next_try(dial_in(safe))
+    found = pages_next.next_try(dial_in(safe))
     assert (found.head, found.odds) == ("Grind finer", "The last one ran 15 s to 35 g.")
 
 
@@ -171,7 +171,7 @@ def test_without_a_scale_it_only_says_which_way_to_turn(safe: Any) -> None:
     ("chance", "words"), [("0.02", "hardly ever"), ("0.71", "about 7 in 10"), ("0.99", "nearly always")]
 )
 def test_chances_are_said_in_tenths(chance: str, words: str) -> None:
-    assert pages_shots.odds_words(Decimal(chance)) == f"{words} inside the target time"
+    assert pages_next.odds_words(Decimal(chance)) == f"{words} inside the target time"
 
 
 def test_the_table_gives_ratio_flow_and_both_verdicts(safe: Any) -> None:
@@ -276,7 +276,7 @@ def test_words_typed_cannot_change_what_was_measured(safe: Any) -> None:
 def test_a_setting_never_pulled_cannot_become_the_recipe(safe: Any) -> None:
     safe.pull("18", "14")
     safe.pull("15", "19")
-    assert "Never pulled" in pages_shots.next_try(dial_in(safe)).note
+    assert "Never pulled" in pages_next.next_try(dial_in(safe)).note
     with pytest.raises(Refused, match="No two shots in a row agree yet"):
         recipe(safe)
     assert "shots" in safe.missing

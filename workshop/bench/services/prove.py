@@ -107,7 +107,10 @@ def _left_at(standing: Standing, reason: str) -> str:
 
 
 def stop_unit(act: Act, job: Job, code: str) -> JournalEntry:
-    """Stop the unit over a failed item: it waits for a decision. :raises Refused: nothing failed, or it waits already."""
+    """Stop the unit over a failed item: it waits for a decision.
+
+    :raises Refused: when nothing failed, or it waits already
+    """
     with acts.once(act):
         facts = open_facts(job)
         item, _ = find(facts, code)

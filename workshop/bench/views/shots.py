@@ -7,7 +7,7 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
-from workshop.bench import pages_card, pages_shots, stations
+from workshop.bench import pages_card, pages_next, pages_shots, stations
 from workshop.bench.dialin import DialIn
 from workshop.bench.facts.prove import ProveFacts
 from workshop.bench.forms.shots import RecipeForm, ShotForm
@@ -39,8 +39,8 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
     facts, dial_in = _known(job)
     context: dict[str, Any] = {
         "job": job,
-        "next_try": pages_shots.next_try(dial_in, proved=facts.recipe_holds()),
-        "contradiction": pages_shots.contradiction(dial_in),
+        "next_try": pages_next.next_try(dial_in, proved=facts.recipe_holds()),
+        "contradiction": pages_next.contradiction(dial_in),
         "target": pages_shots.target_words(dial_in),
         "target_yield": measure(dial_in.target.yield_g, "g"),
         "chart": pages_shots.chart(dial_in, facts.recipe if facts.recipe_holds() else None),
