@@ -237,6 +237,59 @@ def test_the_same_press_twice_is_one_run(client_in: Any, kettle: str) -> None:
     assert DescaleRun.objects.count() == 1
 
 
+# --- taking back -----------------------------------------------------------------------------------------
+
+
+def test_what_was_cleaned_is_taken_back_whole_and_an_earlier_line_stands_again(small: Any) -> None:
+    clean.clean(small.act(at=small.now()), small.job, lines=[("TRAY", "cracked, left")])
+    entry = clean.clean(small.act(at=small.now()), small.job, lines=[("TRAY", ""), ("CASE", "")])
+    UNDO["clean"](small.act(at=small.now()), entry)
+    lines = facts(small).lines
+    assert {what: line.because for what, line in lines.items()} == {"TRAY": "cracked, left"}
+    with pytest.raises(Refused, match="taken back already"):
+        UNDO["clean"](small.act(at=small.now()), entry)
+
+
+def test_rinsed_all_flush_and_measured_rinse_are_taken_back(small: Any) -> None:
+    clean.descale(small.act(at=small.now()), small.job, **CITRIC)
+    rinsed = _rinse_entry(small)
+    flushed = clean.flush_for_lead(small.act(at=small.now()), small.job, volume_l=Decimal(1), stood_hours=0)
+    measured = clean.check_residual(
+        small.act(at=small.now()), small.job, agent="CITRIC_MONOHYDRATE", feed_alkalinity_mg_l=Decimal(5),
+        feed_ph=Decimal(7), sample_ph=Decimal("6.9"), resolution_ph=Decimal("0.1"), instrument=None,
+    )  # fmt: skip
+    assert "lead_flush" not in missing(small)
+    for entry in (rinsed, flushed, measured):
+        UNDO[entry.verb](small.act(at=small.now()), entry)
+    assert {"rinse_brew", "rinse_steam", "lead_flush"} <= set(missing(small))
+    assert (facts(small).residual, facts(small).rinsed_l) == (None, {})
+    assert (LeadFlush.objects.count(), ResidualCheck.objects.count()) == (2, 2)
+
+
+def _rinse_entry(bench: Any) -> JournalEntry:
+    rinse_all(bench)
+    return JournalEntry.objects.get(verb="rinse_all")
+
+
+@pytest.mark.parametrize("kind", ["line", "rinse", "flush"])
+def test_the_page_offers_undo_beside_each(client_in: Any, kettle: str, small: Any, kind: str) -> None:
+    clean.clean(small.act(at=small.now()), small.job, lines=[("TRAY", "")])
+    clean.descale(small.act(at=small.now()), small.job, **CITRIC)
+    rinse_all(small)
+    clean.flush_for_lead(small.act(at=small.now()), small.job, volume_l=Decimal(1), stood_hours=0)
+    page = client_in.get(f"/machines/{kettle}/clean/").content.decode()
+    row = {"line": CleanLine, "rinse": Rinse, "flush": LeadFlush}[kind].objects.first()
+    path = f"/machines/{kettle}/clean/{kind}/{row.pk}/strike/"
+    assert f'action="{path}"' in page
+    assert client_in.post(path).status_code == 302
+    assert f'action="{path}"' not in client_in.get(f"/machines/{kettle}/clean/").content.decode()
+    assert client_in.post(path).status_code == 422
+
+
+def test_nothing_of_another_kind_is_struck(client_in: Any, kettle: str) -> None:
+    assert client_in.post(f"/machines/{kettle}/clean/tank/1/strike/").status_code == 404
+
+
 def test_the_page_takes_the_same_queries_at_one_run_and_at_thirty(client_in: Any, kettle: str, bench: Any) -> None:
     def once() -> None:
         clean.descale(bench.act(at=bench.now()), bench.job, **CITRIC)

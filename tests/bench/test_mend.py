@@ -1,6 +1,6 @@
 """Mend and reseal: findings, seals, the case, and what the page refuses."""
 
-from datetime import date
+from datetime import date, timedelta
 from typing import Any
 
 import pytest
@@ -16,8 +16,10 @@ from workshop.bench import stations
 from workshop.bench.models import CaseOpening, SealWork, WorkDone
 from workshop.bench.services import mend, work
 from workshop.bench.undo import UNDO
-from workshop.core.acts import Refused
+from workshop.core.acts import Odd, Refused
 from workshop.core.models import JournalEntry
+from workshop.parts import services as parts
+from workshop.parts.models import Part
 
 
 @pytest.fixture
@@ -52,11 +54,89 @@ def test_each_wear_seal_is_answered_inside_seals_in_one_press(bench: Any, group_
         mend.leave_inside_seals(bench.act(at=bench.now()), bench.job)
 
 
+def test_seals_answered_in_one_press_are_taken_back_in_one(bench: Any, group_seal: Any, joints: Any) -> None:
+    kept = mend.keep_other_seals(bench.act(at=bench.now()), bench.job, why="soft, no crack")
+    left = mend.leave_inside_seals(bench.act(at=bench.now()), bench.job)
+    assert (kept.sentence, left.sentence) == (
+        "Kept 1 wear seal: soft, no crack",
+        "Left 1 inside seal undisturbed",
+    )
+    for entry in (kept, left):
+        UNDO[entry.verb](bench.act(at=bench.now()), entry)
+    assert len(missing(bench)) == 2
+    mend.answer_seal(bench.act(at=bench.now()), bench.job, group_seal, end="KEPT", why="new last month")
+    assert len(missing(bench)) == 1
+
+
+def test_a_new_seal_taken_back_puts_its_part_back(bench: Any, joints: Any) -> None:
+    parts.add_part(bench.act(), name="Joint", size="", material="", supplier="", qty=2, cost_minor=100)
+    part = Part.objects.get()
+    entry = mend.answer_seal(bench.act(at=bench.now()), bench.job, joints, end="CHANGED", part=part)
+    assert parts.stock_of(part) == (1, 100)
+    UNDO["answer_seal"](bench.act(at=bench.now()), entry)
+    assert parts.stock_of(part) == (2, 200)
+    assert not bench.facts.full
+
+
+def test_a_part_taken_for_the_machine_today_is_asked_about_before_it_is_taken_again(bench: Any, joints: Any) -> None:
+    parts.add_part(bench.act(), name="Joint", size="", material="", supplier="", qty=5, cost_minor=100)
+    part = Part.objects.get()
+    mend.answer_seal(bench.act(at=bench.now()), bench.job, joints, end="CHANGED", part=part)
+    again = {"station": "MEND", "what": "joint", "minutes": 5, "part": part}
+    with pytest.raises(Odd, match="taken for the same machine today") as asked:
+        work.add_work(bench.act(at=bench.now()), bench.job, **again)
+    assert (asked.value.field, parts.stock_of(part)) == ("part", (4, 400))
+    work.add_work(bench.act(at=bench.now()), bench.job, **again, sure=asked.value.about)
+    assert parts.stock_of(part) == (3, 300)
+    other = factories.KettleJobFactory()
+    work.add_work(bench.act(at=bench.now()), other, **again)
+    next_day = bench.act(at=bench.now() + timedelta(days=1))
+    work.add_work(next_day, bench.job, **again)
+    assert parts.stock_of(part) == (1, 100)
+
+
+def test_the_mend_page_asks_about_a_part_and_counts_the_seals_as_work(
+    client_in: Any, kettle: str, bench: Any, joints: Any
+) -> None:
+    parts.add_part(bench.act(), name="Joint", size="", material="", supplier="", qty=5, cost_minor=100)
+    part = Part.objects.get()
+    assert "No work noted." in client_in.get(f"/machines/{kettle}/mend/").content.decode()
+    answer = {"end": "CHANGED", "part": part.pk}
+    for expected in (302, 422):
+        response = client_in.post(f"/machines/{kettle}/mend/seals/{joints.pk}/", answer)
+        assert response.status_code == expected
+    page = response.content.decode()
+    assert "Yes, another one: save the answer" in page
+    assert f'name="sure" value="another {part.pk}"' in page
+    sure = {**answer, "sure": f"another {part.pk}"}
+    assert client_in.post(f"/machines/{kettle}/mend/seals/{joints.pk}/", sure).status_code == 302
+    assert "No work noted but the seals above." in client_in.get(f"/machines/{kettle}/mend/").content.decode()
+
+
+def test_shutting_the_case_is_taken_back_until_something_was_read(bench: Any) -> None:
+    bench.open_case()
+    entry = bench.shut_case()
+    UNDO["shut_case"](bench.act(at=bench.now()), entry)
+    assert bench.facts.case_open
+    with pytest.raises(Refused, match="open already"):
+        UNDO["shut_case"](bench.act(at=bench.now()), entry)
+    again = bench.shut_case()
+    bench.read("visual")
+    with pytest.raises(Refused, match="Something was read since"):
+        UNDO["shut_case"](bench.act(at=bench.now()), again)
+    assert not bench.facts.case_open
+
+
 def test_a_seal_that_is_kept_says_why(bench: Any, group_seal: Any) -> None:
     with pytest.raises(Refused, match="Say why it was kept") as refused:
         mend.answer_seal(bench.act(), bench.job, group_seal, end="KEPT")
     assert refused.value.field == "why"
     assert not SealWork.objects.exists()
+
+
+def test_a_kept_seal_is_journalled_with_its_reason(bench: Any, group_seal: Any) -> None:
+    entry = mend.answer_seal(bench.act(), bench.job, group_seal, end="KEPT", why="soft, no crack")
+    assert entry.sentence.endswith("ept, because soft, no crack")
 
 
 def test_a_new_group_seal_wants_its_lock_in_position(bench: Any, group_seal: Any, joints: Any) -> None:

@@ -61,6 +61,40 @@ def test_a_failed_reading_stays_on_the_screen_with_its_fork(client_in: Any, kett
     assert 'name="value"' in again
 
 
+def test_only_a_stop_item_says_do_not_use_another_is_mended_or_left(client_in: Any, kettle: str, bench: Any) -> None:
+    bench.make_safe()
+    bench.read("pressure", "7.9")
+    html = get(client_in, kettle, "cards/water/?item=pressure")[1]
+    assert "Out of its limit. Mend it and read again, or leave it and tell the buyer." in html
+    assert "Do not use the machine" not in html
+    newest = Reading.objects.get(item="pressure").pk
+    left = {"reason": "LEFT", "words": "a new pump costs more than it is worth", "version": newest}
+    assert post(client_in, kettle, "cards/water/pressure/skip/", **left).status_code == 302
+    assert "item_pressure" not in bench.missing
+    assert Reading.objects.latest("pk").reason == (
+        "out of its limit, left as it is: 7.9\u00a0bar, a new pump costs more than it is worth"
+    )
+    assert "Nothing failed on this machine" in get(client_in, kettle, "do-not-use/")[1]
+    bench.read("leak_hot", answer="bad")
+    assert "Do not use the machine" in get(client_in, kettle, "cards/water/?item=leak_hot")[1]
+
+
+def test_a_reading_is_journalled_as_people_write_it(bench: Any) -> None:
+    bench.read("earth", "2.0000")
+    bench.make_safe()
+    bench.read("brew_water", "91.50", value_to=Decimal("93.0000"))
+    said = [entry.sentence for entry in JournalEntry.objects.filter(verb="record_reading").order_by("pk")]
+    assert said[0] == "Recorded Earth path, plug to metal: 2 ohm"
+    assert said[4] == "Recorded Insulation at 500 V: over 99.9 megohm"
+    assert said[5] == "Recorded Brewing water, five shots: 91.5 to 93 °C"
+
+
+def test_the_summary_counts_the_sentences_it_lists(client_in: Any, kettle: str, bench: Any) -> None:
+    bench.make_safe()
+    response = post(client_in, kettle, "shots/add/", setting="", dose_g="x", yield_g="", time_s="27")
+    assert "Three answers to mend" in response.content.decode()
+
+
 @pytest.mark.parametrize("typed", ["", "abc", "1.2.3", "-1", "9" * 20, "NaN"])
 def test_what_is_no_number_is_refused_and_kept(client_in: Any, kettle: str, typed: str) -> None:
     response = post(client_in, kettle, READ_EARTH, value=typed)
@@ -85,6 +119,15 @@ def test_an_item_with_mains_is_refused_with_a_sentence_and_a_link(client_in: Any
     response = post(client_in, kettle, "cards/water/pressure/read/", value="9.1")
     assert response.status_code == 422
     assert not Reading.objects.exists()
+
+
+def test_a_failed_stop_stands_on_every_page_that_needs_mains(client_in: Any, kettle: str, bench: Any) -> None:
+    bench.make_safe()
+    bench.read("plate_volts", answer="bad")
+    for path in ("cards/water/?item=pressure", "shots/", "recipe/", "clean/"):
+        shown = get(client_in, kettle, path)[1]
+        assert "<li>Plate volts for this place failed: wrong for this place. Mend it, then look again.</li>" in shown
+        assert f'href="/machines/{kettle}/cards/before-lid/?item=plate_volts"' in shown
 
 
 def test_with_the_case_open_the_electrical_card_says_to_shut_it_first(client_in: Any, kettle: str, bench: Any) -> None:
@@ -141,6 +184,43 @@ def test_the_same_form_pressed_twice_is_one_reading(client_in: Any, kettle: str)
     for _ in range(2):
         assert post(client_in, kettle, READ_EARTH, value="0.09", key="k1").status_code == 302
     assert Reading.objects.count() == 1
+
+
+def test_an_old_tab_does_not_clear_a_stop_and_a_second_press_does_so_knowingly(
+    client_in: Any, kettle: str, bench: Any
+) -> None:
+    seen = _version(get(client_in, kettle, "cards/safe-to-power/?item=visual")[1])
+    bench.read("visual", answer="bad")
+    path = "cards/safe-to-power/visual/read/"
+    response = post(client_in, kettle, path, answer="good", version=seen)
+    assert response.status_code == 409
+    shown = text(response.content.decode())
+    assert "not right. Ana, 12 May 12:01" in shown
+    assert "You pressed Right" in shown
+    assert Reading.objects.count() == 1
+    again = post(client_in, kettle, path, answer="good", version=_version(response.content.decode()))
+    assert again.status_code == 302
+    assert [r.outcome for r in Reading.objects.order_by("pk")] == ["FAIL", "PASS"]
+
+
+def test_not_possible_from_an_old_tab_is_held_back_too(client_in: Any, kettle: str, bench: Any) -> None:
+    bench.make_safe()
+    bench.read("pressure", "7.9")
+    data = {"reason": "AWAY", "words": "lent out"}
+    assert post(client_in, kettle, "cards/water/pressure/skip/", **data, version="0").status_code == 409
+    newest = Reading.objects.get(item="pressure").pk
+    assert post(client_in, kettle, "cards/water/pressure/skip/", **data, version=newest).status_code == 302
+
+
+def _version(html: str) -> str:
+    found = re.search(r'name="version" value="(\d+)"', html)
+    assert found is not None
+    return found.group(1)
+
+
+def test_an_item_read_on_another_day_says_the_day(client_in: Any, kettle: str, bench: Any) -> None:
+    bench.read("visual")
+    assert "Saved 12 May 12:01, Ana" in get(client_in, kettle, "cards/safe-to-power/")[1]
 
 
 @pytest.mark.parametrize("path", ["cards/nothing/", "cards/safe-to-power/earth/read/", "do-not-use/x/"])

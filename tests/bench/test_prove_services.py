@@ -1,6 +1,7 @@
 """Safe to power, the case, what fails and what is left out: derived from readings, nothing rewritten."""
 
 from datetime import date, timedelta
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -12,6 +13,7 @@ from workshop.bench import stations, stops
 from workshop.bench.facts.prove import ItemState
 from workshop.bench.models import SealWork, Shot
 from workshop.bench.services import prove, work
+from workshop.bench.services.clean import descale
 from workshop.bench.services.shots import set_recipe
 from workshop.core import acts, services
 from workshop.core.acts import Refused
@@ -66,6 +68,55 @@ def test_a_failed_earth_is_not_safe_to_power(bench: Any) -> None:
     bench.make_safe()
     bench.read("earth", "0.5")
     assert not bench.facts.safe
+
+
+# --- a failed stop item, on any card -----------------------------------------------------------------------
+
+
+def test_a_failed_cut_out_forbids_every_act_with_mains_and_is_named(bench: Any) -> None:
+    factories.SafetyPartFactory(notes=bench.job.machine.notes)
+    bench.read("part-boiler-cut-out", answer="bad")
+    bench.shut_case()
+    bench.make_safe()
+    named = "Boiler cut-out, 145 °C failed: wrong, missing or bridged. Mend it, then look again."
+    assert not bench.facts.safe
+    acid = {"agent": "CITRIC_ANHYDROUS", "strength_percent": Decimal(2), "volume_l": Decimal(1), "minutes": 20}
+    acts_with_mains = [
+        lambda: bench.read("pressure", "9.1"),
+        lambda: bench.pull("12", "27"),
+        lambda: set_recipe(bench.act(), bench.job, {"portions": 1, "dose_tolerance_g": 0}),
+        lambda: descale(bench.act(), bench.job, **acid),
+    ]
+    for act in acts_with_mains:
+        with pytest.raises(Refused, match="Not safe to power yet") as refused:
+            act()
+        assert refused.value.reasons[1:] == (named,)
+    assert not Shot.objects.exists()
+
+
+def test_wrong_plate_volts_forbid_mains_until_read_right(bench: Any) -> None:
+    bench.make_safe()
+    bench.read("plate_volts", answer="bad")
+    with pytest.raises(Refused, match="Plate volts for this place failed: wrong for this place"):
+        bench.read("leak_hot")
+    bench.read("plate_volts")
+    assert bench.read("leak_hot").outcome == "PASS"
+
+
+def test_a_failed_item_with_mains_may_be_read_again_and_nothing_else_may(bench: Any) -> None:
+    bench.make_safe()
+    bench.read("leak_hot", answer="bad")
+    with pytest.raises(Refused, match="Leak after 30 minutes hot failed: drips"):
+        bench.read("pressure", "9.1")
+    bench.read("leak_hot")
+    assert bench.read("pressure", "9.1").outcome == "PASS"
+
+
+def test_with_the_case_open_what_is_missing_says_shut_once(bench: Any) -> None:
+    bench.open_case()
+    with pytest.raises(Refused) as refused:
+        bench.read("leak_hot")
+    assert [line for line in refused.value.reasons if "hut" in line] == ["Shut the case, all screws in."]
 
 
 # --- the case --------------------------------------------------------------------------------------------
@@ -165,6 +216,21 @@ def test_a_failed_stop_item_stops_the_unit(bench: Any) -> None:
     assert stop.words == "Plug, fuse, cord and case failed: not right. Do not use it."
     prove.stop_unit(bench.act(), bench.job, "visual")
     assert Wait.objects.get().what == "a decision, mend or stop: Plug, fuse, cord and case failed"
+
+
+def test_a_unit_stopped_twice_waits_once(bench: Any) -> None:
+    bench.read("visual", answer="bad")
+    prove.stop_unit(bench.act(), bench.job, "visual")
+    with pytest.raises(Refused, match="waits for that decision already"):
+        prove.stop_unit(bench.act(), bench.job, "visual")
+    assert Wait.objects.count() == 1
+
+
+def test_only_what_was_read_out_of_its_limit_is_left_as_it_is(bench: Any) -> None:
+    bench.make_safe()
+    with pytest.raises(Refused, match="not read out of its limit") as refused:
+        prove.skip(bench.act(), bench.job, "pressure", reason="LEFT", words="buyer told")
+    assert refused.value.field == "reason"
 
 
 def test_a_unit_is_not_stopped_over_an_item_that_passed(bench: Any) -> None:

@@ -5,13 +5,13 @@ from typing import Any
 
 import pytest
 
-from workshop.bench import pages_shots, stations
+from workshop.bench import pages_next, pages_shots, stations
 from workshop.bench.dialin import is_pressurised
 from workshop.bench.models import Coffee, Recipe, Shot
 from workshop.bench.services import shots
 from workshop.bench.undo import UNDO
 from workshop.core.acts import Refused, Stale
-from workshop.core.models import JournalEntry, ModelNotes
+from workshop.core.models import Job, JournalEntry, ModelNotes
 
 
 @pytest.fixture
@@ -65,6 +65,19 @@ def test_a_shot_is_taken_out_once_and_undo_does_the_same(safe: Any) -> None:
         shots.strike_shot(safe.act(at=safe.now()), Shot.objects.get(corrects__isnull=True))
 
 
+def test_a_shot_taken_out_is_put_back_as_it_was_and_out_again(safe: Any) -> None:
+    entry = safe.pull("12", "27")
+    out = UNDO["add_shot"](safe.act(at=safe.now()), entry)
+    back = UNDO["strike_shot"](safe.act(at=safe.now()), out)
+    (shot,) = Shot.objects.current()
+    assert (shot.number, shot.time_s, shot.at) == (1, 27, entry.at)
+    with pytest.raises(Refused, match="not out"):
+        UNDO["strike_shot"](safe.act(at=safe.now()), out)
+    UNDO["put_shot_back"](safe.act(at=safe.now()), back)
+    assert not Shot.objects.current().exists()
+    assert {e.subject for e in (entry, out, back)} == {entry.subject}
+
+
 def test_a_spoilt_shot_says_why(safe: Any) -> None:
     with pytest.raises(Refused, match="what spoilt it"):
         safe.pull("12", "27", spoilt=True)
@@ -92,24 +105,51 @@ def dial_in(bench: Any) -> Any:
 
 
 def test_before_the_first_shot_it_begins_in_the_middle(bench: Any) -> None:
-    found = pages_shots.next_try(dial_in(bench))
+    found = pages_next.next_try(dial_in(bench))
     assert (found.head, found.why) == ("Grinder at 12", "Nothing is pulled yet: begin in the middle of the scale.")
 
 
 def test_fast_shots_lead_finer_and_a_setting_never_pulled_is_said_to_be(safe: Any) -> None:
     safe.pull("18", "14")
     safe.pull("15", "19")
-    found = pages_shots.next_try(dial_in(safe))
+    found = pages_next.next_try(dial_in(safe))
     setting = int(found.head.split()[2].rstrip(":"))
     assert setting < 15
-    assert found.why == "Finer is more likely inside."
+    assert found.why == "Finer is more likely inside. At 15: hardly ever."
     assert f"Never pulled at {setting}." in found.note
+
+
+def test_two_shots_that_agree_leave_nothing_else_to_try(safe: Any) -> None:
+    safe.pull("12", "25")
+    assert pages_next.next_try(dial_in(safe)).wants_shot
+    safe.pull("12", "25")
+    found = pages_next.next_try(dial_in(safe))
+    assert (found.head, found.odds, found.why, found.note) == ("Two shots agree: make them the recipe", "", "", "")
+    recipe(safe)
+    assert pages_next.next_try(dial_in(safe), proved=safe.facts.recipe_holds()).head.endswith("the recipe stands")
+
+
+def test_shots_dosed_off_the_reference_are_named(safe: Any) -> None:
+    safe.pull("15", "19", dose="18")
+    assert "off" not in pages_next.next_try(dial_in(safe)).note
+    safe.pull("14", "22", dose="18.1")
+    safe.pull("14", "60", dose="25", spoilt=True, why_spoilt="wrong dose")
+    note = pages_next.next_try(dial_in(safe)).note
+    assert note.endswith("Shot 2 was dosed off 17.5\u00a0g: the seconds here are for 17.5\u00a0g.")
+
+
+def test_shots_that_contradict_each_other_come_before_a_likelier_setting(safe: Any) -> None:
+    for setting, seconds in (("13", "17.1"), ("14", "20.3"), ("8", "26.9"), ("12", "21.8")):
+        safe.pull(setting, seconds)
+    found = pages_next.next_try(dial_in(safe))
+    assert found.head.startswith("Grinder at 14")
+    assert found.why == "The shots contradict each other: pull this one again. Only then 8."
 
 
 def test_a_finer_setting_that_ran_faster_is_called_a_contradiction(safe: Any) -> None:
     safe.pull("15", "30")
     safe.pull("10", "15")
-    assert pages_shots.contradiction(dial_in(safe)).startswith("Finer ran faster.")
+    assert pages_next.contradiction(dial_in(safe)).startswith("Finer ran faster.")
 
 
 def test_spoilt_and_two_wall_shots_are_kept_out_of_the_fit(safe: Any) -> None:
@@ -123,7 +163,7 @@ def test_spoilt_and_two_wall_shots_are_kept_out_of_the_fit(safe: Any) -> None:
 def test_without_a_scale_it_only_says_which_way_to_turn(safe: Any) -> None:
     ModelNotes.objects.update(grind_scale="", has_grinder=False)
     safe.pull("two notches from fine", "15")
-    found = pages_shots.next_try(dial_in(safe))
+    found = pages_next.next_try(dial_in(safe))
     assert (found.head, found.odds) == ("Grind finer", "The last one ran 15 s to 35 g.")
 
 
@@ -131,7 +171,7 @@ def test_without_a_scale_it_only_says_which_way_to_turn(safe: Any) -> None:
     ("chance", "words"), [("0.02", "hardly ever"), ("0.71", "about 7 in 10"), ("0.99", "nearly always")]
 )
 def test_chances_are_said_in_tenths(chance: str, words: str) -> None:
-    assert pages_shots.odds_words(Decimal(chance)) == f"{words} inside the target time"
+    assert pages_next.odds_words(Decimal(chance)) == f"{words} inside the target time"
 
 
 def test_the_table_gives_ratio_flow_and_both_verdicts(safe: Any) -> None:
@@ -190,6 +230,41 @@ def test_the_recipe_freezes_what_the_last_of_the_two_shots_measured(safe: Any) -
     assert (row.yield_low_g, row.yield_high_g, row.lock_in) == (Decimal("31.5"), Decimal("38.5"), "half past 6")
 
 
+def test_a_recipe_is_offered_what_this_unit_measured_and_nothing_of_its_model(safe: Any) -> None:
+    ModelNotes.objects.update(
+        tamp_cue="4 mm under the rim",
+        warm_up_low_min=10,
+        warm_up_high_min=15,
+        has_gauge=True,
+        gauge_from="10",
+        gauge_to="2",
+    )
+    safe.pull("12", "27")
+    safe.pull("12", "28")
+    offered = pages_shots.proposed(_fresh(safe), safe.facts)
+    words = ("tamp_cue", "gauge_zone", "ready_low_min", "ready_high_min")
+    assert [offered[name] for name in words] == ["", "", None, None]
+    assert set(pages_shots.notes_say(_fresh(safe))) == {"tamp_cue", "gauge_zone", "ready_low_min"}
+
+    safe.read("ready", "13")
+    offered = pages_shots.proposed(_fresh(safe), safe.facts)
+    assert [offered[name] for name in words] == ["", "", Decimal(13), None]
+
+
+def test_an_earlier_recipe_of_this_unit_is_offered_again(safe: Any) -> None:
+    for seconds in ("27", "28"):
+        safe.pull("12", seconds)
+    recipe(safe, tamp_cue="3 mm under the rim", ready_high_min=Decimal(16))
+    for seconds in ("26", "27"):
+        safe.pull("12", seconds)
+    offered = pages_shots.proposed(_fresh(safe), safe.facts)
+    assert (offered["tamp_cue"], offered["ready_high_min"]) == ("3 mm under the rim", Decimal(16))
+
+
+def _fresh(bench: Any) -> Job:
+    return Job.objects.select_related("machine__notes").get(pk=bench.job.pk)
+
+
 def test_words_typed_cannot_change_what_was_measured(safe: Any) -> None:
     safe.pull("12", "27")
     safe.pull("12", "28")
@@ -201,7 +276,7 @@ def test_words_typed_cannot_change_what_was_measured(safe: Any) -> None:
 def test_a_setting_never_pulled_cannot_become_the_recipe(safe: Any) -> None:
     safe.pull("18", "14")
     safe.pull("15", "19")
-    assert "Never pulled" in pages_shots.next_try(dial_in(safe)).note
+    assert "Never pulled" in pages_next.next_try(dial_in(safe)).note
     with pytest.raises(Refused, match="No two shots in a row agree yet"):
         recipe(safe)
     assert "shots" in safe.missing

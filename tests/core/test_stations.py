@@ -75,3 +75,14 @@ def test_a_withdrawn_sign_off_stays_in_the_book(act, job):
 
     assert standing_of(job, found(2)).state is State.BEGUN
     assert job.signoffs.count() == 1
+
+
+def test_a_station_whose_sign_off_stands_is_not_signed_off_twice(act, job):
+    sign(act, job, found(2))
+
+    with pytest.raises(Refused, match="Boxes is signed off already, by Ana"):
+        sign(act, job, found(2))
+    assert job.signoffs.count() == job.journal.count() == 1
+
+    sign(act, job, found(3))
+    assert job.signoffs.filter(withdrawn_at=None).count() == 1

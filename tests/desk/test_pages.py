@@ -12,6 +12,7 @@ from tests.house import NOW
 from workshop.core import services
 from workshop.core.models import Job, JournalEntry, Machine, User
 from workshop.desk import morning
+from workshop.desk.undo import undoable
 
 LISTS = ("home", "bench", "for_sale", "owed", "record")
 
@@ -141,6 +142,30 @@ def test_undo_puts_a_reading_back_and_is_itself_recorded(demo):
     ana.post(reverse("undo", args=[entry.pk]))
 
     assert JournalEntry.objects.latest("pk").verb == "strike_reading"
+
+
+def test_the_record_offers_no_undo_of_what_was_taken_back(client_in, job, act):
+    entry = services.begin_wait(act(), job, station="MEND", kind="PART", what="a seal", who="", look_again_on=None)
+    assert undoable([entry]) == {entry.pk}
+    client_in.post(reverse("undo", args=[entry.pk]))
+
+    page = client_in.get(job.machine.get_absolute_url()).content.decode()
+
+    assert reverse("undo", args=[entry.pk]) not in page
+    assert undoable(JournalEntry.objects.all()) == set()
+
+
+def test_a_shot_that_is_out_offers_to_be_put_back_and_nothing_else(demo):
+    scenario.at_prove(demo)
+    pulled = JournalEntry.objects.filter(verb="add_shot").latest("pk")
+    signed_in(demo.owner).post(reverse("undo", args=[pulled.pk]))
+    out = JournalEntry.objects.latest("pk")
+
+    assert undoable([pulled, out]) == {out.pk}
+
+    signed_in(demo.owner).post(reverse("undo", args=[out.pk]))
+    back = JournalEntry.objects.latest("pk")
+    assert (back.verb, undoable([pulled, out, back])) == ("put_shot_back", {back.pk})
 
 
 def test_only_the_owner_undoes_what_is_not_bench_work(demo):

@@ -12,8 +12,8 @@ from intake.models import AsFound, Bag, Nothing, SeenRunning
 from intake.words import AsFoundAnswer, NothingOf
 from workshop.bench import as_found_items, say
 from workshop.bench.as_found_items import AskedItem
-from workshop.bench.facts.prove import SAFE_CARD, ProveFacts
-from workshop.bench.pages_card import blocked_words, card_url
+from workshop.bench.facts.prove import ProveFacts
+from workshop.bench.pages_card import Blocked, no_mains
 from workshop.core.models import Job
 from workshop.core.templatetags.measures import clock, short_day
 from workshop.core.words import JobKind
@@ -48,8 +48,7 @@ class AsFoundPage:
     half: list[FoundRow]  # the one of the two that is worked now
     done: int
     safe: bool
-    why_not: str
-    safe_url: str
+    blocked: Blocked | None
     seen: list[intake_pages.SeenRow]
     last: FoundRow | None
     last_saved: str
@@ -111,15 +110,15 @@ def page(job: Job, facts: ProveFacts, wanted: str) -> AsFoundPage:
     """Return the card at the item asked for, else at the first without an answer that may be tried now."""
     answers, seen = intake_facts.as_found([job.pk])[job.pk], intake_facts.seen_running([job.pk])[job.pk]
     items = as_found_items.items_for(job.machine.notes)
-    open_ = [i for i in items if i.code not in answers and (facts.safe or not i.needs_mains)]
+    open_ = [i for i in items if i.code not in answers and (facts.may_power() or not i.needs_mains)]
     item = next((i for i in items if i.code.value == wanted), next(iter(open_), None))
-    shown = _rows(job, answers, seen, safe=facts.safe, here=item.code if item else "")
+    shown = _rows(job, answers, seen, safe=facts.may_power(), here=item.code if item else "")
     last = max(answers.values(), key=lambda row: (row.at, row.pk), default=None)
     later = [i for i in open_ if item is not None and i.code != item.code]
     bag = intake_facts.bags([job.pk])[job.pk]
     cold = [row for row in shown if not row.item.needs_mains]
     mains = [row for row in shown if row.item.needs_mains]
-    half = mains if (item.needs_mains if item else facts.safe) else cold
+    half = mains if (item.needs_mains if item else facts.may_power()) else cold
     return AsFoundPage(
         item=item,
         row=next((row for row in shown if row.now), None),
@@ -127,9 +126,8 @@ def page(job: Job, facts: ProveFacts, wanted: str) -> AsFoundPage:
         mains=mains,
         half=half,
         done=sum(1 for row in half if row.answer),
-        safe=facts.safe,
-        why_not="" if facts.safe else blocked_words(facts),
-        safe_url=card_url(job.machine.slug, SAFE_CARD),
+        safe=facts.may_power(),
+        blocked=no_mains(job, facts),
         seen=[intake_pages.seen_row(row) for row in seen],
         last=next((row for row in shown if last is not None and row.pk == last.pk), None),
         last_saved=f"Saved {clock(last.at)}, {last.by}" if last else "",

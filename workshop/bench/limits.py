@@ -12,7 +12,7 @@ from workshop.trade.safety import electrical
 from workshop.trade.safety.electrical import Measure, MissingFact
 from workshop.trade.sources import HOUSE_POLICY
 
-__all__ = ["BenchLimit", "MissingFact", "judge", "limit_for"]
+__all__ = ["BenchLimit", "MissingFact", "judge", "limit_for", "seen_limit"]
 
 SPREAD_WORDS = f"no more than {number(BREW_SPREAD_C.value)} °C apart"
 # House policy where a place only records: a meter out of range shows no earth path and no insulation at all.
@@ -51,6 +51,12 @@ def limit_for(item: Item, unit: Unit, usual_ml: Decimal | None = None) -> BenchL
         words = f"{unit.ready_high_min} min or less"
         return BenchLimit(None, Decimal(unit.ready_high_min), words, "Limit, from the model notes", "", "model notes")
     return None
+
+
+def seen_limit(item: Item) -> str:
+    """Return the limit of a thing that is seen, in words: what it must look like."""
+    good = item.answers[0].words
+    return "none" if good == "none seen" else good
 
 
 def _electrical(item: Item, unit: Unit) -> BenchLimit | None:

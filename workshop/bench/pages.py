@@ -16,6 +16,7 @@ from workshop.bench.facts import clean as clean_facts
 from workshop.bench.facts import prove as prove_facts
 from workshop.bench.facts.prove import ItemState, ProveFacts, Standing
 from workshop.bench.models import Recipe, SealWork
+from workshop.bench.models.corrections import STANDS
 from workshop.bench.pages_prove import ProveRow, prove_rows
 from workshop.bench.words import SealEnd
 from workshop.core.models import Job
@@ -57,7 +58,7 @@ def work_section(job: Job) -> dict[str, Any]:
 
 def _seals(job: Job) -> list[SealWork]:
     newest: dict[int, SealWork] = {}
-    for row in SealWork.objects.filter(job=job).select_related("position").order_by("pk"):
+    for row in SealWork.objects.filter(STANDS, job=job).select_related("position").order_by("pk"):
         newest[row.position_id] = row
     return list(newest.values())
 

@@ -1,6 +1,7 @@
 """Prepared rows of one bench card: its item, limit, ruler, what blocks it, and the card's list."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
+from datetime import date
 
 from django.urls import reverse
 
@@ -11,7 +12,7 @@ from workshop.bench.facts import prove as prove_facts
 from workshop.bench.facts.prove import SAFE_CARD, ItemState, ProveFacts, Standing
 from workshop.bench.limits import BenchLimit
 from workshop.bench.ruler import Ruler, ruler
-from workshop.bench.services.prove import NOT_SAFE, seen_limit, usual_ml
+from workshop.bench.services.prove import usual_ml
 from workshop.core.models import Job
 from workshop.core.templatetags.measures import clock, short_day
 from workshop.core.words import Outcome
@@ -88,17 +89,17 @@ def choose(facts: ProveFacts, card: Card, wanted: str) -> Standing:
     if asked is not None and asked.card == card.code:
         return asked
     open_ = [standing for standing in standings if not standing.done]
-    can = [standing for standing in open_ if facts.safe or not standing.item.needs_mains]
+    can = [each for each in open_ if not each.item.needs_mains or facts.may_power(each.item)]
     return next(iter([*can, *open_, *standings]))
 
 
-def card_page(job: Job, facts: ProveFacts, card: Card, wanted: str, *, again: bool) -> CardPage:
+def card_page(job: Job, facts: ProveFacts, card: Card, wanted: str, *, again: bool, today: date) -> CardPage:
     """Return the card at one item. A failed item shows its fork until it is measured again."""
     standing = choose(facts, card, wanted)
     item = standing.item
     done = sum(1 for each in facts.standings(card) if each.done)
     all_done = done == len(card.items) and not wanted
-    rows = [_list_row(job, each, None if all_done else item) for each in facts.standings(card)]
+    rows = [_list_row(job, each, None if all_done else item, today) for each in facts.standings(card)]
     limit, missing = limit_now(job, facts, item)
     failed = standing.state is ItemState.FAILED and standing.reading is not None and not again
     next_card = _next_card(job, facts, card, ready=all_done)
@@ -129,19 +130,12 @@ def card_page(job: Job, facts: ProveFacts, card: Card, wanted: str, *, again: bo
 def limit_now(job: Job, facts: ProveFacts, item: Item) -> tuple[BenchLimit | None, str]:
     """Return the limit of an item as it stands now, and the sentence of the fact it lacks."""
     if item.seen:
-        words = seen_limit(item)
+        words = limits.seen_limit(item)
         return BenchLimit(None, None, words, "Limit" if words == "none" else "It must be"), ""
     try:
         return limits.limit_for(item, facts.unit, usual_ml(job.machine) if item.code == "debit" else None), ""
     except limits.MissingFact as missing:
         return None, str(missing)
-
-
-def blocked_words(facts: ProveFacts) -> str:
-    """Say why nothing with mains may begin."""
-    missing = ["shut the case"] if facts.case_open else []
-    missing += [standing.item.title[0].lower() + standing.item.title[1:] for standing in facts.before_power()]
-    return NOT_SAFE.format(what=", ".join(missing))
 
 
 @dataclass(frozen=True, slots=True)
@@ -151,6 +145,8 @@ class Blocked:
     words: str
     url: str
     link_words: str
+    lines: tuple[str, ...] = ()
+    title: str = "Not yet"
 
 
 def _blocked(job: Job, facts: ProveFacts, item: Item) -> Blocked | None:
@@ -158,17 +154,28 @@ def _blocked(job: Job, facts: ProveFacts, item: Item) -> Blocked | None:
     if facts.case_open and item.case_sensitive and not item.shuts_case:
         words = "The case is open: what is read now does not count once it is shut."
         return Blocked(words, reverse("bench:mend", args=[job.machine.slug]) + "#case", "Shut the case first")
-    if item.needs_mains and not facts.safe:
-        return Blocked(blocked_words(facts), card_url(job.machine.slug, SAFE_CARD), "Go to Safe to power")
-    return None
+    return no_mains(job, facts, item) if item.needs_mains else None
+
+
+def no_mains(job: Job, facts: ProveFacts, item: Item | None = None) -> Blocked | None:
+    """Return what forbids acts with mains (reading this item), or None once it is safe to power and nothing failed."""
+    if facts.may_power(item):
+        return None
+    lines, failed = tuple(say.unsafe_lines(facts, item)), facts.stopped(item)
+    if not failed:
+        return Blocked(say.NOT_SAFE, card_url(job.machine.slug, SAFE_CARD), "Go to Safe to power", lines)
+    first = failed[0]
+    url = card_url(job.machine.slug, first.card, first.item.code)
+    return Blocked(say.NOT_SAFE, url, "Go to what failed", lines, "Stop")
 
 
 def not_safe(job: Job) -> Blocked | None:
-    """Return what blocks acts that need mains, or None once it is safe to power."""
+    """Return what forbids descaling; where nothing failed it leads to the first card with something to do."""
     facts = prove_facts.facts([job.pk])[job.pk]
-    if facts.safe:
-        return None
-    return Blocked(blocked_words(facts), next_url(job, facts), "Go to the card")
+    found = no_mains(job, facts)
+    if found is None or facts.stopped():
+        return found
+    return replace(found, url=next_url(job, facts), link_words="Go to the card")
 
 
 def withdrawn_words(facts: ProveFacts) -> str:
@@ -191,7 +198,7 @@ def _caution(facts: ProveFacts, item: Item) -> Caution | None:
     return for_trigger(Trigger.BOILER_CHOSEN)[1] if item.code in ("steam_ready", "brew_water") else None
 
 
-def _list_row(job: Job, standing: Standing, current: Item | None) -> ListRow:
+def _list_row(job: Job, standing: Standing, current: Item | None, today: date) -> ListRow:
     reading = standing.reading
     here = current is not None and standing.item.code == current.code
     shown = reading is not None and standing.state is not ItemState.WITHDRAWN
@@ -200,7 +207,7 @@ def _list_row(job: Job, standing: Standing, current: Item | None) -> ListRow:
         title=standing.item.title,
         glyph="half" if here and not standing.done and standing.state is not ItemState.FAILED else _glyph(standing),
         found=say.found_words(reading) if reading and shown else "",
-        saved=say.saved_words(reading) if reading and shown else "",
+        saved=say.saved_words(reading, today) if reading and shown else "",
         url=card_url(job.machine.slug, standing.card, standing.item.code),
         now=here,
         reading_pk=reading.pk if reading and shown else None,
@@ -208,7 +215,7 @@ def _list_row(job: Job, standing: Standing, current: Item | None) -> ListRow:
 
 
 def _glyph(standing: Standing) -> str:
-    return "open" if standing.state is ItemState.WITHDRAWN else standing.state.value
+    return "open" if standing.state is ItemState.WITHDRAWN else say.glyph(standing)
 
 
 def _last(standings: list[Standing], rows: list[ListRow]) -> ListRow | None:

@@ -107,12 +107,13 @@ def rinse_rows(facts: CleanFacts) -> list[dict[str, str]]:
     return rows
 
 
-def done_rows(facts: CleanFacts) -> list[dict[str, str]]:
+def done_rows(facts: CleanFacts) -> list[dict[str, object]]:
     """Return what was cleaned or left."""
-    rows = []
+    rows: list[dict[str, object]] = []
     for what in facts.wanted:
         line = facts.lines.get(what.value)
         if line is not None:
             glyph = "na" if line.because else "full"
-            rows.append({"glyph": glyph, "words": f"{what.label}: {line.because or 'cleaned'}", "by": str(line.by)})
+            words = f"{what.label}: {line.because or 'cleaned'}"
+            rows.append({"glyph": glyph, "words": words, "by": str(line.by), "pk": line.pk})
     return rows

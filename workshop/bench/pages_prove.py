@@ -40,11 +40,10 @@ def prove_rows(job: Job, facts: ProveFacts) -> list[ProveRow]:
 
 def _row(job: Job, facts: ProveFacts, standing: Standing) -> ProveRow:
     item, reading = standing.item, standing.reading
-    stop = item.stop and standing.state is ItemState.WITHDRAWN
     return ProveRow(
         code=item.code,
-        glyph="stop" if stop else standing.state.value,
-        glyph_words=say.GLYPH_WORDS[standing.state],
+        glyph="stop" if item.stop and standing.state is ItemState.WITHDRAWN else say.glyph(standing),
+        glyph_words=say.glyph_words(standing),
         what=reading.title if reading and standing.done else item.title,
         limit=say.limit_words(standing, facts.unit),
         found=_found(standing),
@@ -143,6 +142,6 @@ def more_items(job: Job, facts: ProveFacts) -> list[tuple[str, str]]:
 
 
 def failed(facts: ProveFacts) -> list[dict[str, str]]:
-    """Return the failed readings as a do-not-use tag names them: what, found, by."""
-    readings = [s.reading for s in facts.states.values() if s.state is ItemState.FAILED and s.reading is not None]
+    """Return the failed stop items as a do-not-use tag names them: what, found, by."""
+    readings = [s.reading for s in facts.stopped() if s.reading is not None]
     return [{"what": r.title, "found": say.too_words(r), "by": say.by_words(r.by, r.at)} for r in readings]

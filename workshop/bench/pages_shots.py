@@ -1,4 +1,4 @@
-"""Prepared rows of the Shots page: what to try next in a sentence, the chart, the table, the recipe offered."""
+"""Prepared rows of the Shots page: the chart, the table, the recipe offered."""
 
 from dataclasses import dataclass, replace
 from decimal import Decimal
@@ -8,39 +8,20 @@ from workshop.bench.chart import NARROW, WIDE, CurvePoint, Drawing, SettingLabel
 from workshop.bench.dialin import DialIn
 from workshop.bench.facts.prove import ProveFacts
 from workshop.bench.models import Recipe, SealWork, Shot
+from workshop.bench.models.corrections import STANDS
 from workshop.bench.services.shots import WORDS
 from workshop.core.models import Job
 from workshop.core.templatetags.measures import measure, number
 from workshop.trade import scales
 from workshop.trade.coffee import dial_in, extraction, verdict
-from workshop.trade.coffee.dial_in import Fit, NextTry, Reason
+from workshop.trade.coffee.dial_in import Fit
 from workshop.trade.coffee.sources import DOSE_AGREEMENT_G
 from workshop.trade.coffee.verdict import Verdict, WhyNot
 from workshop.trade.scales import Scale
 
-_FIRST = "Turn it while it grinds. Pour the first shot away."
 CURVE_POINTS = 24  # enough for a smooth line at 718 px; measured by eye. House policy.
 
 _VERDICT = {Verdict.FAST: "fast", Verdict.INSIDE: "inside", Verdict.SLOW: "slow"}
-_REASON = {
-    Reason.START: "Nothing is pulled yet: begin in the middle of the scale.",
-    Reason.AGAIN: "It is best where it stands: pull it again.",
-    Reason.FINER: "Finer is more likely inside.",
-    Reason.COARSER: "Coarser is more likely inside.",
-    Reason.DOUBT: "The shots contradict each other: pull this one again.",
-    Reason.BETWEEN_MARKS: "The target falls between two marks: change the dose by half a gram.",
-    Reason.END_OF_SCALE: "The scale ends before the target: change the dose by half a gram.",
-}
-
-
-@dataclass(frozen=True, slots=True)
-class NextToTry:
-    """The sentence on top: the setting, the seconds to expect, the odds, and why."""
-
-    head: str
-    odds: str
-    why: str
-    note: str
 
 
 @dataclass(frozen=True, slots=True)
@@ -52,62 +33,6 @@ class ShotRow:
     flow: str
     words: str
     at_target: str
-
-
-def next_try(facts: DialIn) -> NextToTry:
-    """Return what to try next; where the grinder has no scale to advise on, only which way to turn."""
-    fit = facts.fit()
-    if fit is None:
-        return _which_way(facts)
-    found = dial_in.next_to_try(fit)
-    words = scales.say(fit.scale, found.setting)
-    where = f"Grinder at {words}" if facts.built_in else f"Our grinder at {words}"
-    if fit.from_prior:
-        return NextToTry(where, "", _REASON[found.reason_code], _FIRST)
-    shown = found.prediction
-    odds = f"{round(shown.low_s)} to {round(shown.high_s)} s, {odds_words(shown.chance_inside)}."
-    head = f"{where}: about {round(shown.mean_s)} s"
-    return NextToTry(head, odds, _REASON[found.reason_code], _purge(found, words))
-
-
-def odds_words(chance: Decimal) -> str:
-    """Say a chance in tenths, as people do."""
-    tenths = round(chance * 10)
-    odds = {0: "hardly ever", 10: "nearly always"}.get(tenths, f"about {tenths} in 10")
-    return f"{odds} inside the target time"
-
-
-_TURN = {
-    Verdict.FAST: ("Grind finer", "Turn it while it grinds. Pour the first shot away."),
-    Verdict.SLOW: ("Grind coarser", "Turn it while it grinds. Pour the first shot away."),
-    Verdict.INSIDE: ("Leave the grinder, pull it again", "Two in a row that agree make the recipe."),
-}
-
-
-def _which_way(facts: DialIn) -> NextToTry:
-    """Advise from the last usable shot alone, brought to the target yield."""
-    usable = [shot for shot in facts.shots if shot.usable]
-    if not usable:
-        return NextToTry("Pull a first shot", "", "It tells which way to turn.", "")
-    last = usable[-1]
-    head, note = _TURN[verdict.verdict_at_yield(last.time_s, last.yield_g, facts.target)]
-    ran = f"The last one ran {number(last.time_s)} s to {number(last.yield_g)} g."
-    return NextToTry(head, ran, "The model notes have no scale to advise on.", note)
-
-
-def _purge(found: NextTry, words: str) -> str:
-    if found.tried:
-        return "Pulled here before."
-    far = " Further than one tested step: expect surprises." if found.extrapolates else ""
-    return f"Never pulled at {words}. Turn it while it grinds. Pour the first shot away.{far}"
-
-
-def contradiction(facts: DialIn) -> str:
-    """Say that the shots cannot all be so, or nothing."""
-    fit = facts.fit()
-    if fit is None or dial_in.contradiction(fit) is None:
-        return ""
-    return "Finer ran faster. Look for a channel, a wrong dose or old grounds, and check which way is finer."
 
 
 def rows(facts: DialIn) -> list[ShotRow]:
@@ -149,7 +74,7 @@ def chart(facts: DialIn, recipe: Recipe | None = None) -> dict[str, Drawing] | N
     to_try = chosen = None
     if recipe is not None and recipe.second_shot.setting is not None:
         chosen = ShotPoint(scales.travel(fit.scale, recipe.second_shot.setting), recipe.time_s)
-    elif not fit.from_prior and not found.tried:
+    elif not fit.from_prior and not found.tried and facts.pair() is None:
         to_try = ShotPoint(scales.travel(fit.scale, found.setting), found.prediction.mean_s)
     shown = replace(_chart(fit, pulled, to_try=to_try, chosen=chosen), window_words="target time")
     return {"wide": draw(shown, WIDE), "narrow": draw(shown, NARROW)}
@@ -239,7 +164,11 @@ def why_not(facts: DialIn) -> list[str]:
 
 
 def proposed(job: Job, facts: ProveFacts) -> dict[str, Any]:
-    """Return the words of a new recipe: measured where measured, from the model notes where words."""
+    """Return the words of a new recipe: what this unit's own readings say, or an earlier recipe of it, else empty.
+
+    What the model notes say is a hint beside the box (`notes_say`), for the sheet prints what stands here as this
+    unit's own. Only how to go about it (blank shots, back to coffee) comes from the notes.
+    """
     notes, readings = job.machine.notes, facts.states
     if facts.recipe is not None and recipe_to_change(facts) is not None:
         return {name: getattr(facts.recipe, name) for name in (*WORDS, "version")}
@@ -250,11 +179,11 @@ def proposed(job: Job, facts: ProveFacts) -> dict[str, Any]:
         "dose_tolerance_g": last.dose_tolerance_g if last else DOSE_AGREEMENT_G.value,
         "portions": last.portions if last else 1,
         "dose_dial": last.dose_dial if last else "",
-        "tamp_cue": last.tamp_cue if last else notes.tamp_cue,
+        "tamp_cue": last.tamp_cue if last else "",
         "lock_in": _lock_in(job) or (last.lock_in if last else ""),
-        "gauge_zone": f"{notes.gauge_from} to {notes.gauge_to}" if notes.has_gauge and notes.gauge_from else "",
-        "ready_low_min": ready if ready is not None else notes.warm_up_low_min,
-        "ready_high_min": _longer(ready, notes.warm_up_high_min),
+        "gauge_zone": last.gauge_zone if last else "",
+        "ready_low_min": ready if ready is not None else (last.ready_low_min if last else None),
+        "ready_high_min": last.ready_high_min if last else None,
         "blank_shots": notes.blank_shots,
         "steam_ready_s": steam,
         "back_to_coffee_s": back,
@@ -262,8 +191,17 @@ def proposed(job: Job, facts: ProveFacts) -> dict[str, Any]:
     }
 
 
-def _longer(measured: Decimal | None, noted: int | None) -> Decimal | int | None:
-    return measured if noted is None or (measured is not None and measured > noted) else noted
+def notes_say(job: Job) -> dict[str, str]:
+    """Return what the model notes say of words the recipe wants of this unit, by the name of the box."""
+    notes = job.machine.notes
+    low, high = notes.warm_up_low_min, notes.warm_up_high_min
+    minutes = " to ".join(number(each) for each in (low, high) if each is not None)
+    says = {
+        "tamp_cue": notes.tamp_cue,
+        "gauge_zone": f"{notes.gauge_from} to {notes.gauge_to}" if notes.has_gauge and notes.gauge_from else "",
+        "ready_low_min": f"{minutes} min" if minutes else "",
+    }
+    return {name: f"The model notes say {words}. Type what this one does." for name, words in says.items() if words}
 
 
 def recipe_to_change(facts: ProveFacts) -> Recipe | None:
@@ -285,9 +223,8 @@ def _basket(facts: ProveFacts) -> str:
 
 
 def _lock_in(job: Job) -> str:
-    answered = (
-        SealWork.objects.filter(job=job, position__is_group=True).exclude(lock_in_clock="").order_by("-pk").first()
-    )
+    mine = SealWork.objects.filter(STANDS, job=job, position__is_group=True)
+    answered = mine.exclude(lock_in_clock="").order_by("-pk").first()
     return answered.lock_in_clock if answered else ""
 
 

@@ -1,18 +1,18 @@
 """Words for readings, limits and shots, one way on every page and on paper."""
 
-from datetime import datetime
+from datetime import date, datetime
 from decimal import Decimal
 
 from django.utils import timezone
 
-from workshop.bench.cards import Unit
-from workshop.bench.facts.prove import ItemState, Standing
-from workshop.bench.limits import MissingFact, limit_for
-from workshop.bench.services.prove import seen_limit
+from workshop.bench.cards import Item, Unit
+from workshop.bench.facts.prove import ItemState, ProveFacts, Standing
+from workshop.bench.limits import MissingFact, limit_for, seen_limit
 from workshop.core.models import Reading
 from workshop.core.templatetags.measures import NBSP, clock, measure, number, short_day
 from workshop.core.words import Outcome
 
+NOT_SAFE = "Not safe to power yet. With the plug out, first:"
 _SIGNS = {">": "over ", "<": "under "}
 
 
@@ -45,9 +45,15 @@ def by_words(by: object, at: datetime) -> str:
     return f"{by}, {short_day(timezone.localtime(at))}"
 
 
-def saved_words(reading: Reading) -> str:
-    """Say who saved it and at what time of day."""
-    return f"Saved {clock(reading.at)}, {reading.by}"
+def by_words_at(reading: Reading) -> str:
+    """Say who, which day and at what time."""
+    return f"{reading.by}, {short_day(reading.at)} {clock(reading.at)}"
+
+
+def saved_words(reading: Reading, today: date) -> str:
+    """Say who saved it and at what time of day; the day too, when it was not today."""
+    day = "" if timezone.localdate(reading.at) == today else f"{short_day(reading.at)} "
+    return f"Saved {day}{clock(reading.at)}, {reading.by}"
 
 
 def too_words(reading: Reading) -> str:
@@ -64,12 +70,44 @@ def too_words(reading: Reading) -> str:
     return f"{found} is outside the limit"
 
 
+def unsafe_lines(facts: ProveFacts, item: Item | None = None) -> list[str]:
+    """Say why nothing with mains (nor this item) may begin, a line each: what failed first, then what is open."""
+    lines = [
+        f"{s.item.title} failed: {too_words(s.reading)}. Mend it, then {_again(s)}."
+        for s in facts.stopped(item)
+        if s.reading is not None
+    ]
+    if facts.case_open:
+        lines.append("Shut the case, all screws in.")
+    return lines + [
+        f"{s.item.title}: {'look at it' if s.item.seen else 'measure it'}."
+        for s in facts.before_power()
+        if s.state is not ItemState.FAILED and not (facts.case_open and s.item.shuts_case)
+    ]
+
+
+def _again(standing: Standing) -> str:
+    return "look again" if standing.item.seen else "measure again"
+
+
 def grams(value: Decimal) -> str:
     """Say grams with their unit."""
     return f"{number(value)}{NBSP}g"
 
 
-GLYPH_WORDS = {
+def glyph(standing: Standing) -> str:
+    """Return the ring of an item: only a stop item that failed is the stop mark."""
+    failed = standing.state is ItemState.FAILED
+    return "error" if failed and not standing.item.stop else standing.state.value
+
+
+def glyph_words(standing: Standing) -> str:
+    """Say the ring of an item."""
+    failed = standing.state is ItemState.FAILED
+    return "Out of its limit:" if failed and not standing.item.stop else _GLYPH_WORDS[standing.state]
+
+
+_GLYPH_WORDS = {
     ItemState.OPEN: "To do:",
     ItemState.PASSED: "Done:",
     ItemState.FAILED: "Stop:",

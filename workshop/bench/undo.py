@@ -1,14 +1,40 @@
 """What this app can take back, by the verb of the journal entry. Each undoing is an act of its own."""
 
-from workshop.bench.models import CaseOpening, DescaleRun, Recipe, Rinse, Shot, WorkDone
+from typing import Any
+
+from workshop.bench.models import (
+    CaseOpening,
+    CleanLine,
+    DescaleRun,
+    LeadFlush,
+    Recipe,
+    ResidualCheck,
+    Rinse,
+    SealWork,
+    Shot,
+    WorkDone,
+)
+from workshop.bench.models.corrections import Corrected
 from workshop.bench.services import clean, shots, work
+from workshop.bench.services.take_back import take_back
 from workshop.core.acts import Act, Refused
 from workshop.core.models import JournalEntry
 from workshop.core.undo import Undo, subject_pk
 
 
 def _shot(act: Act, entry: JournalEntry) -> JournalEntry:
-    return shots.strike_shot(act, Shot.objects.select_related("job__machine").get(pk=subject_pk(entry)))
+    """Take out the row of that shot that stands now: it may have been out and put back."""
+    pulled = _pulled(entry)
+    rows = Shot.objects.current().filter(job=pulled.job_id, number=pulled.number)
+    return shots.strike_shot(act, rows.select_related("job__machine").first() or pulled)
+
+
+def _shot_back(act: Act, entry: JournalEntry) -> JournalEntry:
+    return shots.put_shot_back(act, _pulled(entry))
+
+
+def _pulled(entry: JournalEntry) -> Shot:
+    return Shot.objects.select_related("job__machine", "by").get(pk=subject_pk(entry))
 
 
 def _recipe(act: Act, entry: JournalEntry) -> JournalEntry:
@@ -25,7 +51,22 @@ def _run(act: Act, entry: JournalEntry) -> JournalEntry:
 
 
 def _rinse(act: Act, entry: JournalEntry) -> JournalEntry:
-    return clean.strike(act, Rinse.objects.select_related("job__machine").get(pk=subject_pk(entry)))
+    return clean.strike(act, *_of_act(Rinse, entry))
+
+
+def _rows(kind: type[Corrected]) -> Undo:
+    """Return the undoing of rows that are never changed: all that were written by the entry's act."""
+
+    def undo(act: Act, entry: JournalEntry) -> JournalEntry:
+        return take_back(act, _of_act(kind, entry).filter(corrects__isnull=True), entry.sentence)
+
+    return undo
+
+
+def _of_act(kind: type[Any], entry: JournalEntry) -> Any:
+    """Return the rows of one act: one person, one moment. An act writes its rows with its own time."""
+    rows = kind.objects.filter(job=entry.job_id, by=entry.by_id, at=entry.at)
+    return rows.select_related("job__machine").order_by("pk")
 
 
 def _case(act: Act, entry: JournalEntry) -> JournalEntry:
@@ -36,11 +77,25 @@ def _case(act: Act, entry: JournalEntry) -> JournalEntry:
     return work.shut_case(act, row.job)
 
 
+def _case_shut(act: Act, entry: JournalEntry) -> JournalEntry:
+    return work.reopen_case(act, CaseOpening.objects.select_related("job__machine").get(pk=subject_pk(entry)))
+
+
 UNDO: dict[str, Undo] = {
     "add_shot": _shot,
     "set_recipe": _recipe,
     "add_work": _work,
     "descale": _run,
     "rinse": _rinse,
+    "rinse_all": _rinse,
     "open_case": _case,
+    "shut_case": _case_shut,
+    "strike_shot": _shot_back,
+    "put_shot_back": _shot,
+    "clean": _rows(CleanLine),
+    "check_residual": _rows(ResidualCheck),
+    "flush_for_lead": _rows(LeadFlush),
+    "answer_seal": _rows(SealWork),
+    "keep_other_seals": _rows(SealWork),
+    "leave_inside_seals": _rows(SealWork),
 }

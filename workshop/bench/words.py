@@ -3,6 +3,11 @@
 from django.db import models
 
 
+def say_count(count: int, thing: str) -> str:
+    """Say how many of a thing: "1 path", "3 paths"."""
+    return f"{count} {thing}{'' if count == 1 else 's'}"
+
+
 class Cleaned(models.TextChoices):
     """What is cleaned on every machine that has it."""
 
@@ -45,4 +50,5 @@ class NotPossible(models.TextChoices):
     SEALED = "SEALED", "it would mean opening a sealed part"
     AWAY = "AWAY", "the instrument is away"
     NOT_FITTED = "NOT_FITTED", "this unit does not have the part"
+    LEFT = "LEFT", "out of its limit, left as it is"
     OTHER = "OTHER", "something else"

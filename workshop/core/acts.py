@@ -44,6 +44,14 @@ class Refused(Exception):
         self.field = field
 
 
+class Odd(Refused):
+    """It can be, but hardly is: asked about once. A second press that carries `about` in `sure` goes on."""
+
+    def __init__(self, *reasons: str, about: str, field: str = "") -> None:
+        super().__init__(*reasons, field=field)
+        self.about = about
+
+
 class Stale(Exception):
     """The row changed after the page was opened. `now` holds what it says today, by field label."""
 

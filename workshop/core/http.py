@@ -73,6 +73,8 @@ def answer(
     except acts.Refused as refused:
         for reason in refused.reasons:
             form.add_error(refused.field or None, reason)
+        if isinstance(refused, acts.Odd):
+            form = _asking(form, refused)
         return _here(page(form, 422))
     except acts.Stale as stale:
         return _here(page(_after_stale(form, stale), 409))
@@ -85,6 +87,15 @@ def _here(response: HttpResponse) -> HttpResponse:
     """A refused page swapped in by htmx keeps its own address: the pressed one takes POST only and cannot reload."""
     response["HX-Push-Url"] = "false"
     return response
+
+
+def _asking(form: forms.ActForm, odd: acts.Odd) -> forms.ActForm:
+    """Keep what was typed and let a second press say yes to it."""
+    data: Any = form.data.copy()  # type: ignore[attr-defined]  # a bound form holds a QueryDict
+    data[form.add_prefix("sure")] = odd.about
+    form.data = data
+    form.asks = True  # type: ignore[attr-defined]  # read by the error summary and the button only
+    return form
 
 
 def _after_stale(form: forms.ActForm, stale: acts.Stale) -> forms.ActForm:

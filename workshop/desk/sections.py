@@ -17,7 +17,7 @@ from workshop.core.templatetags.measures import day, measure
 from workshop.core.words import Area
 from workshop.desk import faults, stations
 from workshop.desk.models import PastRow
-from workshop.desk.undo import UNDO
+from workshop.desk.undo import undoable
 from workshop.pricing import pages as pricing_pages
 from workshop.pricing import pages_decide
 
@@ -61,13 +61,14 @@ def sections(
         entries = entries.exclude(area=Area.MONEY)
     if intake_blind.hides_marks(job, viewer):
         entries = entries.exclude(verb__in=intake_blind.TELLING)
+    shown = list(entries[:RECORD_SHOWN])
     return {
         "finish": finish(job, standing),
         "facts": [*facts(job.machine), *_from_the_past(job)],
         "sections": rooms,
         "waits": stations.waits([job.pk])[job.pk],
-        "entries": entries[:RECORD_SHOWN],
-        "undoable": set(UNDO),
+        "entries": shown,
+        "undoable": undoable(shown),
     }
 
 

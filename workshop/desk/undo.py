@@ -1,9 +1,12 @@
 """Undo: each floor says which of its acts it can take back; here they are put together."""
 
+from collections.abc import Iterable
+
 from handover import undo as handover_undo
 from intake import undo as intake_undo
 from workshop.bench import undo as bench_undo
 from workshop.core import undo as core_undo
+from workshop.core.models import JournalEntry
 from workshop.parts import undo as parts_undo
 from workshop.pricing import undo as pricing_undo
 
@@ -15,3 +18,37 @@ UNDO: dict[str, core_undo.Undo] = {
     **pricing_undo.UNDO,
     **handover_undo.UNDO,
 }
+
+# What ends an act: an entry of one of these on the same row, later than the act's own, leaves nothing to take back.
+ENDS = (
+    "cancel_reservation",
+    "end_wait",
+    "put_shot_back",
+    "reopen_case",
+    "reopen_finding",
+    "shut_case",
+    "strike_asking_price",
+    "strike_extra_cost",
+    "strike_payment",
+    "strike_reading",
+    "strike_recipe",
+    "strike_run",
+    "strike_shot",
+    "strike_work",
+    "take_back",
+    "take_back_hand_over",
+    "unmend_mark",
+    "withdraw_sign_off",
+)
+
+
+def undoable(entries: Iterable[JournalEntry]) -> set[int]:
+    """Return the ids of those entries that can still be undone: one query for any number of them."""
+    offered = [entry for entry in entries if entry.verb in UNDO]
+    ended = JournalEntry.objects.filter(
+        verb__in=ENDS, job__in={entry.job_id for entry in offered}, subject__in={entry.subject for entry in offered}
+    )
+    last: dict[str, int] = {}
+    for subject, pk in ended.values_list("subject", "pk"):
+        last[subject] = max(pk, last.get(subject, 0))
+    return {entry.pk for entry in offered if last.get(entry.subject, 0) <= entry.pk}

@@ -8,6 +8,7 @@ from decimal import Decimal
 from django.db.models import Max
 
 from workshop.bench.models import CleanLine, DescaleRun, LeadFlush, NotNeeded, ResidualCheck, Rinse
+from workshop.bench.models.corrections import STANDS
 from workshop.bench.words import Cleaned, Path
 from workshop.core.models import Job, ModelNotes
 from workshop.core.stations import Facts, Unmet
@@ -69,6 +70,7 @@ class CleanFacts(Facts):
     lines: dict[str, CleanLine] = field(default_factory=dict)
     paths: list[WaterPath] = field(default_factory=list)
     runs: list[DescaleRun] = field(default_factory=list)
+    rinses: list[Rinse] = field(default_factory=list)
     rinsed_l: dict[str, Decimal] = field(default_factory=dict)
     residual: ResidualCheck | None = None
     flush: LeadFlush | None = None
@@ -97,16 +99,18 @@ def facts(job_ids: Collection[int]) -> dict[int, CleanFacts]:
     """Return the facts of each job: the same seven queries for one job or a thousand."""
     jobs = Job.objects.filter(pk__in=job_ids).select_related("machine__notes")
     lines: dict[int, dict[str, CleanLine]] = defaultdict(dict)
-    for line in CleanLine.objects.filter(job_id__in=job_ids).order_by("pk"):
+    for line in CleanLine.objects.filter(STANDS, job_id__in=job_ids).select_related("by").order_by("pk"):
         lines[line.job_id][line.what] = line
     runs: dict[int, list[DescaleRun]] = defaultdict(list)
     for run in DescaleRun.objects.filter(job_id__in=job_ids, struck_at__isnull=True).order_by("pk"):
         runs[run.job_id].append(run)
     rinses: dict[int, list[Rinse]] = defaultdict(list)
-    for rinse in Rinse.objects.filter(job_id__in=job_ids, struck_at__isnull=True).order_by("pk"):
+    for rinse in Rinse.objects.filter(job_id__in=job_ids, struck_at__isnull=True).select_related("by").order_by("pk"):
         rinses[rinse.job_id].append(rinse)
-    residual = {r.job_id: r for r in ResidualCheck.objects.filter(job_id__in=job_ids).order_by("pk")}
-    flush = {f.job_id: f for f in LeadFlush.objects.filter(job_id__in=job_ids).order_by("pk")}
+    residual = {r.job_id: r for r in ResidualCheck.objects.filter(STANDS, job_id__in=job_ids).order_by("pk")}
+    flush = {
+        f.job_id: f for f in LeadFlush.objects.filter(STANDS, job_id__in=job_ids).select_related("by").order_by("pk")
+    }
     answers = not_needed(job_ids, "descale")
     return {
         job.pk: _one(job, lines[job.pk], runs[job.pk], rinses[job.pk], residual.get(job.pk), flush.get(job.pk), answers)
@@ -153,6 +157,7 @@ def _one(
         lines=lines,
         paths=paths_of(job.machine.notes),
         runs=runs,
+        rinses=after,
         rinsed_l=dict(rinsed),
         residual=fresh_residual,
         flush=fresh_flush,

@@ -8,6 +8,7 @@ from intake import facts as intake_facts
 from intake.models import Finding
 from intake.words import FindingEnd
 from workshop.bench.models import SealWork, WorkDone
+from workshop.bench.models.corrections import STANDS
 from workshop.core.models import Job, SealPosition
 from workshop.core.stations import Facts, Unmet
 
@@ -28,7 +29,7 @@ def facts(job_ids: Collection[int]) -> dict[int, MendFacts]:
     jobs = Job.objects.filter(pk__in=job_ids).select_related("machine")
     findings = intake_facts.findings(job_ids)
     answers: dict[int, dict[int, SealWork]] = defaultdict(dict)
-    for row in SealWork.objects.filter(job_id__in=job_ids).select_related("position").order_by("pk"):
+    for row in SealWork.objects.filter(STANDS, job_id__in=job_ids).select_related("position", "by").order_by("pk"):
         answers[row.job_id][row.position_id] = row
     notes_ids = {job.machine.notes_id for job in jobs}
     seals: dict[int, list[SealPosition]] = defaultdict(list)

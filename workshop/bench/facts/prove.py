@@ -11,6 +11,7 @@ from workshop.bench import card_items, cards, dialin, limits
 from workshop.bench.cards import Card, Item, SafetyPartRow, Unit
 from workshop.bench.dialin import DialIn
 from workshop.bench.models import CaseOpening, Recipe, SealWork, Shot, WorkDone
+from workshop.bench.models.corrections import STANDS
 from workshop.bench.words import SealEnd
 from workshop.core.models import Instrument, Job, Reading, SafetyPart, Shop
 from workshop.core.stations import Facts, Unmet
@@ -74,8 +75,21 @@ class ProveFacts(Facts):
 
     @property
     def safe(self) -> bool:
-        """Say whether it is safe to power: everything of that card that needs no mains passed, case shut since."""
-        return not self.case_open and not self.before_power()
+        """Say whether any act with mains may begin."""
+        return self.may_power()
+
+    def may_power(self, item: Item | None = None) -> bool:
+        """Say whether mains may be on (for one item): case shut, safe to power, no stop item failed on any card."""
+        return not self.case_open and not self.before_power() and not self.stopped(item)
+
+    def stopped(self, item: Item | None = None) -> list[Standing]:
+        """Return the failed stop items that forbid mains (for one item).
+
+        A failed one that itself needs mains may be read again: only what is read with the plug out stands in its way.
+        """
+        failed = [s for s in self.states.values() if s.item.stop and s.state is ItemState.FAILED]
+        again = item is not None and any(s.item.code == item.code for s in failed)
+        return [s for s in failed if not (again and s.item.needs_mains)]
 
     def before_power(self) -> list[Standing]:
         """Return what is still missing before the first act that needs mains."""
@@ -156,7 +170,7 @@ def _deep(job_ids: Collection[int], openings: Mapping[int, list[CaseOpening]]) -
     """Return the jobs where boiler, pump or wiring was touched: by what was done, changed inside, or opened for."""
     work = WorkDone.objects.filter(job_id__in=job_ids, struck_at__isnull=True).values_list("job_id", "what")
     deep = {job_id for job_id, what in work if DEEP_WORDS.search(what)}
-    inside = SealWork.objects.filter(job_id__in=job_ids, end=SealEnd.CHANGED, position__wears=False)
+    inside = SealWork.objects.filter(STANDS, job_id__in=job_ids, end=SealEnd.CHANGED, position__wears=False)
     deep |= set(inside.values_list("job_id", flat=True))
     return deep | {job_id for job_id, rows in openings.items() if any(DEEP_WORDS.search(row.why) for row in rows)}
 
@@ -251,7 +265,9 @@ def unmet(facts: ProveFacts) -> list[Unmet]:
 def _unmet(standing: Standing) -> Unmet:
     item = standing.item
     if standing.state is ItemState.FAILED:
-        words = f"{item.title} failed: mend it, then measure again."
+        words = f"{item.title} failed: mend it, then {'look' if item.seen else 'measure'} again."
+        if not item.stop:
+            words = f"{item.title} is out of its limit: mend it and read again, or leave it and tell the buyer."
     elif standing.state is ItemState.WITHDRAWN:
         words = f"{item.title}: do it again, the case was opened since."
     else:

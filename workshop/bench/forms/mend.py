@@ -7,7 +7,7 @@ from django import forms
 
 from intake.words import FindingEnd
 from workshop.bench.words import SealEnd, WorkStation
-from workshop.core.forms import ActForm, MeasureField
+from workshop.core.forms import ActForm, AskingForm, MeasureField
 from workshop.parts.models import Part
 from workshop.trade import scales
 
@@ -35,7 +35,7 @@ class FindingEndForm(ActForm):
         return cleaned
 
 
-class SealForm(ActForm):
+class SealForm(AskingForm):
     """What became of one seal."""
 
     end = forms.ChoiceField(label="This seal was", choices=SealEnd.choices)
@@ -100,7 +100,7 @@ class RingForm(forms.Form):
     use_required_attribute = False
 
 
-class WorkForm(ActForm):
+class WorkForm(AskingForm):
     """Work done, minutes, and a part."""
 
     station = forms.ChoiceField(label="Station", choices=WorkStation.choices, initial=WorkStation.MEND)

@@ -7,7 +7,7 @@ from django import forms
 from workshop.bench.cards import Item
 from workshop.bench.services.prove import Typed
 from workshop.bench.words import NotPossible
-from workshop.core.forms import ActForm, MeasureField
+from workshop.core.forms import AskingForm, MeasureField, VersionedForm
 from workshop.core.models import Instrument
 from workshop.trade.safety.electrical import Measure
 
@@ -16,8 +16,11 @@ EMPTY = {"required": "Type what the instrument shows."}
 VOLTS = ((500, "500 V"), (250, "250 V"))
 
 
-class ReadingForm(ActForm):
-    """What the instrument shows, or what was seen; the item decides which boxes there are."""
+class ReadingForm(AskingForm, VersionedForm):
+    """What the instrument shows, or what was seen; the item decides which boxes there are.
+
+    Its version is the id of the newest reading the person saw (0: none yet).
+    """
 
     value = MeasureField(error_messages=EMPTY, min_value=0, max_digits=12, decimal_places=4)
     value_to = MeasureField(error_messages=EMPTY, min_value=0, max_digits=12, decimal_places=4)
@@ -69,8 +72,13 @@ class ReadingForm(ActForm):
         return Typed(**{name: value for name, value in self.values.items() if value is not None})
 
 
-class SkipForm(ActForm):
-    """Not possible: a reason from the list, and words."""
+class SkipForm(VersionedForm):
+    """Not possible: a reason from the list, and words. Its version is that of the reading form."""
 
     reason = forms.ChoiceField(label="Not possible, because", choices=NotPossible.choices)
     words = forms.CharField(label="In words", max_length=150, help_text="It prints on the buyer's sheet.")
+
+    def __init__(self, *args: Any, failed: bool = True, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if not failed:  # nothing is out of its limit: that reason is not offered
+            self.fields["reason"].choices = [c for c in NotPossible.choices if c[0] != NotPossible.LEFT]  # type: ignore[attr-defined]

@@ -8,14 +8,14 @@ from django import forms
 from workshop.bench.dialin import is_pressurised
 from workshop.bench.models import Coffee
 from workshop.bench.services.shots import Pulled
-from workshop.core.forms import ActForm, MeasureField, VersionedForm
+from workshop.core.forms import AskingForm, MeasureField, VersionedForm
 
 
 def _grams(label: str, high: int) -> MeasureField:
     return MeasureField(label=label, unit="g", min_value=Decimal("0.1"), max_value=high, max_digits=7, decimal_places=2)
 
 
-class ShotForm(ActForm):
+class ShotForm(AskingForm):
     """One test shot, for a wet thumb: five boxes, numbers in the grinder's own words."""
 
     setting = forms.CharField(label="Grinder at", max_length=40, widget=forms.TextInput(attrs={"autocomplete": "off"}))
@@ -97,6 +97,11 @@ class RecipeForm(VersionedForm):
     )
     back_to_coffee = forms.CharField(label="Back to coffee, in words", max_length=200, required=False)
     left_set_at = forms.CharField(label="Grinder left set at", max_length=40, required=False)
+
+    def __init__(self, *args: Any, hints: dict[str, str] | None = None, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        for name, words in (hints or {}).items():
+            self.fields[name].help_text = words
 
     def clean(self) -> dict[str, Any]:
         """Refuse a warm-up that ends before it begins."""

@@ -1,20 +1,18 @@
 """Cleaning, descaling, rinsing and the flush after descaling."""
 
-from typing import ClassVar
-
 from django.db import models
 
+from workshop.bench.models.corrections import Corrected
 from workshop.bench.words import Cleaned, Path
 from workshop.core import fields
 from workshop.core.constraints import one_of, paired
 from workshop.core.models import Instrument, Job, User
+from workshop.core.templatetags.measures import number
 from workshop.trade.water.descaling import Agent
 
 
-class CleanLine(models.Model):
+class CleanLine(Corrected):
     """One thing cleaned, or left because. The newest line of a thing counts."""
-
-    append_only: ClassVar[bool] = True
 
     job = models.ForeignKey(Job, models.PROTECT, related_name="clean_lines")
     what = fields.word(Cleaned)
@@ -49,7 +47,7 @@ class DescaleRun(models.Model):
         constraints = [one_of("agent", Agent), paired("struck")]
 
     def __str__(self) -> str:
-        return f"{self.volume_l} L of {self.strength_percent} % {Agent(self.agent).label}"
+        return f"{number(self.volume_l)} L of {number(self.strength_percent)} % {Agent(self.agent).label}"
 
 
 class Rinse(models.Model):
@@ -68,13 +66,11 @@ class Rinse(models.Model):
         constraints = [one_of("path", Path), paired("struck")]
 
     def __str__(self) -> str:
-        return f"Rinsed {self.get_path_display().lower()}, {self.volume_l} L"
+        return f"Rinsed {self.get_path_display().lower()}, {number(self.volume_l)} L"
 
 
-class ResidualCheck(models.Model):
+class ResidualCheck(Corrected):
     """Acid left in the last rinse, from a pH reading against the feed water."""
-
-    append_only: ClassVar[bool] = True
 
     job = models.ForeignKey(Job, models.PROTECT, related_name="residual_checks")
     agent = fields.word(Agent)
@@ -93,13 +89,11 @@ class ResidualCheck(models.Model):
         constraints = [one_of("agent", Agent)]
 
     def __str__(self) -> str:
-        return f"Residual acid {self.residual_mg_l} mg/L"
+        return f"Residual acid {number(self.residual_mg_l)} mg/L"
 
 
-class LeadFlush(models.Model):
+class LeadFlush(Corrected):
     """The flush after descaling, and the first cups poured away: no litre figure is published, so none is judged."""
-
-    append_only: ClassVar[bool] = True
 
     job = models.ForeignKey(Job, models.PROTECT, related_name="lead_flushes")
     volume_l = fields.litres(null=False)
@@ -108,4 +102,4 @@ class LeadFlush(models.Model):
     at = models.DateTimeField()
 
     def __str__(self) -> str:
-        return f"Flushed {self.volume_l} L after descaling"
+        return f"Flushed {number(self.volume_l)} L after descaling"

@@ -1,9 +1,8 @@
 """Seals: changed, kept with why, or not disturbed."""
 
-from typing import ClassVar
-
 from django.db import models
 
+from workshop.bench.models.corrections import Corrected
 from workshop.bench.words import SealEnd
 from workshop.core import fields
 from workshop.core.constraints import one_of
@@ -11,10 +10,8 @@ from workshop.core.models import Job, SealPosition, User
 from workshop.parts.models import Movement
 
 
-class SealWork(models.Model):
+class SealWork(Corrected):
     """What became of the seal in one position. The newest answer of a position counts."""
-
-    append_only: ClassVar[bool] = True
 
     job = models.ForeignKey(Job, models.PROTECT, related_name="seal_work")
     position = models.ForeignKey(SealPosition, models.PROTECT, related_name="work")
@@ -32,4 +29,4 @@ class SealWork(models.Model):
         constraints = [one_of("end", SealEnd)]
 
     def __str__(self) -> str:
-        return f"{self.position}: {self.get_end_display().lower()}"
+        return f"{self.position}: {self.get_end_display().lower()} {self.why}".strip()

@@ -6,7 +6,7 @@ from decimal import Decimal
 from workshop.bench.models import CleanLine, DescaleRun, LeadFlush, ResidualCheck, Rinse
 from workshop.bench.services import prove
 from workshop.bench.services.work import refuse_on_hold
-from workshop.bench.words import Cleaned
+from workshop.bench.words import Cleaned, say_count
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
 from workshop.core.models import Instrument, Job, JournalEntry
@@ -77,7 +77,9 @@ def rinse_all(act: Act, job: Job, *, wanted: dict[str, Decimal]) -> JournalEntry
         rows = [Rinse(job=job, path=p, volume_l=v, needed_l=v, by=act.by, at=act.at) for p, v in wanted.items()]
         for row in rows:
             row.save()
-        return acts.write(act, "rinse_all", f"Rinsed {len(rows)} paths with the computed litres", rows[0], job=job)
+        return acts.write(
+            act, "rinse_all", f"Rinsed {say_count(len(rows), 'path')} with the computed litres", rows[0], job=job
+        )
 
 
 def check_residual(
@@ -123,11 +125,14 @@ def flush_for_lead(act: Act, job: Job, *, volume_l: Decimal, stood_hours: int) -
         return acts.write(act, "flush_for_lead", str(row), row, job=job)
 
 
-def strike(act: Act, row: DescaleRun | Rinse) -> JournalEntry:
-    """Take a run or a rinse back as a slip."""
+def strike(act: Act, *rows: DescaleRun | Rinse) -> JournalEntry:
+    """Take a run, or the rinses of one act, back as a slip. :raises Refused: when they were taken back before."""
     with acts.once(act):
-        if row.struck_at is not None:
+        standing = [row for row in rows if row.struck_at is None]
+        if not standing:
             raise Refused("This was taken back already.")
-        row.struck_at, row.struck_by = act.at, act.by
-        row.save(update_fields=["struck_at", "struck_by"])
-        return acts.write(act, "strike_run", f"Took back: {row}", row, job=row.job)
+        for row in standing:
+            row.struck_at, row.struck_by = act.at, act.by
+            row.save(update_fields=["struck_at", "struck_by"])
+        words = "; ".join(str(row) for row in standing)
+        return acts.write(act, "strike_run", f"Took back: {words}", standing[0], job=standing[0].job)

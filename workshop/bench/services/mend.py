@@ -3,12 +3,12 @@
 from decimal import Decimal
 
 from workshop.bench.models import SealWork
-from workshop.bench.services.work import refuse_on_hold
-from workshop.bench.words import SealEnd
+from workshop.bench.models.corrections import STANDS
+from workshop.bench.services.work import refuse_on_hold, take_part
+from workshop.bench.words import SealEnd, say_count
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
 from workshop.core.models import Job, JournalEntry, SealPosition
-from workshop.parts import services as parts
 from workshop.parts.models import Part
 
 
@@ -24,10 +24,12 @@ def answer_seal(
     thickness_mm: Decimal | None = None,
     lock_in_clock: str = "",
     part: Part | None = None,
+    sure: str = "",
 ) -> JournalEntry:
     """Say what became of one seal.
 
     :raises Refused: changed on hold, kept without why, or a new group seal without its lock-in position
+    :raises Odd: when that part was taken for this machine today, until a second press says yes
     """
     with acts.once(act):
         if end == SealEnd.CHANGED:
@@ -36,7 +38,7 @@ def answer_seal(
             raise Refused("Say why it was kept: what you saw or measured.", field="why")
         if end == SealEnd.CHANGED and position.is_group and not lock_in_clock:
             raise Refused("Lock the handle in and note where it points, like half past 6.", field="lock_in_clock")
-        movement = parts.take(act, part, 1, job) if part and end == SealEnd.CHANGED else None
+        movement = take_part(act, part, 1, job, sure) if part and end == SealEnd.CHANGED else None
         row = SealWork.objects.create(
             job=job,
             position=position,
@@ -56,7 +58,7 @@ def answer_seal(
 def keep_other_seals(act: Act, job: Job, *, why: str) -> JournalEntry:
     """Keep every wear seal that has no answer yet, for one reason. :raises Refused: when each has its answer."""
     with acts.once(act):
-        answered = SealWork.objects.filter(job=job).values("position_id")
+        answered = SealWork.objects.filter(STANDS, job=job).values("position_id")
         open_ = job.machine.notes.seals.filter(wears=True).exclude(pk__in=answered).order_by("pk")
         rows = [
             SealWork(job=job, position=p, end=SealEnd.KEPT, why=why, size=p.size, by=act.by, at=act.at) for p in open_
@@ -65,17 +67,19 @@ def keep_other_seals(act: Act, job: Job, *, why: str) -> JournalEntry:
             raise Refused("Every wear seal has its answer already.")
         for row in rows:
             row.save()
-        return acts.write(act, "keep_other_seals", f"Kept {len(rows)} wear seals: {why}", rows[0], job=job)
+        return acts.write(act, "keep_other_seals", f"Kept {say_count(len(rows), 'wear seal')}: {why}", rows[0], job=job)
 
 
 def leave_inside_seals(act: Act, job: Job) -> JournalEntry:
     """Answer every inside seal without an answer with 'not disturbed', in one press."""
     with acts.once(act):
-        answered = SealWork.objects.filter(job=job).values("position_id")
+        answered = SealWork.objects.filter(STANDS, job=job).values("position_id")
         inside = job.machine.notes.seals.filter(wears=False).exclude(pk__in=answered).order_by("pk")
         rows = [SealWork(job=job, position=p, end=SealEnd.NOT_DISTURBED, by=act.by, at=act.at) for p in inside]
         if not rows:
             raise Refused("Every inside seal has its answer already.")
         for row in rows:
             row.save()
-        return acts.write(act, "leave_inside_seals", f"Left {len(rows)} inside seals undisturbed", rows[0], job=job)
+        return acts.write(
+            act, "leave_inside_seals", f"Left {say_count(len(rows), 'inside seal')} undisturbed", rows[0], job=job
+        )

@@ -6,21 +6,22 @@ from typing import Any
 
 from django.db.models import Max
 
-from workshop.bench import limits
+from workshop.bench import limits, odd, say
 from workshop.bench.cards import Item
 from workshop.bench.facts import prove as facts_of
-from workshop.bench.facts.prove import ItemState, ProveFacts
+from workshop.bench.facts.prove import ItemState, ProveFacts, Standing
 from workshop.bench.services import work
 from workshop.bench.words import NotPossible
 from workshop.core import acts, services
 from workshop.core.acts import Act, Refused
-from workshop.core.models import Instrument, Job, JournalEntry, Machine, Reading
+from workshop.core.models import Instrument, Job, JournalEntry, Machine, Reading, Wait
 from workshop.core.services import Found
+from workshop.core.templatetags.measures import measure, number
 from workshop.core.words import Outcome
+from workshop.trade.coffee.sources import MOST_WATTS
 from workshop.trade.safety.electrical import Measure
 
 LOOK_INSIDE = "look inside before the lid goes on"
-NOT_SAFE = "Not safe to power yet. First, with the plug out: {what}."
 
 
 @dataclass(frozen=True, slots=True)
@@ -34,18 +35,24 @@ class Typed:
     instrument: Instrument | None = None
     test_volts: int | None = None
     note: str = ""
+    sure: str = ""  # the values a person has said yes to
 
 
-def read(act: Act, job: Job, code: str, typed: Typed) -> JournalEntry:
+def read(act: Act, job: Job, code: str, typed: Typed, *, seen: int | None = None) -> JournalEntry:
     """Keep one reading of a card, judged against its limit as it stands now.
 
+    `seen`: id of the newest reading on the person's page, 0 for none; None where no page was open.
+
     :raises Refused: not safe to power, a fact of the limit is missing, or the item is not on this machine's cards
+    :raises Odd: a value that is hardly so, until a second press says yes
+    :raises Stale: when another reading was recorded or taken back since the page was opened
     """
     with acts.once(act):
         facts = open_facts(job)
         item, card = find(facts, code)
+        _refuse_stale(facts.states[code], seen, typed)
         if item.needs_mains:
-            refuse_unsafe(facts)
+            refuse_unsafe(facts, item)
         _move_case(act, job, facts, item, typed)
         found = _seen(item, card, typed) if item.seen else _measured(facts, item, card, job.machine, typed)
         return services.record_reading(act, job, found)
@@ -59,27 +66,59 @@ def _move_case(act: Act, job: Job, facts: ProveFacts, item: Item, typed: Typed) 
         work.shut_now(act, job)
 
 
-def skip(act: Act, job: Job, code: str, *, reason: str, words: str) -> JournalEntry:
-    """Note that an item cannot be measured, and why. :raises Refused: on a stop item the machine has."""
+def _refuse_stale(standing: Standing, seen: int | None, typed: Typed | None = None) -> None:
+    """Let nobody write over a reading they have not seen. :raises Stale: with what it says now."""
+    newest = standing.reading.pk if standing.reading else 0
+    if seen is None or seen == newest:
+        return
+    now = {standing.item.title: "nothing recorded"}
+    if standing.reading is not None:
+        now = {standing.item.title: f"{say.found_words(standing.reading)}. {say.by_words_at(standing.reading)}"}
+    pressed = standing.item.answer(typed.answer) if typed else None
+    if pressed is not None:
+        now["You pressed"] = pressed.label
+    raise acts.Stale(now, newest)
+
+
+def skip(act: Act, job: Job, code: str, *, reason: str, words: str, seen: int | None = None) -> JournalEntry:
+    """Note that an item cannot be measured, and why. :raises Refused: on a stop item the machine has.
+
+    :raises Stale: when another reading was recorded or taken back since the page was opened
+    """
     with acts.once(act):
         facts = open_facts(job)
         item, card = find(facts, code)
+        _refuse_stale(facts.states[code], seen)
         if item.stop:
             raise Refused(f"{item.title} is a stop item: it must be done on this machine.")
-        because = f"{NotPossible(reason).label}: {words}"[:200]
+        because = f"{NotPossible(reason).label}: {_left_at(facts.states[code], reason)}{words}"[:200]
         return services.record_reading(
             act, job, Found(card=card, item=code, title=item.title, outcome=Outcome.NOT_POSSIBLE, reason=because)
         )
 
 
+def _left_at(standing: Standing, reason: str) -> str:
+    """Say the value an item is left at. :raises Refused: when it was not read out of its limit."""
+    if reason != NotPossible.LEFT:
+        return ""
+    if standing.state is not ItemState.FAILED or standing.reading is None:
+        raise Refused("It was not read out of its limit: read it, or choose another reason.", field="reason")
+    return f"{say.found_words(standing.reading)}, "
+
+
 def stop_unit(act: Act, job: Job, code: str) -> JournalEntry:
-    """Stop the unit over a failed item: it waits for a decision. :raises Refused: when nothing failed."""
+    """Stop the unit over a failed item: it waits for a decision.
+
+    :raises Refused: when nothing failed, or it waits already
+    """
     with acts.once(act):
         facts = open_facts(job)
         item, _ = find(facts, code)
         if facts.states[code].state is not ItemState.FAILED:
             raise Refused(f"{item.title} has not failed: there is nothing to stop for.")
         what = f"a decision, mend or stop: {item.title} failed"[:120]
+        if Wait.objects.filter(job=job, what=what, ended_at__isnull=True).exists():
+            raise Refused("It waits for that decision already.")
         return services.begin_wait(act, job, station="PROVE", kind="DECISION", what=what, who="", look_again_on=None)
 
 
@@ -102,13 +141,10 @@ def find(facts: ProveFacts, code: str) -> tuple[Item, str]:
     return standing.item, standing.card
 
 
-def refuse_unsafe(facts: ProveFacts) -> None:
-    """Let nobody plug it in before it is safe to power. :raises Refused: with what is missing."""
-    if facts.safe:
-        return
-    missing = ["shut the case"] if facts.case_open else []
-    missing += [standing.item.title.lower() for standing in facts.before_power()]
-    raise Refused(NOT_SAFE.format(what=", ".join(missing)))
+def refuse_unsafe(facts: ProveFacts, item: Item | None = None) -> None:
+    """Let nobody plug it in before it is safe to power, or past a failed stop item. :raises Refused: with each why."""
+    if not facts.may_power(item):
+        raise Refused(say.NOT_SAFE, *say.unsafe_lines(facts, item))
 
 
 def usual_ml(machine: Machine) -> Decimal | None:
@@ -124,12 +160,6 @@ def usual_ml(machine: Machine) -> Decimal | None:
 # --- what is kept ----------------------------------------------------------------------------------------
 
 
-def seen_limit(item: Item) -> str:
-    """Return the limit of a thing that is seen, in words: what it must look like."""
-    good = item.answers[0].words
-    return "none" if good == "none seen" else good
-
-
 def _seen(item: Item, card: str, typed: Typed) -> Found:
     chosen = item.answer(typed.answer)
     if chosen is None:
@@ -140,7 +170,7 @@ def _seen(item: Item, card: str, typed: Typed) -> Found:
         title=item.title,
         outcome=Outcome.PASS if chosen.passed else Outcome.FAIL,
         state=chosen.words,
-        limit_words=seen_limit(item),
+        limit_words=limits.seen_limit(item),
         note=typed.note,
     )
 
@@ -150,9 +180,11 @@ def _measured(facts: ProveFacts, item: Item, card: str, machine: Machine, typed:
         raise Refused("Type what the instrument shows.", field="value")
     if item.series and (typed.value_to is None or typed.value_to < typed.value):
         raise Refused("Type the lowest in the first box and the highest in the second.", field="value_to")
+    usual = usual_ml(machine) if item.code == "debit" else None
+    _ask_if_odd(facts, item, typed, usual)
     insulation = item.measure is Measure.INSULATION_MOHM
     volts = (typed.test_volts or facts.unit.test_volts) if insulation else None
-    limit = _limit(facts, item, machine)
+    limit = _limit(facts, item, usual)
     found = Found(
         card=card,
         item=item.code,
@@ -170,8 +202,18 @@ def _measured(facts: ProveFacts, item: Item, card: str, machine: Machine, typed:
     return replace(found, **_limit_columns(limit)) if limit else found
 
 
-def _limit(facts: ProveFacts, item: Item, machine: Machine) -> limits.BenchLimit | None:
-    usual = usual_ml(machine) if item.code == "debit" else None
+def _ask_if_odd(facts: ProveFacts, item: Item, typed: Typed, usual: Decimal | None) -> None:
+    """Refuse what cannot be; ask about what hardly is. :raises Odd: until a second press says yes."""
+    values = [value for value in (typed.value, typed.value_to if item.series else None) if value is not None]
+    if item.unit == "W" and max(values) > MOST_WATTS.value:
+        raise Refused(f"Over {measure(MOST_WATTS.value, 'W')}: no machine of a home takes that.", field="value")
+    about = " to ".join(number(value) for value in values)
+    question = odd.reading(item, facts.unit, values, usual)
+    if question and typed.sure != about:
+        raise acts.Odd(f"{question} Is that what it shows? Press again to record it.", about=about, field="value")
+
+
+def _limit(facts: ProveFacts, item: Item, usual: Decimal | None) -> limits.BenchLimit | None:
     try:
         return limits.limit_for(item, facts.unit, usual)
     except limits.MissingFact as missing:

@@ -6,13 +6,14 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from workshop.bench import dialin
+from workshop.bench import dialin, odd
 from workshop.bench.facts.prove import ProveFacts
 from workshop.bench.models import Coffee, Recipe, Shot
 from workshop.bench.services.prove import open_facts, refuse_unsafe
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
 from workshop.core.models import Job, JournalEntry
+from workshop.core.templatetags.measures import number
 from workshop.trade import scales
 from workshop.trade.coffee.sources import YIELD_BAND_SHARE
 
@@ -34,12 +35,14 @@ class Pulled:
     spoilt: bool = False
     why_spoilt: str = ""
     note: str = ""
+    sure: str = ""  # dose and yield a person has said yes to
 
 
 def add_shot(act: Act, job: Job, pulled: Pulled) -> JournalEntry:
     """Keep one test shot.
 
     :raises Refused: not safe to power, a setting the grinder does not have, or spoilt without why
+    :raises Odd: a dose or a ratio that is hardly so, until a second press says yes
     """
     with acts.once(act):
         facts = open_facts(job)
@@ -49,6 +52,7 @@ def add_shot(act: Act, job: Job, pulled: Pulled) -> JournalEntry:
         if pulled.spoilt and not pulled.why_spoilt:
             raise Refused("Say in a word or two what spoilt it.", field="why_spoilt")
         value, words = _setting(facts, pulled.setting)
+        _ask_if_odd(facts.dial_in, pulled)
         row = Shot.objects.create(
             job=job,
             number=Shot.objects.filter(job=job, corrects__isnull=True).count() + 1,
@@ -61,7 +65,7 @@ def add_shot(act: Act, job: Job, pulled: Pulled) -> JournalEntry:
             at=act.at,
             **{name: getattr(pulled, name) for name in _KEPT},
         )
-        words = f"Pulled shot {row.number} at {words}: {row.yield_g} g in {row.time_s} s"
+        words = f"Pulled shot {row.number} at {words}: {number(row.yield_g)} g in {number(row.time_s)} s"
         return acts.write(act, "add_shot", words, row, job=job)
 
 
@@ -80,6 +84,13 @@ def _setting(facts: ProveFacts, typed: str) -> tuple[Decimal | None, str]:
     return value, scales.say(scale, value)
 
 
+def _ask_if_odd(dial_in: dialin.DialIn, pulled: Pulled) -> None:
+    question, field = odd.shot(pulled.dose_g, pulled.yield_g, dial_in.target.dose_g)
+    about = f"{number(pulled.dose_g)} in, {number(pulled.yield_g)} out"
+    if question and pulled.sure != about:
+        raise acts.Odd(f"{question} Is that so? Press again to record it.", about=about, field=field)
+
+
 def _coffee(pulled: Pulled) -> Coffee | None:
     if not pulled.new_coffee:
         return pulled.coffee
@@ -94,9 +105,28 @@ def strike_shot(act: Act, shot: Shot) -> JournalEntry:
     with acts.once(act):
         if shot.struck or Shot.objects.filter(corrects=shot).exists():
             raise Refused("This shot was taken out already.")
-        same = {f.attname: getattr(shot, f.attname) for f in Shot._meta.concrete_fields if f.attname not in _OWN}
-        Shot.objects.create(**same, by=act.by, at=act.at, corrects=shot, struck=True)
-        return acts.write(act, "strike_shot", f"Took out shot {shot.number}", shot, job=shot.job)
+        Shot.objects.create(**_same(shot), by=act.by, at=act.at, corrects=shot, struck=True)
+        return acts.write(act, "strike_shot", f"Took out shot {shot.number}", first_row(shot), job=shot.job)
+
+
+def put_shot_back(act: Act, shot: Shot) -> JournalEntry:
+    """Put a shot back that was taken out: a new row with what was pulled. :raises Refused: when it is not out."""
+    with acts.once(act):
+        out = Shot.objects.filter(job=shot.job, number=shot.number, struck=True, corrected_by__isnull=True).first()
+        if out is None:
+            raise Refused("This shot is not out.")
+        pulled = first_row(shot)
+        Shot.objects.create(**_same(pulled), by=pulled.by, at=pulled.at, corrects=out)
+        return acts.write(act, "put_shot_back", f"Put shot {shot.number} back", pulled, job=shot.job)
+
+
+def first_row(shot: Shot) -> Shot:
+    """Return the row written when the shot was pulled; the journal speaks of that one, whatever came after."""
+    return Shot.objects.get(job=shot.job_id, number=shot.number, corrects__isnull=True)
+
+
+def _same(shot: Shot) -> dict[str, Any]:
+    return {f.attname: getattr(shot, f.attname) for f in Shot._meta.concrete_fields if f.attname not in _OWN}
 
 
 _OWN = ("id", "by_id", "at", "corrects_id", "struck")
@@ -125,10 +155,11 @@ WORDS = (
 def set_recipe(act: Act, job: Job, words: Mapping[str, Any], *, ready_measured: bool = False) -> JournalEntry:
     """Freeze the recipe from the latest two shots in a row that agree; grams, seconds and setting are theirs alone.
 
-    :raises Refused: while no two shots agree
+    :raises Refused: while no two shots agree, or it is not safe to power
     """
     with acts.once(act):
         facts = open_facts(job)
+        refuse_unsafe(facts)
         pair = facts.dial_in.pair() if facts.dial_in else None
         if facts.dial_in is None or pair is None:
             raise Refused("No two shots in a row agree yet. Pull another.")

@@ -3,15 +3,17 @@
 from collections.abc import Iterable
 from datetime import datetime
 
+from django.db.models import Sum
+
 from intake import facts as intake_facts
 from workshop.bench import found
-from workshop.bench.models import CaseOpening, NotNeeded, WorkDone
+from workshop.bench.models import CaseOpening, NotNeeded, Shot, WorkDone
 from workshop.bench.words import WorkStation
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
-from workshop.core.models import Job, JournalEntry
+from workshop.core.models import Job, JournalEntry, Reading
 from workshop.parts import services as parts
-from workshop.parts.models import Part
+from workshop.parts.models import Movement, Part
 
 
 def refuse_on_hold(act: Act, job: Job, doing: str) -> None:
@@ -31,12 +33,17 @@ def add_work(
     part: Part | None,
     qty: int = 1,
     as_usual: bool = False,
+    sure: str = "",
 ) -> JournalEntry:
-    """Note work done, its minutes and the part it took from the drawer. :raises Refused: a part fitted on hold."""
+    """Note work done, its minutes and the part it took from the drawer.
+
+    :raises Refused: a part fitted on hold, or the drawer holds fewer
+    :raises Odd: when that part was taken for this machine today, until a second press says yes
+    """
     with acts.once(act):
         if part is not None:
             refuse_on_hold(act, job, "fitting a part")
-        movement = parts.take(act, part, qty, job) if part else None
+        movement = take_part(act, part, qty, job, sure) if part else None
         row = WorkDone.objects.create(
             job=job,
             station=station,
@@ -57,6 +64,16 @@ def note_minutes(act: Act, rows: Iterable[tuple[Job, int, datetime]], *, what: s
         WorkDone(job=job, station=WorkStation.MEND, what=what, minutes=minutes, by=act.by, at=at)
         for job, minutes, at in rows
     )
+
+
+def take_part(act: Act, part: Part, qty: int, job: Job, sure: str) -> Movement:
+    """Take a part for a job inside the caller's act. :raises Odd: when it was taken for it today already."""
+    today = Movement.objects.filter(part=part, job=job, at__date=act.day).aggregate(net=Sum("qty"))["net"] or 0
+    about = f"another {part.pk}"
+    if today < 0 and sure != about:
+        words = f"{part} was taken for the same machine today. Was another one fitted? Press again to take it too."
+        raise acts.Odd(words, about=about, field="part")
+    return parts.take(act, part, qty, job)
 
 
 def strike_work(act: Act, work: WorkDone) -> JournalEntry:
@@ -103,6 +120,22 @@ def shut_now(act: Act, job: Job) -> CaseOpening:
     row.shut_at, row.shut_by = act.at, act.by
     row.save(update_fields=["shut_at", "shut_by"])
     return row
+
+
+def reopen_case(act: Act, opening: CaseOpening) -> JournalEntry:
+    """Take a shutting of the case back as a slip: it is open as before.
+
+    :raises Refused: when something was read, or a shot pulled, since; or when it is open
+    """
+    with acts.once(act):
+        if opening.shut_at is None or CaseOpening.objects.filter(job=opening.job, shut_at__isnull=True).exists():
+            raise Refused("The case is open already.")
+        since = {"job": opening.job, "at__gt": opening.shut_at}
+        if Reading.objects.filter(**since).exists() or Shot.objects.filter(**since).exists():
+            raise Refused("Something was read since the case was shut. Open the case anew instead.")
+        opening.shut_at = opening.shut_by = None
+        opening.save(update_fields=["shut_at", "shut_by"])
+        return acts.write(act, "reopen_case", "Took back: shut the case", opening, job=opening.job)
 
 
 def not_needed(act: Act, job: Job, *, what: str, because: str) -> JournalEntry:

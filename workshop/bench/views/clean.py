@@ -3,7 +3,8 @@
 from decimal import Decimal
 from typing import Any
 
-from django.http import HttpRequest, HttpResponse
+from django.db.models import Model
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
@@ -11,12 +12,14 @@ from django.views.decorators.http import require_GET, require_POST
 from workshop.bench import pages_card, pages_clean, stations
 from workshop.bench.facts.clean import CleanFacts
 from workshop.bench.forms.clean import BecauseForm, CleanForm, DescaleForm, FlushForm, ResidualForm, RinseForm
-from workshop.bench.models import DescaleRun, Rinse
+from workshop.bench.models import CleanLine, DescaleRun, LeadFlush, ResidualCheck, Rinse
 from workshop.bench.services import clean as services
 from workshop.bench.services import work
+from workshop.bench.services.take_back import take_back
 from workshop.core import http
+from workshop.core.acts import Act
 from workshop.core.forms import ActForm
-from workshop.core.models import Job, Shop
+from workshop.core.models import Job, JournalEntry, Shop
 from workshop.trade.water.hardness import HardnessUnit, from_mmol_l
 
 
@@ -197,14 +200,28 @@ def descale_not_needed(request: HttpRequest, name: str) -> HttpResponse:
 
 @require_POST
 def run_strike(request: HttpRequest, name: str, kind: str, pk: int) -> HttpResponse:
-    """Take a run or a rinse back as a slip."""
+    """Take a run, a rinse, a cleaned line, a measured rinse or a flush back as a slip."""
     job = http.job_of(name)
-    row: DescaleRun | Rinse
-    if kind == "run":
-        row = get_object_or_404(DescaleRun.objects.select_related("job__machine"), pk=pk, job=job)
-    else:
-        row = get_object_or_404(Rinse.objects.select_related("job__machine"), pk=pk, job=job)
-    return _answer(request, name, ActForm(request.POST), lambda act: services.strike(act, row), "descale")
+    if kind not in _STRUCK:
+        raise Http404("Nothing of this kind is taken back here.")
+    model, anchor = _STRUCK[kind]
+    row: Any = get_object_or_404(model.objects.select_related("job__machine"), pk=pk, job=job)  # type: ignore[attr-defined]
+
+    def do(act: Act) -> JournalEntry:
+        if isinstance(row, DescaleRun | Rinse):
+            return services.strike(act, row)
+        return take_back(act, [row], str(row))
+
+    return _answer(request, name, ActForm(request.POST), do, anchor)
+
+
+_STRUCK: dict[str, tuple[type[Model], str]] = {
+    "run": (DescaleRun, "descale"),
+    "rinse": (Rinse, "rinse"),
+    "line": (CleanLine, "clean"),
+    "residual": (ResidualCheck, "residual"),
+    "flush": (LeadFlush, "flush"),
+}
 
 
 @require_POST

@@ -14,6 +14,7 @@ from workshop.bench.forms.mend import CaseForm, FindingEndForm, KeepForm, RingFo
 from workshop.bench.models import CaseOpening, WorkDone
 from workshop.bench.services import mend as services
 from workshop.bench.services import work
+from workshop.bench.words import SealEnd
 from workshop.core import http
 from workshop.core.forms import ActForm
 from workshop.core.models import SealPosition
@@ -37,6 +38,7 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
         "seals": pages_mend.seal_rows(facts),
         "inside_open": any(not s.wears and s.pk not in facts.answers for s in facts.seals),
         "work": pages_mend.work_rows(job),
+        "seals_changed": any(answer.end == SealEnd.CHANGED for answer in facts.answers.values()),
         "case": CaseOpening.objects.filter(job=job, shut_at__isnull=True).select_related("opened_by").first(),
         "cautions": cautions(),
         "wear_open": sum(1 for s in facts.seals if s.wears and s.pk not in facts.answers),

@@ -8,14 +8,17 @@ from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
 from workshop.bench import pages_card, pages_prove, stations
-from workshop.bench.facts.prove import ItemState, ProveFacts
+from workshop.bench.cards import Item
+from workshop.bench.facts.prove import ProveFacts
 from workshop.bench.forms.prove import ReadingForm, SkipForm
 from workshop.bench.pages import not_measured
 from workshop.bench.services import prove as services
+from workshop.bench.words import NotPossible
 from workshop.core import http
 from workshop.core import services as core
+from workshop.core.acts import Act
 from workshop.core.forms import ActForm
-from workshop.core.models import Job, Reading
+from workshop.core.models import Job, JournalEntry, Reading
 
 
 @require_GET
@@ -38,7 +41,7 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
         "pulls": facts.dial_in is not None,
         **pages_prove.shots_line(facts),
         "full": facts.full,
-        "failed": any(s.state is ItemState.FAILED for s in facts.states.values()),
+        "failed": bool(facts.stopped()),
         "sign_off_form": http.fresh_sign_off(stations.PROVE, facts),
         "form": form,
     }
@@ -70,18 +73,25 @@ def _card(
     found = pages_card.find_card(facts, code)
     if found is None:
         raise Http404("This machine has no such card.")
-    shown = pages_card.card_page(job, facts, found, item, again=again or form is not None)
-    reading = form if isinstance(form, ReadingForm) else ReadingForm(item=shown.item, test_volts=facts.unit.test_volts)
+    shown = pages_card.card_page(job, facts, found, item, again=again or form is not None, today=http.today())
+    newest = shown.standing.reading
+    seen: dict[str, Any] = {"version": newest.pk if newest else 0}
+    reason = {"reason": NotPossible.LEFT} if shown.failed else {}
+    reading = form if isinstance(form, ReadingForm) else _fresh(shown.item, facts, seen)
     context = {
         "job": job,
         "page": shown,
         "form": form or reading,
         "reading_form": reading,
-        "skip_form": form if isinstance(form, SkipForm) else SkipForm(),
+        "skip_form": form if isinstance(form, SkipForm) else SkipForm(initial=seen | reason, failed=bool(shown.failed)),
         "can_skip": not shown.item.stop,
         "calibration": _calibration(reading, job),
     }
     return render(request, "bench/card.html", context, status=status)
+
+
+def _fresh(item: Item, facts: ProveFacts, seen: dict[str, Any]) -> ReadingForm:
+    return ReadingForm(item=item, test_volts=facts.unit.test_volts, initial=seen)
 
 
 def _calibration(form: ReadingForm, job: Job) -> str:
@@ -115,7 +125,11 @@ def reading_add(request: HttpRequest, name: str, card: str, item: str) -> HttpRe
     """Record a reading, or what was seen."""
     job = http.job_of(name)
     form = ReadingForm(request.POST, item=_item(job, item))
-    return _answer(request, name, card, item, form, lambda act: services.read(act, job, item, form.typed))
+
+    def do(act: Act) -> JournalEntry:
+        return services.read(act, job, item, form.typed, seen=form.seen_version)
+
+    return _answer(request, name, card, item, form, do)
 
 
 @require_POST
@@ -124,7 +138,11 @@ def item_skip(request: HttpRequest, name: str, card: str, item: str) -> HttpResp
     job = http.job_of(name)
     _item(job, item)
     form = SkipForm(request.POST)
-    return _answer(request, name, card, item, form, lambda act: services.skip(act, job, item, **form.values))
+
+    def do(act: Act) -> JournalEntry:
+        return services.skip(act, job, item, **form.values, seen=form.seen_version)
+
+    return _answer(request, name, card, item, form, do)
 
 
 @require_POST
@@ -143,7 +161,7 @@ def unit_stop(request: HttpRequest, name: str, card: str, item: str) -> HttpResp
 
 @require_GET
 def do_not_use(request: HttpRequest, name: str) -> HttpResponse:
-    """Show the do-not-use tag of a unit with failed items, to print and tie on."""
+    """Show the do-not-use tag of a unit with failed stop items, to print and tie on."""
     job = http.job_of(name)
     return render(request, "bench/do_not_use.html", {"job": job, "rows": pages_prove.failed(_facts(job))})
 

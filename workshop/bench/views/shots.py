@@ -7,7 +7,7 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
-from workshop.bench import pages_card, pages_shots, stations
+from workshop.bench import pages_card, pages_next, pages_shots, stations
 from workshop.bench.dialin import DialIn
 from workshop.bench.facts.prove import ProveFacts
 from workshop.bench.forms.shots import RecipeForm, ShotForm
@@ -39,13 +39,13 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
     facts, dial_in = _known(job)
     context: dict[str, Any] = {
         "job": job,
-        "next_try": pages_shots.next_try(dial_in),
-        "contradiction": pages_shots.contradiction(dial_in),
+        "next_try": pages_next.next_try(dial_in, proved=facts.recipe_holds()),
+        "contradiction": pages_next.contradiction(dial_in),
         "target": pages_shots.target_words(dial_in),
         "target_yield": measure(dial_in.target.yield_g, "g"),
         "chart": pages_shots.chart(dial_in, facts.recipe if facts.recipe_holds() else None),
         "rows": pages_shots.rows(dial_in),
-        "blocked": "" if facts.safe else pages_card.blocked_words(facts),
+        "blocked": pages_card.no_mains(job, facts),
         "shot_form": form if isinstance(form, ShotForm) else _fresh(job, dial_in),
         "pair": dial_in.pair(),
         "why_not": pages_shots.why_not(dial_in),
@@ -109,13 +109,15 @@ def recipe_set(request: HttpRequest, name: str) -> HttpResponse:
             "form": form,
             "pair": (standing.first_shot, standing.second_shot) if standing else dial_in.pair(),
             "why_not": pages_shots.why_not(dial_in),
+            "blocked": None if standing else pages_card.no_mains(job, facts),
         }
         return render(request, "bench/recipe_set.html", context, status=status)
 
+    hints = pages_shots.notes_say(job)
     if request.method != "POST":
         words = {"left_set_at": pages_shots.left_set_at(dial_in)} | pages_shots.proposed(job, facts)
-        return setting(RecipeForm(initial=words), 200)
-    form = RecipeForm(request.POST)
+        return setting(RecipeForm(initial=words, hints=hints), 200)
+    form = RecipeForm(request.POST, hints=hints)
 
     def do(act: Act) -> JournalEntry:
         if standing is not None and form.cleaned_data.get("version") is not None:

@@ -84,6 +84,12 @@ class PlaceAsked(forms.Form):
         return str(self.data.get(self.add_prefix("asked")) or "")
 
 
+class AskingForm(ActForm):
+    """A form that may be asked about: `sure` carries what a second press says yes to."""
+
+    sure = forms.CharField(widget=forms.HiddenInput, required=False, max_length=120)
+
+
 class VersionedForm(ActForm):
     """A form over a row that people edit: it carries the version they saw."""
 

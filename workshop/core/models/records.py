@@ -1,5 +1,6 @@
 """What is kept for ever: the journal, and readings with the limit as it stood."""
 
+from decimal import Decimal
 from typing import ClassVar
 
 from django.db import models
@@ -71,4 +72,13 @@ class Reading(models.Model):
         indexes = [models.Index(fields=["job", "item", "-at"], name="core_reading_job_item_at")]
 
     def __str__(self) -> str:
-        return f"{self.title}: {self.value if self.value is not None else self.state} {self.unit}".strip()
+        found = _as_written(self.value) if self.value is not None else self.state or self.reason
+        if self.value_to is not None:
+            found = f"{found} to {_as_written(self.value_to)}"
+        sign = {">": "over ", "<": "under "}.get(self.sign, "")
+        return f"{self.title}: {sign}{found} {self.unit}".strip()
+
+
+def _as_written(value: Decimal) -> str:
+    """Return a number as people write it: 2, not 2.0000."""
+    return f"{value.normalize():f}"

@@ -12,13 +12,16 @@ from workshop.core.words import FoundIn
 def sign_off(act: Act, station: stations.Station[Any], job: Job, *, seen: str) -> JournalEntry:
     """Sign a station off on the facts the person saw.
 
-    :raises Refused: with every sentence of what is missing. :raises Stale: when the facts changed since.
+    :raises Refused: with every sentence of what is missing, or where a sign-off stands.
+    :raises Stale: when the facts changed since.
     """
     with acts.once(act):
         now = stations.one(station, job.pk)
         facts = now.facts
         if stations.fingerprint(facts) != seen:
             raise acts.Stale({station.label: "something on this page changed. Read it again, then sign off."})
+        if now.signoff is not None and not now.changed:
+            raise Refused(f"{station.label} is signed off already, by {now.signoff.by}. Nothing changed since.")
         if now.unmet:
             raise Refused(*(reason.sentence for reason in now.unmet))
         Signoff.objects.filter(job=job, station=station.code, withdrawn_at__isnull=True).update(

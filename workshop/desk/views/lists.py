@@ -9,7 +9,7 @@ from workshop.core.models import JournalEntry
 from workshop.core.words import Area
 from workshop.desk import find as finding
 from workshop.desk import lists, morning
-from workshop.desk.undo import UNDO
+from workshop.desk.undo import undoable
 from workshop.pricing import owed as owed_lines
 
 LONGEST = 80  # letters of a question; a longer one is cut. House policy.
@@ -54,6 +54,5 @@ def record(request: HttpRequest) -> HttpResponse:
     entries = JournalEntry.objects.select_related("by", "machine").order_by("-at", "-pk")
     if not http.person(request).is_owner:
         entries = entries.filter(area=Area.BENCH)
-    return render(
-        request, "desk/record.html", {"entries": entries[:RECORD_SHOWN], "undoable": set(UNDO), "nav": "record"}
-    )
+    shown = list(entries[:RECORD_SHOWN])
+    return render(request, "desk/record.html", {"entries": shown, "undoable": undoable(shown), "nav": "record"})

@@ -15,7 +15,7 @@ from workshop.core.words import Area
 from workshop.desk import frame, sections
 from workshop.desk import services as desk_services
 from workshop.desk.forms import MachineForm, MoveForm, WaitForm
-from workshop.desk.undo import UNDO
+from workshop.desk.undo import undoable
 
 
 @require_GET
@@ -45,7 +45,8 @@ def machine_record(request: HttpRequest, name: str) -> HttpResponse:
         entries = entries.exclude(area=Area.MONEY)
     if intake_blind.hides_marks(job, http.person(request)):
         entries = entries.exclude(verb__in=intake_blind.TELLING)
-    return render(request, "desk/record.html", {"entries": entries, "undoable": set(UNDO), "of": job.machine})
+    shown = list(entries)
+    return render(request, "desk/record.html", {"entries": shown, "undoable": undoable(shown), "of": job.machine})
 
 
 def machine_edit(request: HttpRequest, name: str) -> HttpResponse:

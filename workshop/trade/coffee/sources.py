@@ -181,6 +181,21 @@ TARGET_HIGH_S = Figure(Decimal(30), "s", DEFINITION_2018)
 TARGET_DOSE_G = Figure(Decimal(17), "g", RECIPE_POLL_2009)
 TARGET_RATIO = Figure(Decimal(2), "g in the cup per g of dose", RECIPE_POLL_2009)
 
+# --- what is asked about before it is recorded: it can be, but a slip of the finger is likelier -----------
+
+ODD_WATTS_LOW_SHARE = Figure(Decimal("0.5"), "of the plate's watts", HOUSE_POLICY)
+ODD_WATTS_HIGH_SHARE = Figure(Decimal("1.5"), "of the plate's watts", HOUSE_POLICY)
+MOST_WATTS = Figure(Decimal(20000), "W: no machine of a home takes more", HOUSE_POLICY)
+ODD_WATER_LOW_SHARE = Figure(Decimal("0.5"), "of the same model's usual", HOUSE_POLICY)
+ODD_WATER_HIGH_SHARE = Figure(Decimal("2.0"), "of the same model's usual", HOUSE_POLICY)
+ODD_PRESSURE_BAR = Figure(Decimal(16), "bar", HOUSE_POLICY)
+ODD_BREW_LOW_C = Figure(Decimal(60), "°C", HOUSE_POLICY)
+ODD_BREW_HIGH_C = Figure(Decimal(105), "°C", HOUSE_POLICY)
+ODD_DOSE_LOW_SHARE = Figure(Decimal("0.6"), "of the reference dose", HOUSE_POLICY)
+ODD_DOSE_HIGH_SHARE = Figure(Decimal("1.6"), "of the reference dose", HOUSE_POLICY)
+ODD_RATIO_LOW = Figure(Decimal("0.8"), "g in the cup per g of dose", HOUSE_POLICY)
+ODD_RATIO_HIGH = Figure(Decimal("6.0"), "g in the cup per g of dose", HOUSE_POLICY)
+
 # --- the sheet and the recipe ----------------------------------------------------------------------------
 
 MILK_STOP_C = Figure(Decimal(60), "°C: the jug is then too hot to hold", MILK_STOP)

@@ -1,0 +1,49 @@
+"""What is asked about before it is recorded: values that can be, but where a slip of the finger is likelier.
+
+The bands are house policy (workshop/trade/coffee/sources.py). Nothing here refuses: a second press records.
+"""
+
+from decimal import Decimal
+
+from workshop.bench.cards import Item, Unit
+from workshop.core.templatetags.measures import NBSP, measure, number
+from workshop.trade.coffee import sources
+from workshop.trade.coffee.sources import ODD_RATIO_HIGH, ODD_RATIO_LOW
+
+TIMED = ("ready", "steam_ready", "back_to_coffee")
+
+
+def reading(item: Item, unit: Unit, values: list[Decimal], usual_ml: Decimal | None) -> str:
+    """Return the question about what an instrument shows, or nothing where it is no surprise.
+
+    `values`: what was read, one or the two ends of a series. `usual_ml`: what this model lets through in 10 s.
+    """
+    shown = " to ".join(number(value) for value in values) + f"{NBSP}{item.unit}"
+    if item.code == "watts_heating" and unit.watts:
+        plate = Decimal(unit.watts)
+        if _outside(values, plate * sources.ODD_WATTS_LOW_SHARE.value, plate * sources.ODD_WATTS_HIGH_SHARE.value):
+            return f"{shown} is far from the {measure(plate, 'W')} on the plate."
+    if item.code == "debit" and usual_ml:
+        low, high = usual_ml * sources.ODD_WATER_LOW_SHARE.value, usual_ml * sources.ODD_WATER_HIGH_SHARE.value
+        if _outside(values, low, high):
+            return f"{shown} is far from the usual {measure(round(usual_ml), 'ml')} of this model."
+    if item.code == "pressure" and _outside(values, None, sources.ODD_PRESSURE_BAR.value):
+        return f"{shown} is more than a home pump gives."
+    if item.code == "brew_water" and _outside(values, sources.ODD_BREW_LOW_C.value, sources.ODD_BREW_HIGH_C.value):
+        return f"{shown} is hardly water for coffee."
+    return f"{shown} is no time at all." if item.code in TIMED and values[0] == 0 else ""
+
+
+def shot(dose_g: Decimal, yield_g: Decimal, reference_g: Decimal) -> tuple[str, str]:
+    """Return the question about a shot and the box it stands beside, or nothing twice. A choked shot has no ratio."""
+    low, high = reference_g * sources.ODD_DOSE_LOW_SHARE.value, reference_g * sources.ODD_DOSE_HIGH_SHARE.value
+    if _outside([dose_g], low, high):
+        return f"{measure(dose_g, 'g')} is far from the {measure(reference_g, 'g')} this machine takes.", "dose_g"
+    if yield_g and _outside([yield_g / dose_g], ODD_RATIO_LOW.value, ODD_RATIO_HIGH.value):
+        ratio = number(round(yield_g / dose_g, 1))
+        return f"{measure(yield_g, 'g')} from {measure(dose_g, 'g')} is 1 : {ratio}, hardly a coffee.", "yield_g"
+    return "", ""
+
+
+def _outside(values: list[Decimal], low: Decimal | None, high: Decimal) -> bool:
+    return any((low is not None and value < low) or value > high for value in values)

@@ -1,0 +1,130 @@
+"""What to try next with the grinder, in a sentence that agrees with its own odds."""
+
+from dataclasses import dataclass
+from decimal import Decimal
+
+from workshop.bench.dialin import DialIn
+from workshop.core.templatetags.measures import measure, number
+from workshop.trade import scales
+from workshop.trade.coffee import dial_in, verdict
+from workshop.trade.coffee.dial_in import Fit, NextTry, Reason
+from workshop.trade.coffee.sources import DOSE_AGREEMENT_G
+from workshop.trade.coffee.verdict import Verdict
+
+_FIRST = "Turn it while it grinds. Pour the first shot away."
+LIKELIER = Decimal("0.05")  # a chance apart by less is told as the same: half a tenth. House policy.
+_REASON = {
+    Reason.START: "Nothing is pulled yet: begin in the middle of the scale.",
+    Reason.AGAIN: "It is best where it stands: pull it again.",
+    Reason.FINER: "Finer is more likely inside.",
+    Reason.COARSER: "Coarser is more likely inside.",
+    Reason.DOUBT: "The shots contradict each other: pull this one again.",
+    Reason.BETWEEN_MARKS: "The target falls between two marks: change the dose by half a gram.",
+    Reason.END_OF_SCALE: "The scale ends before the target: change the dose by half a gram.",
+}
+
+
+@dataclass(frozen=True, slots=True)
+class NextToTry:
+    """The sentence on top: the setting, the seconds to expect, the odds, and why."""
+
+    head: str
+    odds: str
+    why: str
+    note: str
+    wants_shot: bool = True  # False: two shots agree, or the recipe stands
+
+
+_AGREE = NextToTry("Two shots agree: make them the recipe", "", "", "", wants_shot=False)
+_STANDS = NextToTry("Nothing more to try: the recipe stands", "", "", "", wants_shot=False)
+
+
+def next_try(facts: DialIn, *, proved: bool = False) -> NextToTry:
+    """Return what to try next; where the grinder has no scale to advise on, only which way to turn.
+
+    Two shots that agree leave nothing to try, nor does a recipe that stands (`proved`).
+    """
+    if proved or facts.pair() is not None:
+        return _STANDS if proved else _AGREE
+    fit = facts.fit()
+    if fit is None:
+        return _which_way(facts)
+    found = dial_in.next_to_try(fit)
+    words = scales.say(fit.scale, found.setting)
+    where = f"Grinder at {words}" if facts.built_in else f"Our grinder at {words}"
+    if fit.from_prior:
+        return NextToTry(where, "", _REASON[found.reason_code], _FIRST)
+    shown = found.prediction
+    odds = f"{round(shown.low_s)} to {round(shown.high_s)} s, {odds_words(shown.chance_inside)}."
+    head = f"{where}: about {round(shown.mean_s)} s"
+    return NextToTry(head, odds, _why(fit, found), f"{_purge(found, words)} {_off_dose(facts)}".strip())
+
+
+def _why(fit: Fit, found: NextTry) -> str:
+    """Say why this setting: against the odds where the grinder stands now, so that the sentence can be checked."""
+    reason, here = _REASON[found.reason_code], fit.predict(fit.shots[-1].setting)
+    stands = scales.say(fit.scale, here.setting)
+    if found.reason_code is Reason.DOUBT:
+        likeliest = max(_every_mark(fit), key=lambda each: each.chance_inside)
+        gain = likeliest.chance_inside - found.prediction.chance_inside
+        return reason if gain < LIKELIER else f"{reason} Only then {scales.say(fit.scale, likeliest.setting)}."
+    if found.reason_code not in (Reason.FINER, Reason.COARSER):
+        return reason
+    if found.prediction.chance_inside - here.chance_inside < LIKELIER:
+        return f"{reason[:-1]}, but hardly more than {stands}: that one again would do."
+    return f"{reason} At {stands}: {odds_words(here.chance_inside).removesuffix(' inside the target time')}."
+
+
+def _every_mark(fit: Fit) -> tuple[dial_in.Prediction, ...]:
+    return fit.curve(fit.scale.mark(place) for place in range(fit.scale.marks))
+
+
+def _off_dose(facts: DialIn) -> str:
+    """Say which shots were dosed off the reference: what is expected is for the reference dose."""
+    target = facts.target.dose_g
+    usable = [row for row, shot in zip(facts.rows, facts.shots, strict=True) if shot.usable]
+    off = [str(row.number) for row in usable if abs(row.dose_g - target) > DOSE_AGREEMENT_G.value]
+    if not off:
+        return ""
+    which = f"Shot {off[0]} was" if len(off) == 1 else f"Shots {', '.join(off[:-1])} and {off[-1]} were"
+    return f"{which} dosed off {measure(target, 'g')}: the seconds here are for {measure(target, 'g')}."
+
+
+def odds_words(chance: Decimal) -> str:
+    """Say a chance in tenths, as people do."""
+    tenths = round(chance * 10)
+    odds = {0: "hardly ever", 10: "nearly always"}.get(tenths, f"about {tenths} in 10")
+    return f"{odds} inside the target time"
+
+
+_TURN = {
+    Verdict.FAST: ("Grind finer", "Turn it while it grinds. Pour the first shot away."),
+    Verdict.SLOW: ("Grind coarser", "Turn it while it grinds. Pour the first shot away."),
+    Verdict.INSIDE: ("Leave the grinder, pull it again", "Two in a row that agree make the recipe."),
+}
+
+
+def _which_way(facts: DialIn) -> NextToTry:
+    """Advise from the last usable shot alone, brought to the target yield."""
+    usable = [shot for shot in facts.shots if shot.usable]
+    if not usable:
+        return NextToTry("Pull a first shot", "", "It tells which way to turn.", "")
+    last = usable[-1]
+    head, note = _TURN[verdict.verdict_at_yield(last.time_s, last.yield_g, facts.target)]
+    ran = f"The last one ran {number(last.time_s)} s to {number(last.yield_g)} g."
+    return NextToTry(head, ran, "The model notes have no scale to advise on.", note)
+
+
+def _purge(found: NextTry, words: str) -> str:
+    if found.tried:
+        return "Pulled here before."
+    far = " Further than one tested step: expect surprises." if found.extrapolates else ""
+    return f"Never pulled at {words}. Turn it while it grinds. Pour the first shot away.{far}"
+
+
+def contradiction(facts: DialIn) -> str:
+    """Say that the shots cannot all be so, or nothing."""
+    fit = facts.fit()
+    if fit is None or dial_in.contradiction(fit) is None:
+        return ""
+    return "Finer ran faster. Look for a channel, a wrong dose or old grounds, and check which way is finer."
