@@ -94,7 +94,7 @@ def test_safe_to_power_opens_the_rest_and_an_open_case_shuts_it_again(bench: Any
     bench.make_safe()
     services.answer(bench.act(), bench.job, "heats", pressed=WORKS, words="")
     bench.open_case()
-    with pytest.raises(Refused, match="shut the case"):
+    with pytest.raises(Refused, match="Shut the case"):
         services.answer(bench.act(), bench.job, "pump", pressed=WORKS, words="")
     assert [row.item for row in AsFound.objects.current()] == ["heats"]
 
@@ -107,7 +107,7 @@ def test_the_card_asks_the_unplugged_ones_only_and_says_why_the_rest_waits(clien
     done = card(client_in, kettle)
     assert "Unplugged: all answered" in done
     assert "4 of 4 answered" in done
-    assert "These need mains, so nobody is asked yet. Not safe to power yet. First, with the plug out:" in done
+    assert "These need mains, so nobody is asked yet. Not safe to power yet. With the plug out, first:" in done
     assert "/answer/" not in done
     assert "?item=heats" not in done
 
