@@ -8,14 +8,14 @@ from django.http import QueryDict
 from intake.forms.shared import OFF, DayField
 from intake.services import NewMachine
 from intake.upload_form import UploadForm, photos_field
-from workshop.core.forms import MeasureField, MoneyField, PlaceAsked
+from workshop.core.forms import AskingForm, MeasureField, MoneyField
 from workshop.core.models import ModelNotes
 from workshop.core.words import Kind
 
 ANOTHER = "ANOTHER"
 
 
-class MachineLogForm(PlaceAsked, UploadForm):
+class MachineLogForm(AskingForm, UploadForm):
     """Log a machine: what is it, what did it cost and from whom, where does it stand; the rest can wait."""
 
     notes = forms.ChoiceField(
@@ -99,4 +99,4 @@ class MachineLogForm(PlaceAsked, UploadForm):
         """Return what is known of the machine."""
         values = self.values
         notes = self.known.get(values.pop("notes"))
-        return NewMachine(notes=notes, photos=self.photos_kept, asked=self.asked, **values)
+        return NewMachine(notes=notes, photos=self.photos_kept, **values)

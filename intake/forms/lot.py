@@ -6,7 +6,7 @@ from django import forms
 
 from intake.forms.shared import OFF, DayField
 from intake.services import NewLot, NewMachine
-from workshop.core.forms import ActForm, MoneyField, VersionedForm
+from workshop.core.forms import AskingForm, MoneyField, VersionedForm
 from workshop.core.models import ModelNotes
 from workshop.trade.money.lots import LotRule
 from workshop.trade.money.rounding import SYMBOL
@@ -15,7 +15,7 @@ LINES, MORE, MOST = 4, 4, 24  # lines at first, added by one press, and at most.
 _OF_LINE = ("notes", "serial", "fetch_minor")
 
 
-class LotForm(ActForm):
+class LotForm(AskingForm):
     """Log several: what was paid for all, from whom, and one line a machine. Empty lines count for nothing."""
 
     lines = forms.IntegerField(widget=forms.HiddenInput, required=False)
@@ -101,7 +101,7 @@ class LotForm(ActForm):
     def lot(self) -> NewLot:
         """Return the lot as it was bought."""
         values = self.cleaned_data
-        same = ("seller_name", "seller_phone", "place", "acquired_on", "bought_at", "payment_method")
+        same = ("seller_name", "seller_phone", "place", "acquired_on", "bought_at", "payment_method", "sure")
         used = self._used()
         machines = tuple(
             NewMachine(

@@ -32,7 +32,7 @@ class NewMachine:
     seller_name: str
     seller_phone: str = ""
     place: str
-    asked: str = ""  # the place its person was asked about before: another machine stands there
+    sure: str = ""  # what its person said yes to at a second press: another machine stands at that place
     acquired_on: date | None = None
     bought_at: str = ""
     payment_method: str = ""
@@ -84,7 +84,7 @@ def _machine(new: NewMachine) -> Machine:
         notes=notes,
         serial=new.serial,
         serial_unreadable=new.serial_unreadable and not new.serial,
-        place=place_for(None, new.place, asked=new.asked),
+        place=place_for(None, new.place, sure=new.sure),
         **_mains(new, notes),
     )
 

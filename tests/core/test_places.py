@@ -35,7 +35,7 @@ def test_a_second_machine_in_a_spot_for_one_is_asked_about_and_then_goes_on(act,
 
     with pytest.raises(Refused, match=f"{first} stands at Bench left, a spot for one"):
         services.move_machine(act(), job.machine, 1, "Bench left")
-    services.move_machine(act(), job.machine, 1, "Bench left", asked="bench left")
+    services.move_machine(act(), job.machine, 1, "Bench left", sure=f"place {spot.pk}")
 
     job.machine.refresh_from_db()
     assert job.machine.place == spot
@@ -45,7 +45,7 @@ def test_the_question_is_asked_again_for_another_spot(act, spot, job):
     JobFactory(machine__place=spot)
 
     with pytest.raises(Refused):
-        services.move_machine(act(), job.machine, 1, "Bench left", asked="Bench right")
+        services.move_machine(act(), job.machine, 1, "Bench left", sure="place 0")
 
 
 def test_a_machine_may_stay_where_it_stands_alone(act, spot):

@@ -107,8 +107,8 @@ def test_moving_into_a_taken_spot_asks_and_a_second_press_goes_on(client_in, spo
 
     assert asked.status_code == 422
     assert f"{other.machine} stands at Bench left, a spot for one. Do both stand there?" in text(asked)
-    assert '<input type="hidden" name="asked" value="bench left">' in text(asked)
-    done = client_in.post(url, {"place": "bench left", "version": 1, "asked": "bench left"})
+    assert f'name="sure" value="place {spot.pk}"' in text(asked)
+    done = client_in.post(url, {"place": "bench left", "version": 1, "sure": f"place {spot.pk}"})
     assert done.status_code == 302
     assert Machine.objects.filter(place=spot).count() == 2
 
@@ -122,7 +122,7 @@ def test_logging_into_a_taken_spot_asks_and_a_second_press_goes_on(client_in, sp
     assert "Do both stand there?" in text(asked)
     assert Machine.objects.count() == 1
 
-    client_in.post(reverse("intake:machine_log"), {**typed, "asked": "Bench left"})
+    client_in.post(reverse("intake:machine_log"), {**typed, "sure": f"place {spot.pk}"})
     assert Machine.objects.filter(place=spot).count() == 2
 
 
@@ -130,7 +130,7 @@ def test_a_free_spot_is_not_asked_about(client_in, spot, job):
     url = reverse("machine_move", args=[job.machine.slug])
 
     assert client_in.post(url, {"place": "Bench left", "version": 1}).status_code == 302
-    assert 'name="asked"' not in text(client_in.get(url))
+    assert 'name="sure" value=' not in text(client_in.get(url))
 
 
 def test_a_scanned_tag_leads_through_sign_in_to_the_machine(job, owner):

@@ -4,7 +4,7 @@ from typing import Any
 
 from django import forms
 
-from workshop.core.forms import ActForm, MeasureField, PlaceAsked, VersionedForm
+from workshop.core.forms import ActForm, AskingForm, MeasureField, VersionedForm
 from workshop.core.models import ModelNotes
 from workshop.core.words import WaitFor
 from workshop.desk import learn
@@ -63,7 +63,7 @@ class MachineForm(VersionedForm):
     cycle_count = forms.IntegerField(label="Cups counted", required=False, min_value=0, max_value=10_000_000)
 
 
-class MoveForm(PlaceAsked, VersionedForm):
+class MoveForm(AskingForm, VersionedForm):
     """Where the machine stands now."""
 
     place = forms.CharField(

@@ -6,7 +6,7 @@ from typing import Any
 from django import forms
 
 from intake.forms import ANOTHER
-from workshop.core.forms import MeasureField, MoneyField, VersionedForm
+from workshop.core.forms import AskingForm, MeasureField, MoneyField, VersionedForm
 from workshop.core.models import ModelNotes
 from workshop.core.words import Kind
 from workshop.pricing.most_to_pay import Guess
@@ -161,7 +161,7 @@ class SightingForm(VersionedForm):
         return Guess(**{name: values[name] for name in Guess.__dataclass_fields__})
 
 
-class BuyForm(VersionedForm):
+class BuyForm(AskingForm, VersionedForm):
     """It is bought: what was really paid, and where it stands."""
 
     price_minor = MoneyField(label="You paid", error_messages={"required": "Type what you paid."})

@@ -72,18 +72,6 @@ class ActForm(forms.Form):
         return {name: value for name, value in self.cleaned_data.items() if name not in ("key", "version")}
 
 
-class PlaceAsked(forms.Form):
-    """A form with a box `place`: it knows which place its person was asked about on the page before.
-
-    `shared/_place_asked.html` carries that place; pressed again with the same one, the form goes on.
-    """
-
-    @property
-    def asked(self) -> str:
-        """Return the place that was asked about, as it was typed; nothing when none was."""
-        return str(self.data.get(self.add_prefix("asked")) or "")
-
-
 class AskingForm(ActForm):
     """A form that may be asked about: `sure` carries what a second press says yes to."""
 

@@ -9,14 +9,14 @@ from workshop.core.models import JournalEntry, Machine
 from workshop.core.services.places import place_for
 
 
-def move_machine(act: Act, machine: Machine, version: int, place_name: str, *, asked: str = "") -> JournalEntry:
-    """Note where a machine stands now; `asked` is the place its person was asked about before.
+def move_machine(act: Act, machine: Machine, version: int, place_name: str, *, sure: str = "") -> JournalEntry:
+    """Note where a machine stands now.
 
-    :raises Refused: with a question, when another machine stands in a spot for one.
+    :raises Odd: when another machine stands in a spot for one, until a second press says yes
     :raises Stale: when it was moved or changed meanwhile.
     """
     with acts.once(act):
-        place = place_for(machine, place_name, asked=asked)
+        place = place_for(machine, place_name, sure=sure)
         before, after = acts.change(machine, version, {"place": place})
         search.refresh_machine(machine)
         return acts.write(

@@ -16,21 +16,20 @@ def place_named(name: str) -> Place:
     return place
 
 
-def place_for(machine: Machine | None, name: str, *, asked: str = "") -> Place:
-    """Return the place a machine (None: a new one) is put at; `asked` is the place its person was asked about before.
+def place_for(machine: Machine | None, name: str, *, sure: str = "") -> Place:
+    """Return the place a machine (None: a new one) is put at.
 
-    :raises Refused: with a question, when another machine stands in a spot for one; asked once, it goes on
+    :raises Odd: when another machine stands in a spot for one, until a second press says yes
     """
     place = place_named(name)
-    if place.holds_several or " ".join(asked.split()).casefold() == place.name.casefold():
+    about = f"place {place.pk}"
+    if place.holds_several or sure == about:
         return place
     others = standing_at(place)
     others = others.exclude(pk=machine.pk) if machine else others
     if other := others.order_by("name", "pk").first():
-        raise Refused(
-            f"{other} stands at {place}, a spot for one. Do both stand there? Then press again. Else type another.",
-            field="place",
-        )
+        words = f"{other} stands at {place}, a spot for one. Do both stand there? Then press again. Else type another."
+        raise acts.Odd(words, about=about, field="place")
     return place
 
 

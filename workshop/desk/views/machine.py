@@ -85,7 +85,7 @@ def machine_move(request: HttpRequest, name: str) -> HttpResponse:
         request,
         form,
         do=lambda act: services.move_machine(
-            act, job.machine, form.seen_version, form.values["place"], asked=form.asked
+            act, job.machine, form.seen_version, form.values["place"], sure=form.values["sure"]
         ),
         to=job.machine.get_absolute_url(),
         page=page,

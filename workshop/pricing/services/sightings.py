@@ -38,6 +38,7 @@ def change_sighting(act: Act, shop: Shop, sighting: Sighting, version: int, valu
     """Change what was typed and work it out anew, by today's rates and fees.
 
     :raises Refused: once it is bought or dropped, or by another than the owner. :raises Stale: when changed meanwhile.
+    :raises Odd: when another machine stands in that spot for one, until a second press says yes
     """
     with acts.once(act):
         _owner(act)
@@ -52,6 +53,7 @@ def drop_sighting(act: Act, sighting: Sighting, version: int, because: str) -> J
     """Say why a machine is not bought; who sells it is forgotten.
 
     :raises Refused: once it is bought or dropped, or by another than the owner. :raises Stale: when changed meanwhile.
+    :raises Odd: when another machine stands in that spot for one, until a second press says yes
     """
     with acts.once(act):
         _owner(act)
@@ -76,17 +78,18 @@ def take_up_sighting(act: Act, sighting: Sighting) -> JournalEntry:
 
 
 def buy_sighting(
-    act: Act, shop: Shop, sighting: Sighting, version: int, *, price_minor: int, place: str
+    act: Act, shop: Shop, sighting: Sighting, version: int, *, price_minor: int, place: str, sure: str = ""
 ) -> JournalEntry:
     """Make a sighting a purchase of this day: the machine is logged with what is known. One press, one machine.
 
     :raises Refused: once it is bought or dropped, or by another than the owner. :raises Stale: when changed meanwhile.
+    :raises Odd: when another machine stands in that spot for one, until a second press says yes
     """
     with acts.once(act):
         _owner(act)
         _open(sighting)
         _lock(sighting, version)
-        job = rows_of_machine(act, shop, _new_machine(sighting, price_minor, place))
+        job = rows_of_machine(act, shop, _new_machine(sighting, price_minor, place, sure))
         acts.change(sighting, version, {"job": job, **_FORGOTTEN})
         after = {"machine": job.machine.name, "stock_number": job.machine.stock_number, "price_minor": price_minor}
         sentence = f"Bought {job.machine}: {sighting}"
@@ -100,7 +103,7 @@ def _lock(sighting: Sighting, version: int) -> None:
         raise Stale({}, held.version)
 
 
-def _new_machine(sighting: Sighting, price_minor: int, place: str) -> NewMachine:
+def _new_machine(sighting: Sighting, price_minor: int, place: str, sure: str) -> NewMachine:
     return NewMachine(
         notes=sighting.notes,
         maker=sighting.maker,
@@ -111,6 +114,7 @@ def _new_machine(sighting: Sighting, price_minor: int, place: str) -> NewMachine
         seller_phone=sighting.seller_phone,
         place=place,
         said=sighting.said,
+        sure=sure,
     )
 
 
