@@ -46,6 +46,7 @@ def reserve(act: Act, job: Job, new: NewReservation) -> JournalEntry:
         if Reservation.objects.filter(job=job, cancelled_at__isnull=True).exists():
             raise Refused("It is reserved already. Cancel that reservation first.")
         refuse_sale_on_hold(act, job)
+        _refuse_past(act, new.collect_on)
         if missing := stations.not_told(job):
             raise Refused(missing)
         buyer = buyer_named(new.buyer_name, new.buyer_phone)
@@ -74,9 +75,16 @@ def buyer_named(name: str, phone: str) -> Person:
     return known or Person.objects.create(name=name, phone=phone)
 
 
+def _refuse_past(act: Act, collect_on: date | None) -> None:
+    if collect_on is not None and collect_on < act.day:
+        raise Refused("This day has passed. Type the day they collect it.", field="collect_on")
+
+
 def change_reservation(act: Act, row: Reservation, version: int, values: dict[str, Any]) -> JournalEntry:
     """Change the day, the words or the use. :raises Stale: when it was changed meanwhile."""
     with acts.once(act):
+        if values.get("collect_on") != row.collect_on:
+            _refuse_past(act, values.get("collect_on"))
         before, after = acts.change(row, version, values)
         return acts.write(
             act,

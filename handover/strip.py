@@ -29,7 +29,7 @@ def reserved(job_ids: Collection[int]) -> dict[int, Reserved]:
 
 
 def reservation(job: Job) -> dict[str, Any] | None:
-    """Return the strip's block: buyer, lines of (label, value, heavy), words, url."""
+    """Return the strip's block: title, lines of (label, value, heavy), words, url."""
     row = Reservation.objects.filter(job=job, cancelled_at__isnull=True).select_related("buyer").first()
     if row is None:
         return None
@@ -43,4 +43,5 @@ def reservation(job: Job) -> dict[str, Any] | None:
             ("To come", money(balance.to_come_minor, shop), True),
         ]
     url = reverse("handover:handover", args=[job.machine.slug]) + "#reservation"
-    return {"buyer": row.buyer.name, "lines": lines, "words": row.agreed, "url": url}
+    title = f"Sold to {row.buyer}" if job.closed_at else f"Reserved for {row.buyer}"
+    return {"title": title, "lines": lines, "words": row.agreed, "url": url}

@@ -205,3 +205,14 @@ def test_what_is_new_on_the_day_is_told_agreed_and_printed(demo, ready):
     content = SheetContent.from_json(Sheet.objects.latest("number").content)
     assert any(line.startswith("tank lid cracked on the way") for line in content.left)
     assert content.defects is not None
+
+
+def test_a_day_that_has_passed_is_no_day_to_collect(demo):
+    scenario.at_price(demo)
+    job = Job.objects.for_page().get()
+    services.tell(demo.act(1), job, how="SCREEN")
+
+    with pytest.raises(Refused, match="This day has passed"):
+        services.reserve(demo.act(0), job, new(collect_on=demo.day(1)))
+
+    assert Reservation.objects.count() == 0

@@ -12,6 +12,7 @@ from workshop.bench import stops as bench_stops
 from workshop.core.models import Job, Wait
 from workshop.core.stations import Standing, State
 from workshop.core.templatetags.measures import short_day
+from workshop.core.words import ClosedAs
 from workshop.desk import stations
 from workshop.pricing import decide as deciding
 
@@ -55,6 +56,7 @@ def frame(job: Job) -> Frame:
 
 
 def _head(job: Job) -> dict[str, str]:
+    """Return the bench tag: a machine whose job has ended stands nowhere here, so it says how it ended."""
     machine = job.machine
     serial = f"Serial {machine.serial}" if machine.serial else "Serial cannot be read"
     if not machine.serial and not machine.serial_unreadable:
@@ -62,7 +64,8 @@ def _head(job: Job) -> dict[str, str]:
     return {
         "name": machine.name,
         "subtitle": f"{machine.notes.get_kind_display()}, {machine.notes}. {serial}",
-        "place": str(machine.place or "not known"),
+        "stands": "Ended" if job.closed_at else "Stands at",
+        "place": ClosedAs(job.closed_as).label.lower() if job.closed_as else str(machine.place or "not known"),
         "url": machine.get_absolute_url(),
     }
 

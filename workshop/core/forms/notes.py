@@ -8,6 +8,7 @@ from workshop.core.forms.base import VersionedForm
 from workshop.core.forms.numbers import MeasureField
 from workshop.core.models import ModelNotes
 from workshop.core.words import Kind, Metal, Pump
+from workshop.trade import scales
 from workshop.trade.safety.electrical import ApplianceClass
 from workshop.trade.scales import ScaleKind
 from workshop.trade.water.descaling import Agent
@@ -145,8 +146,16 @@ class ModelNotesForm(VersionedForm):
                 self.add_error(high, f"This ends before it begins at {a}. Swap the two.")
         if cleaned.get("grind_scale") and not cleaned.get("grind_finer"):
             self.add_error("grind_finer", "Say which way is finer: the advice depends on it.")
+        for name in ("gauge_from", "gauge_to"):
+            self._check_clock(name, cleaned.get(name) or "")
         self._check_unique(cleaned)
         return cleaned
+
+    def _check_clock(self, name: str, words: str) -> None:
+        try:
+            scales.parse(scales.CLOCK_FACE, words or "12 o'clock")
+        except ValueError:
+            self.add_error(name, "Say it as on a clock face, like 10 o'clock or half past two.")
 
     def _check_unique(self, cleaned: dict[str, Any]) -> None:
         same = ModelNotes.objects.filter(maker=cleaned.get("maker"), model=cleaned.get("model"))
