@@ -1,0 +1,79 @@
+"""Every screen that a link leads to, in the demo's workshop: no accessibility fault, nothing wider than the screen.
+
+The pages are found by following links from This morning, one of each kind of page (by its URL name). Each is looked
+at on a phone in light and, at 320 px, in dark colours.
+"""
+
+from urllib.parse import urlsplit
+
+import pytest
+from django.core.management import call_command
+from django.urls import Resolver404, resolve
+
+from demo_fixtures import house
+
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+
+STARTS = ("/", "/our-workshop/", "/models/", "/places/", "/condition-score/", "/past/", "/tags/")
+# Not pages to look at: files, pictures, and what ends the session.
+LEFT_OUT = {
+    "photo",
+    "photo_thumb",
+    "sheet_pdf",
+    "machine_tag_pdf",
+    "tags_pdf",
+    "do_not_use_pdf",
+    "place_tag_pdf",
+    "past_template",
+}
+FEWEST_KINDS = 45  # what the demo reaches today; fewer would mean that links were lost
+
+
+def kind_of(path: str) -> str:
+    try:
+        return str(resolve(path).url_name)
+    except Resolver404:
+        return ""
+
+
+@pytest.fixture
+def ana(walk):
+    call_command("load_demo", verbosity=0)
+    walk.open("/sign-in/")
+    walk.type("Name", house.OWNER["username"])
+    walk.type("Password", house.OWNER["password"])
+    walk.press("Sign in")
+    return walk
+
+
+def links_on(page) -> list[str]:
+    found = page.evaluate(
+        "[...document.querySelectorAll('a[href]')].map(a => new URL(a.getAttribute('href'), location).href)"
+    )
+    return [urlsplit(one).path for one in found if urlsplit(one).netloc == urlsplit(page.url).netloc]
+
+
+def sideways(page) -> int:
+    return page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth")
+
+
+def test_every_screen_is_without_fault_and_no_wider_than_the_phone(ana):
+    page, seen, waiting = ana.page, {}, list(STARTS)
+    while waiting:
+        path = waiting.pop(0)
+        kind = kind_of(path)
+        if not kind or kind in seen or kind in LEFT_OUT or kind == "sign_out":
+            continue
+        page.set_viewport_size({"width": 390, "height": 844})
+        page.emulate_media(color_scheme="light")
+        answer = page.goto(ana.base + path)
+        assert answer.status == 200, f"a link leads to {path}, which answers {answer.status}"
+        seen[kind] = path
+        waiting += links_on(page)
+        ana.look(f"every-{kind}")
+        assert sideways(page) == 0, f"{path} at 390 px"
+        page.set_viewport_size({"width": 320, "height": 640})
+        page.emulate_media(color_scheme="dark")
+        ana.look(f"every-{kind}-dark")
+        assert sideways(page) == 0, f"{path} at 320 px"
+    assert len(seen) >= FEWEST_KINDS, sorted(seen)
