@@ -42,7 +42,7 @@ def test_a_stale_save_names_what_the_row_says_now_and_changes_nothing(act):
     with pytest.raises(Stale) as stale:
         services.change_person(act(), person, 1, {"phone": "3"})
 
-    assert (stale.value.now, stale.value.version) == ({"Phone": "2"}, 2)
+    assert (stale.value.columns, stale.value.version) == ({"phone": "2"}, 2)
     assert Person.objects.get().phone == "2"
 
 

@@ -29,6 +29,32 @@ def test_days_out_of_reason_are_said_beside_the_box(client_in, shop, days):
 
 @pytest.mark.parametrize("place", ["AU-NT", "AU-ACT", "US-FL"])
 def test_a_place_whose_record_rule_was_read_can_be_chosen(client_in, shop, place):
-    client_in.post(reverse("core:shop_edit"), typed(shop, country=place))
+    client_in.post(reverse("core:shop_edit"), typed(shop, country=place, profile="", tax_rule="NONE"))
 
     assert Shop.objects.get().country == place
+
+
+def test_a_new_place_asks_about_what_was_chosen_for_the_old_one(client_in, shop):
+    Shop.objects.update(tax_rule="UK_MARGIN")
+    shop.refresh_from_db()
+
+    asked = client_in.post(reverse("core:shop_edit"), typed(shop, country="AU-NSW"))
+    page = asked.content.decode()
+    assert asked.status_code == 422
+    assert "The place changes, but this was chosen for the old one: United Kingdom, IET" in page
+    assert Shop.objects.get().country == "GB"
+
+    client_in.post(reverse("core:shop_edit"), typed(shop, country="AU-NSW", sure="place AU-NSW"))
+    assert Shop.objects.get().country == "AU-NSW"
+
+
+def test_an_old_tab_says_what_stands_now_in_the_words_of_the_page(client_in, shop):
+    old = typed(shop, hourly_rate_minor="30", warranty_months="6")
+    Shop.objects.update(hourly_rate_minor=2400, warranty_months=12, paper="LETTER", version=shop.version + 1)
+
+    stale = client_in.post(reverse("core:shop_edit"), old)
+
+    now = stale.context["form"].stale
+    assert stale.status_code == 409
+    assert (now["An hour at the bench"], now["Paper"]) == ("£24.00", "Letter")
+    assert "hourly_rate_minor" not in now

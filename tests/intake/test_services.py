@@ -229,4 +229,4 @@ def test_what_the_seller_said_is_changed_by_version(act, job):
     with pytest.raises(Stale) as stale:
         services.change_said(act(), purchase, 1, "It is as new.")
 
-    assert (stale.value.now, Purchase.objects.get().said) == ({"Said": "It drips."}, "It drips.")
+    assert (stale.value.columns, Purchase.objects.get().said) == ({"said": "It drips."}, "It drips.")

@@ -53,12 +53,18 @@ class Odd(Refused):
 
 
 class Stale(Exception):
-    """The row changed after the page was opened. `now` holds what it says today, by field label."""
+    """The row changed after the page was opened.
 
-    def __init__(self, now: Mapping[str, str], version: int | None = None) -> None:
+    `now` holds what it says today in words, by label; `columns` what its columns hold, for the form to put in words.
+    """
+
+    def __init__(
+        self, now: Mapping[str, str], version: int | None = None, columns: Mapping[str, Any] | None = None
+    ) -> None:
         super().__init__("It changed after you opened it.")
         self.now = dict(now)
         self.version = version
+        self.columns = dict(columns or {})
 
 
 @contextmanager
@@ -132,13 +138,9 @@ def change(row: models.Model, version: int, changes: Mapping[str, Any]) -> tuple
     updated = manager.filter(pk=row.pk, version=version).update(**changes, version=models.F("version") + 1)
     if not updated:
         fresh = manager.get(pk=row.pk)
-        now = {_label(row, n): str(getattr(fresh, n)) for n in changes if getattr(fresh, n) != changes[n]}
-        raise Stale(now, fresh.version)  # type: ignore[attr-defined]  # only versioned rows come here
+        columns = {n: getattr(fresh, n) for n in changes if getattr(fresh, n) != changes[n]}
+        raise Stale({}, fresh.version, columns)  # type: ignore[attr-defined]  # only versioned rows come here
     row.refresh_from_db()
     after = {name: getattr(row, name) for name in changes}
     moved = [name for name in changes if before[name] != after[name]]
     return {n: before[n] for n in moved}, {n: after[n] for n in moved}
-
-
-def _label(row: models.Model, name: str) -> str:
-    return str(row._meta.get_field(name).verbose_name).capitalize()  # type: ignore[union-attr]  # named fields are concrete

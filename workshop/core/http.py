@@ -105,7 +105,8 @@ def _after_stale(form: forms.ActForm, stale: acts.Stale) -> forms.ActForm:
     if stale.version is not None:
         data[form.add_prefix("version")] = str(stale.version)
     form.data = data
-    form.stale = stale.now  # type: ignore[attr-defined]  # read by the error summary only
+    now = stale.now | form.in_words(stale.columns)
+    form.stale = now or {"This page": "was saved by somebody else meanwhile"}  # type: ignore[attr-defined]  # read by the error summary only
     return form
 
 

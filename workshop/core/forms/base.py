@@ -1,11 +1,14 @@
 """Form pieces every room shares: the form key, the version, and our own sentences for refused figures."""
 
 import secrets
+from collections.abc import Mapping
+from datetime import date
 from typing import Any
 
 from django import forms
 
-from workshop.core.forms.numbers import MoneyField
+from workshop.core.forms.numbers import MeasureField, MoneyField
+from workshop.core.templatetags import measures
 from workshop.trade.money import rounding
 
 _SENTENCES = {
@@ -33,6 +36,23 @@ def _as_text(field: forms.Field) -> None:
     widget.attrs.setdefault("autocomplete", "off")
     if whole and field.error_messages.get("invalid") == forms.IntegerField.default_error_messages["invalid"]:
         field.error_messages["invalid"] = "This is not a whole number. Type one like 2."
+
+
+def said(field: forms.Field, value: Any) -> str:
+    """Return a stored value as the page of its box would say it; empty where there is none."""
+    if value is None or value == "":
+        return ""
+    if isinstance(field, MoneyField):
+        return rounding.say(value, field.currency)
+    if isinstance(value, bool):
+        return "yes" if value else "no"
+    if isinstance(field, forms.ChoiceField):
+        return str(dict(field.choices).get(value, value))  # type: ignore[arg-type]  # ours are flat lists
+    if isinstance(value, date):
+        return measures.day(value)
+    if isinstance(field, MeasureField):
+        return measures.measure(value, field.unit) if field.unit else measures.number(value)
+    return str(value)
 
 
 class ActForm(forms.Form):
@@ -65,6 +85,11 @@ class ActForm(forms.Form):
             if isinstance(value, str) and "\x00" in value:
                 self.add_error(name, "This holds a character that cannot be stored. Type it again.")
         return cleaned
+
+    def in_words(self, columns: Mapping[str, Any]) -> dict[str, str]:
+        """Return what the columns of a row hold, by the label of the box that asks for each; others are left out."""
+        asked = {name: value for name, value in columns.items() if name in self.fields}
+        return {str(self.fields[name].label or name): said(self.fields[name], value) for name, value in asked.items()}
 
     @property
     def values(self) -> dict[str, Any]:

@@ -5,7 +5,7 @@ from typing import Any
 
 from django import forms
 
-from workshop.core.forms.base import ActForm, VersionedForm
+from workshop.core.forms.base import ActForm, AskingForm, VersionedForm
 from workshop.core.forms.door import NewUserForm
 from workshop.core.forms.numbers import MeasureField, MoneyField
 from workshop.core.models import Shop
@@ -17,7 +17,7 @@ from workshop.trade.safety.records import RECALL_AGAIN_DAYS
 from workshop.trade.water.hardness import HardnessUnit, from_mmol_l, to_mmol_l
 
 
-class ShopForm(VersionedForm):
+class ShopForm(AskingForm, VersionedForm):
     """Our workshop. Without a tax rule no page shows a tax field."""
 
     name = forms.CharField(label="Name of the workshop", max_length=80)
@@ -32,7 +32,7 @@ class ShopForm(VersionedForm):
     country = forms.ChoiceField(
         label="Where it stands",
         choices=COUNTRIES,
-        help_text="Electrical limits, holds and tax rules follow the place.",
+        help_text="Holds, the seller's record and recall registers follow the place. Profile and tax are chosen below.",
     )
     profile = forms.ChoiceField(
         label="Electrical profile",

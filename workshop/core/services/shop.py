@@ -7,10 +7,18 @@ from workshop.core import acts
 from workshop.core.acts import Act, Refused
 from workshop.core.models import Counter, Instrument, JournalEntry, Shop
 from workshop.core.words import Area
+from workshop.trade.money.tax import TaxRule
+from workshop.trade.safety.electrical import PROFILES, profile_for
 
 
 def save_shop(act: Act, shop: Shop | None, version: int, values: Mapping[str, Any]) -> JournalEntry:
-    """Set the workshop up, or change it. :raises Refused: a new currency once money was recorded."""
+    """Set the workshop up, or change it. `sure` among the values is what a second press says yes to.
+
+    :raises Refused: a new currency once money was recorded
+    :raises Odd: when the place changes and its profile or tax rule stay behind
+    """
+    values = dict(values)
+    sure = values.pop("sure", "")
     with acts.once(act):
         if shop is None:
             row = Shop.objects.create(pk=1, **values)
@@ -18,8 +26,21 @@ def save_shop(act: Act, shop: Shop | None, version: int, values: Mapping[str, An
         used = JournalEntry.objects.filter(area=Area.MONEY).exists()
         if used and values.get("currency", shop.currency) != shop.currency:
             raise Refused("The currency is fixed once a price was recorded.", field="currency")
+        _ask_about_place(shop, values, sure)
         before, after = acts.change(shop, version, values)
         return acts.write(act, "change_shop", "Changed our workshop", shop, area=Area.SHOP, before=before, after=after)
+
+
+def _ask_about_place(shop: Shop, values: Mapping[str, Any], sure: str) -> None:
+    """Holds and records follow the place by themselves; what was chosen for the old one does not."""
+    country, profile = values.get("country", shop.country), values.get("profile", shop.profile)
+    rule = TaxRule(values.get("tax_rule", shop.tax_rule))
+    kept = [PROFILES[profile].title] if profile in PROFILES and profile != profile_for(country).code else []
+    kept += [f"“{rule.label}”"] if rule is not TaxRule.NONE and rule == shop.tax_rule else []
+    about = f"place {country}"
+    if country != shop.country and kept and sure != about:
+        words = f"The place changes, but this was chosen for the old one: {' and '.join(kept)}."
+        raise acts.Odd(words, "Put it right below, or press again to keep it.", about=about, field="country")
 
 
 def add_instrument(act: Act, values: Mapping[str, Any]) -> JournalEntry:
