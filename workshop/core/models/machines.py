@@ -80,7 +80,10 @@ class Job(models.Model):
                 fields=["machine"], condition=Q(closed_at__isnull=True), name="core_job_one_open_a_machine"
             ),
         ]
-        indexes = [models.Index(fields=["closed_as"], name="core_job_closed_as")]
+        indexes = [
+            models.Index(fields=["closed_as"], name="core_job_closed_as"),
+            models.Index(fields=["first_job"], condition=Q(kind="CAME_BACK"), name="core_job_came_back"),
+        ]
 
     def __str__(self) -> str:
         return f"{self.machine}, {self.get_kind_display().lower()}"
