@@ -119,6 +119,7 @@
     }
     const sending = sessionStorage.getItem(HELD + place);
     const call = new AbortController();
+    if (calls.has(place)) calls.get(place).abort(); // what comes later stands
     calls.set(place, call);
     fetch(door, { method: "POST", body: bodyOf(place), keepalive: true, redirect: "manual", signal: call.signal })
       .then(function (answer) {
@@ -279,16 +280,19 @@
       known.delete(place);
       keep(form);
       sendAll();
-      back.remove();
-      drop.remove();
+      presses.remove();
+      window.clearTimeout(ring);
       words.textContent = "Dropped.";
       line.focus();
     });
-    line.append(words, back, drop);
+    const presses = document.createElement("div");
+    presses.className = "draft-presses";
+    presses.append(back, drop);
+    line.append(words, presses);
     let spot = form;
     for (let fold = form.closest("details"); fold; fold = fold.parentElement.closest("details")) if (!fold.open) spot = fold;
     spot.before(line);
-    window.setTimeout(() => { words.textContent = "You typed here " + clock(draft.at) + " and left."; }, RINGS_MS);
+    const ring = window.setTimeout(() => { words.textContent = "You typed here " + clock(draft.at) + " and left."; }, RINGS_MS);
   }
 
   function meet(form, drafts, back) {

@@ -141,7 +141,9 @@ def test_what_is_not_typing_is_refused(client_in, raw):
     assert Draft.objects.count() == 0
 
 
-@pytest.mark.parametrize("path", ["", " ", "places", "/a b", "/a\n", "/\x00", "https://elsewhere.example/", "/" + "x" * 500])
+@pytest.mark.parametrize(
+    "path", ["", " ", "places", "/a b", "/a\n", "/\x00", "https://elsewhere.example/", "/" + "x" * 500]
+)
 def test_an_address_that_is_none_is_refused(client_in, path):
     assert client_in.post(DOOR, typed({"a": ["x"]}, page=path)).status_code == 422
     assert client_in.post(DOOR, typed({"a": ["x"]}, form=path)).status_code == 422
