@@ -130,9 +130,9 @@ def test_twenty_kilobytes_are_kept_and_one_byte_more_is_not(client_in):
 
 @pytest.mark.parametrize(
     "raw",
-    ["", "{", "[]", "null", "7", '"x"', '{"a": "x"}', '{"a": [1]}', '{"a": [null]}', '{"a": [["x"]]}', '{"a": {"b": 1}}',
-     "[" * 19_000, '{"a":' * 3_000, "9" * 19_000, '{"a": ["\\u0000"]}', '{"\\u0000": ["x"]}', '{"a": ["\\ud800"]}', "NaN",
-     "\x00", '{"a": ["x"]}\x00'],
+    ["", "{", "[]", "null", "7", '"x"', '{"a": "x"}', '{"a": [1]}', '{"a": [null]}', '{"a": [["x"]]}', '{"a": {}}',
+     "[" * 19_000, '{"a":' * 3_000, "9" * 19_000, '{"a": ["\\u0000"]}', '{"\\u0000": ["x"]}', '{"a": ["\\ud800"]}',
+     "NaN", "\x00", '{"a": ["x"]}\x00'],
 )  # fmt: skip
 def test_what_is_not_typing_is_refused(client_in, raw):
     refused = client_in.post(DOOR, {"page": PAGE, "form": FORM, "typed": raw})
