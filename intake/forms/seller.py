@@ -6,7 +6,7 @@ from typing import Any
 from django import forms
 from django.db.models import QuerySet
 
-from intake.forms.shared import OFF, DayField
+from intake.forms.shared import NO_DRAFT, OFF, DayField
 from intake.seller_record import STANDARD_WORDS
 from intake.words import IdKind, SellerTax
 from workshop.core.forms import VersionedForm
@@ -60,7 +60,7 @@ class SellerRecordForm(VersionedForm):
         max_length=40,
         required=False,
         help_text="Your place asks for it. Only the owner can read it.",
-        widget=forms.TextInput(attrs=OFF),
+        widget=forms.TextInput(attrs=OFF | NO_DRAFT),
     )
     born_on = DayField(label="Date of birth", required=False, help_text="Only the owner can read it.")
     bought_time = forms.TimeField(
@@ -93,6 +93,8 @@ class SellerRecordForm(VersionedForm):
                 del self.fields[name]
         if "id_number" in self.fields:
             del self.fields["id_last"]  # taken from the whole number
+        if "born_on" in self.fields:
+            self.fields["born_on"].widget.attrs |= NO_DRAFT
         if not is_taxed:
             del self.fields["tax_status"]
         for name in self._asked_names():

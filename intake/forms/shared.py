@@ -5,6 +5,7 @@ from typing import Any
 from django import forms
 
 OFF = {"autocomplete": "off"}  # a seller's data, not the typist's own
+NO_DRAFT = {"data-no-draft": True}  # too private to be kept before it is recorded
 
 
 class DayField(forms.DateField):

@@ -33,8 +33,6 @@
   document.addEventListener("submit", function (event) {
     const form = event.target;
     const button = event.submitter;
-    sessionStorage.removeItem(placeOf(form));
-    if (form.action.endsWith("/sign-out/")) sessionStorage.clear();
     if (Array.from(form.elements).some((part) => part.dataset.busyNow !== undefined)) {
       event.preventDefault();
       return;
@@ -65,41 +63,6 @@
   document.addEventListener("htmx:responseError", function () {
     tell("Not saved: something went wrong on our side. What you typed is still here. Press again, or load the page anew.");
   });
-
-  // Typing left behind comes back with the Back button, and only with it: a reading is never filled in by the app.
-  const KEPT = "typed:";
-
-  function boxes(form) {
-    const kinds = ["text", "search", "tel", "email", "date", "textarea", "select-one"];
-    return Array.from(form.elements).filter((part) => part.name && kinds.includes(part.type));
-  }
-
-  function placeOf(form) {
-    return KEPT + location.pathname + location.search + " " + form.action;
-  }
-
-  document.addEventListener("input", function (event) {
-    const form = event.target.form;
-    if (!form || form.method !== "post") return;
-    const typed = boxes(form).map((part) => [part.name, part.value]);
-    sessionStorage.setItem(placeOf(form), JSON.stringify(typed));
-  });
-
-  function bringBack() {
-    document.querySelectorAll("form[method=post]").forEach(function (form) {
-      const typed = new Map(JSON.parse(sessionStorage.getItem(placeOf(form)) || "[]"));
-      boxes(form).forEach(function (part) {
-        if (!typed.has(part.name)) return;
-        part.value = typed.get(part.name);
-        const fold = part.closest("details");
-        if (fold) fold.open = true;
-      });
-    });
-  }
-
-  const arrival = performance.getEntriesByType("navigation")[0];
-  if (arrival && arrival.type === "back_forward") bringBack();
-  document.addEventListener("htmx:historyRestore", bringBack);
 
   document.addEventListener("htmx:afterRequest", restAll);
   document.addEventListener("htmx:afterSwap", function (event) { focusSummary(event.target); });

@@ -7,6 +7,7 @@ from django.http import HttpRequest, QueryDict
 _SESSION_KEY = "kept_typing"
 _LIMIT = 200_000  # characters; more than any form here holds. House policy.
 _NEVER = {"csrfmiddlewaretoken", "password", "password1", "password2", "new_password"}
+_MACHINERY = {"key", "version", "seen", "sure", "draft"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -20,8 +21,12 @@ class Typing:
     @property
     def shown(self) -> list[tuple[str, str]]:
         """Return the fields a person typed, in plain words, without the hidden machinery."""
-        machinery = {"key", "version", "seen"}
-        return [(n.split("-")[-1].replace("_", " "), v) for n, v in self.fields if v and n not in machinery]
+        return [(n.split("-")[-1].replace("_", " "), v) for n, v in self.fields if v and not is_machinery(n)]
+
+
+def is_machinery(name: str) -> bool:
+    """Say whether a field is the form's own, or a secret: nothing that a person typed to be kept."""
+    return name.split("-")[-1] in _MACHINERY | _NEVER
 
 
 def fields_of(data: QueryDict) -> list[tuple[str, str]]:

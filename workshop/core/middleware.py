@@ -1,13 +1,14 @@
-"""Every page needs sign-in; typing that met an expired session is kept, not dropped."""
+"""Every page needs sign-in; typing that met an expired session is kept; a draft ends when its form is taken."""
 
+from collections.abc import Callable
 from typing import Any
 
 from django.contrib.auth.middleware import LoginRequiredMiddleware
-from django.http import HttpRequest, HttpResponseRedirect
+from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import redirect
 from django.urls import reverse
 
-from workshop.core import kept
+from workshop.core import http, kept, services
 from workshop.core.models import Shop, User
 
 
@@ -30,3 +31,22 @@ class SignInMiddleware(LoginRequiredMiddleware):
         if not User.objects.exists():
             return HttpResponseRedirect(reverse("first_run"))
         return super().handle_no_permission(request, view_func)
+
+
+class DraftMiddleware:
+    """Drop the draft of a form that was taken. The page names the draft in `draft`: its page and form, with a space.
+
+    Every form that is taken answers with a redirect; a page in answer to a press still holds what was typed.
+    """
+
+    def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        """Answer the request, then drop the draft."""
+        response = self.get_response(request)
+        if request.method == "POST" and 300 <= response.status_code < 400 and request.user.is_authenticated:
+            page, _, form = request.POST.get("draft", "").replace("\x00", "").partition(" ")
+            if form:
+                services.drop_draft(http.person(request), page, form)
+        return response

@@ -1,11 +1,12 @@
-"""Addresses of the core: our workshop, model notes, typing that was kept."""
+"""Addresses of the core: our workshop, model notes, typing on its way and typing that was kept."""
 
 from django.urls import path
 
-from workshop.core.views import door, notes, shop
+from workshop.core.views import door, drafts, notes, shop
 
 app_name = "core"
 urlpatterns = [
+    path("drafts/", drafts.drafts, name="drafts"),
     path("kept/", door.kept_typing, name="kept_typing"),
     path("our-workshop/", shop.shop_edit, name="shop_edit"),
     path("our-workshop/instruments/add/", shop.instrument_add, name="instrument_add"),

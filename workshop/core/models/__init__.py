@@ -1,5 +1,6 @@
 """The rows every room shares, one file a noun."""
 
+from workshop.core.models.drafts import Draft
 from workshop.core.models.machines import Job, JobQuerySet, Machine, Signoff, Wait
 from workshop.core.models.notes import Control, ModelNotes, SafetyPart, SealPosition
 from workshop.core.models.people import Person, User
@@ -10,6 +11,7 @@ from workshop.core.models.shop import Counter, Instrument, Place, Shop
 __all__ = [
     "Control",
     "Counter",
+    "Draft",
     "Instrument",
     "Job",
     "JobQuerySet",

@@ -1,5 +1,6 @@
 """The core's writers: the only code that changes its rows, one transaction and one journal entry an act."""
 
+from workshop.core.services.drafts import drafts_of, drop_draft, save_draft
 from workshop.core.services.jobs import close_job, reopen_job
 from workshop.core.services.machines import change_machine, move_machine
 from workshop.core.services.notes import learn_notes, new_notes, save_notes, unlearn_notes
@@ -27,6 +28,8 @@ __all__ = [
     "change_person",
     "change_place",
     "close_job",
+    "drafts_of",
+    "drop_draft",
     "end_wait",
     "first_owner",
     "learn_notes",
@@ -40,6 +43,7 @@ __all__ = [
     "reopen_job",
     "retire_instrument",
     "retire_place",
+    "save_draft",
     "save_notes",
     "save_shop",
     "sign_off",
