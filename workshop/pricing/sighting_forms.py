@@ -32,7 +32,7 @@ class SightingForm(VersionedForm):
     kind = forms.ChoiceField(label="Kind", required=False, choices=[("", "Choose a kind"), *Kind.choices])
     price_minor = MoneyField(
         label="It should sell for",
-        error_messages={"required": "No past sale tells this. Type what it should sell for."},
+        error_messages={"required": "Own sales are too few to tell this. Type what it should sell for."},
     )
     hours = _count(
         "Work", "h", 500, error_messages={"required": "No past job tells this. Type how long it takes; 0 for none."}
