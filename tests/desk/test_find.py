@@ -93,6 +93,37 @@ def test_one_slip_in_a_name_is_asked_back(house, client_in, question, meant):
     assert find.find(meant).hits != []
 
 
+@pytest.mark.parametrize("question", ["O'Brien", "O\u2019Brien", "obrien", "O\u02bcBRIEN", "o`brien"])
+@pytest.mark.parametrize("name", ["Nora O'Brien", "Nora O\u2019Brien"])
+def test_however_its_apostrophe_is_typed_a_name_is_found(db, question, name):
+    job = JobFactory()
+    PurchaseFactory(job=job, seller=PersonFactory(name=name))
+    find.rebuild()
+
+    assert names(question) == {job.machine.name}
+
+
+@pytest.mark.parametrize("question", ["01632 960162", "+44 1632 960 162", "(01632) 960-162", "960162"])
+def test_a_phone_finds_its_sellers_machines_for_the_owner_alone(db, client_in, technician_in, question):
+    job = JobFactory()
+    PurchaseFactory(job=job, seller=PersonFactory(phone="01632 960162"))
+    JobFactory()
+    find.rebuild()
+
+    owners = client_in.get(reverse("find"), {"q": question}).context["found"]
+    technicians = technician_in.get(reverse("find"), {"q": question}).context["found"]
+
+    assert [(hit.name, hit.where) for hit in owners.hits] == [(job.machine.name, "phone")]
+    assert technicians.hits == []
+
+
+def test_one_slip_in_a_maker_a_model_or_a_sellers_name_is_asked_back(house):
+    assert find.find("fenick").meant == ("fennick",)
+    assert find.find("herron").meant == ("heron",)
+    assert find.find("sorenson", knows_people=True).meant == ("sorensen",)
+    assert find.find("sorenson").meant == ()
+
+
 def test_what_is_no_slip_away_is_not_asked_back(house, client_in):
     assert find.find("zzzz").meant == ()
     assert "Try one word alone" in client_in.get(reverse("find"), {"q": "zzzz"}).content.decode()

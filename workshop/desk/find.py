@@ -1,17 +1,22 @@
-"""Find: machines by any word of their jobs. Case, accents and one slip in a name do not matter."""
+"""Find: machines by any word of their jobs. Case, accents and one slip in a name do not matter.
 
+Phones are read where they stand, for the owner alone: no second copy of them lies in what Find reads.
+"""
+
+import re
 from collections.abc import Collection
 from dataclasses import dataclass
 from functools import cache
 from itertools import islice, product
 
-from django.db.models import Q, QuerySet
+from django.db.models import F, Q, QuerySet, Value
+from django.db.models.functions import Replace
 
 from handover import found as handover_found
 from intake import found as intake_found
 from workshop.bench import found as bench_found
 from workshop.core import names, search
-from workshop.core.models import Job, Place, SearchEntry, SearchText
+from workshop.core.models import Job, ModelNotes, Person, Place, SearchEntry, SearchText
 from workshop.core.stations import Standing
 from workshop.core.words import FoundIn
 from workshop.desk import stations
@@ -27,6 +32,8 @@ WORDS = 8  # words of a question that are looked for. House policy.
 SLIP_FROM = 4  # letters; shorter words are one slip from too many others. House policy.
 MEANT = 3  # offers of "did you mean". House policy.
 TRIED = 12  # ways of mending a question that are tried before giving up. House policy.
+PHONE_FIGURES = (5, 9)  # so many figures at least are a phone number; the last nine tell it, without its prefix
+PEOPLE_READ = 2000  # the newest people whose names are held against a slip. House policy.
 ENOUGH = 4 * (SHOWN + 1)  # jobs: so many that one machine more than is shown is among them, returns counted in
 
 
@@ -52,16 +59,20 @@ class Found:
     meant: tuple[str, ...] = ()
 
 
-def find(question: str) -> Found:
-    """Return the machines that hold every word of the question, newest first, or what may have been meant."""
+def find(question: str, *, knows_people: bool = False) -> Found:
+    """Return the machines that hold every word of the question, newest first, or what may have been meant.
+
+    `knows_people`: a phone number finds its seller's and buyer's machines, and a slip in their names is asked back.
+    """
     words = list(dict.fromkeys(filter(search.fold, question.split())))[:WORDS]
     if not words:
         return Found([])
-    job_ids = _job_ids(words)
+    called = _by_phone(question) if knows_people else set()
+    job_ids = sorted({*_job_ids(words), *called}, reverse=True)[:ENOUGH]
     jobs = _newest_a_machine(job_ids)
     if not jobs:
-        return Found([], meant=_meant(words))
-    return Found(_hits(jobs[:SHOWN], job_ids, words), more=len(jobs) > SHOWN)
+        return Found([], meant=_meant(words, knows_people=knows_people))
+    return Found(_hits(jobs[:SHOWN], job_ids, words, called), more=len(jobs) > SHOWN)
 
 
 def rebuild(jobs: "QuerySet[Job] | None" = None) -> int:
@@ -85,6 +96,23 @@ def _job_ids(words: Collection[str]) -> list[int]:
     return list(texts.order_by("-pk").values_list("job_id", flat=True)[:ENOUGH])
 
 
+def _by_phone(question: str) -> set[int]:
+    """Return the newest jobs whose seller or buyer has this number; how its figures are spaced does not matter."""
+    figures = re.sub(r"\D", "", question)
+    fewest, telling = PHONE_FIGURES
+    if len(figures) < fewest or re.search(r"[^\d\s+()/.\-]", question):
+        return set()
+    phone = F("phone")
+    for gap in " -()/.\u00a0":
+        phone = Replace(phone, Value(gap))  # type: ignore[assignment]  # an expression in place of its column
+    people = Person.objects.exclude(phone="").annotate(figures=phone)
+    ids = list(people.filter(figures__contains=figures[-telling:]).values_list("pk", flat=True)[:ENOUGH])
+    bought, sold = Q(purchase__seller__in=ids), Q(sales__buyer__in=ids, sales__cancelled_at__isnull=True)
+    return (
+        set(Job.objects.filter(bought | sold).order_by("-pk").values_list("pk", flat=True)[:ENOUGH]) if ids else set()
+    )
+
+
 def _newest_a_machine(job_ids: Collection[int]) -> list[Job]:
     """Return one job a machine, its open or else its newest, in the order found."""
     met = {job.pk: job.machine_id for job in Job.objects.filter(pk__in=job_ids)}
@@ -97,10 +125,11 @@ def _newest_a_machine(job_ids: Collection[int]) -> list[Job]:
     return [newest[pk] for pk in machines]
 
 
-def _hits(jobs: list[Job], job_ids: Collection[int], words: Collection[str]) -> list[Hit]:
+def _hits(jobs: list[Job], job_ids: Collection[int], words: Collection[str], called: Collection[int]) -> list[Hit]:
     open_ids = [job.pk for job in jobs if job.closed_at is None]
     standings = stations.standings(open_ids) if open_ids else {}
     met = _met(job_ids, words)
+    rung = set(Job.objects.filter(pk__in=called).values_list("machine_id", flat=True)) if called else set()
     return [
         Hit(
             name=job.machine.name,
@@ -108,11 +137,16 @@ def _hits(jobs: list[Job], job_ids: Collection[int], words: Collection[str]) -> 
             model=str(job.machine.notes),
             place=str(job.machine.place or ""),
             station=_station(job, standings),
-            where=", ".join(FoundIn(source).label for source in FoundIn if source in met[job.machine_id]),
+            where=_where(met.get(job.machine_id, set()), by_phone=job.machine_id in rung),
             closed=job.closed_at is not None,
         )
         for job in jobs
     ]
+
+
+def _where(sources: Collection[str], *, by_phone: bool) -> str:
+    labels = [str(source.label) for source in FoundIn if source in sources]
+    return ", ".join([*labels, "phone"] if by_phone else labels)
 
 
 def _met(job_ids: Collection[int], words: Collection[str]) -> dict[int, set[str]]:
@@ -136,9 +170,16 @@ def _station(job: Job, standings: dict[int, list[Standing]]) -> str:
 # --- one slip ---------------------------------------------------------------------------------------------
 
 
-def _meant(words: list[str]) -> tuple[str, ...]:
-    """Return the question with words of machines' names or places in place of those one slip away, where that finds."""
-    known = _name_words() | {word for place in Place.objects.all() for word in search.fold(place.name).split()}
+def _meant(words: list[str], *, knows_people: bool) -> tuple[str, ...]:
+    """Return the question with words we know in place of those one slip away, where that finds.
+
+    Known are names of machines, places, makers and models; to one who `knows_people` also theirs.
+    """
+    texts = [*Place.objects.values_list("name", flat=True)]
+    texts += [f"{maker} {model}" for maker, model in ModelNotes.objects.values_list("maker", "model")]
+    if knows_people:
+        texts += Person.objects.order_by("-pk").values_list("name", flat=True)[:PEOPLE_READ]
+    known = _name_words() | {word for text in texts for word in search.fold(text).split()}
     choices = [_mended(word, known) for word in words]
     tried = (" ".join(way) for way in islice(product(*choices), TRIED))
     asked = " ".join(words)

@@ -45,7 +45,8 @@ def owed(request: HttpRequest) -> HttpResponse:
 def find(request: HttpRequest) -> HttpResponse:
     """Find machines by any word of theirs: name, serial, place, people, what was said, found and done."""
     words = request.GET.get("q", "").replace("\x00", "").strip()[:LONGEST]
-    context = {"words": words, "found": finding.find(words), "shown": finding.SHOWN, "nav": "find"}
+    found = finding.find(words, knows_people=http.person(request).is_owner)
+    context = {"words": words, "found": found, "shown": finding.SHOWN, "nav": "find"}
     return render(request, "desk/find.html", context)
 
 
