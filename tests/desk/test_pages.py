@@ -144,15 +144,15 @@ def test_undo_puts_a_reading_back_and_is_itself_recorded(demo):
     assert JournalEntry.objects.latest("pk").verb == "strike_reading"
 
 
-def test_the_record_offers_no_undo_of_what_was_taken_back(client_in, job, act):
+def test_the_record_offers_no_undo_of_what_was_taken_back(client_in, job, act, owner):
     entry = services.begin_wait(act(), job, station="MEND", kind="PART", what="a seal", who="", look_again_on=None)
-    assert undoable([entry]) == {entry.pk}
+    assert undoable([entry], owner) == {entry.pk}
     client_in.post(reverse("undo", args=[entry.pk]))
 
     page = client_in.get(job.machine.get_absolute_url()).content.decode()
 
     assert reverse("undo", args=[entry.pk]) not in page
-    assert undoable(JournalEntry.objects.all()) == set()
+    assert undoable(JournalEntry.objects.all(), owner) == set()
 
 
 def test_a_shot_that_is_out_offers_to_be_put_back_and_nothing_else(demo):
@@ -161,11 +161,11 @@ def test_a_shot_that_is_out_offers_to_be_put_back_and_nothing_else(demo):
     signed_in(demo.owner).post(reverse("undo", args=[pulled.pk]))
     out = JournalEntry.objects.latest("pk")
 
-    assert undoable([pulled, out]) == {out.pk}
+    assert undoable([pulled, out], demo.owner) == {out.pk}
 
     signed_in(demo.owner).post(reverse("undo", args=[out.pk]))
     back = JournalEntry.objects.latest("pk")
-    assert (back.verb, undoable([pulled, out, back])) == ("put_shot_back", {back.pk})
+    assert (back.verb, undoable([pulled, out, back], demo.owner)) == ("put_shot_back", {back.pk})
 
 
 def test_only_the_owner_undoes_what_is_not_bench_work(demo):

@@ -156,7 +156,7 @@ def test_who_sells_what_was_dropped_is_forgotten_after_thirty_days(act, ours, se
 
 
 def test_more_than_the_most_to_pay_is_asked_about_once(act, ours, seen):
-    JobFactory(machine__place=Place.objects.create(name="Shelf A"), machine__stock_number=900)
+    JobFactory(machine__place=Place.objects.create(name="Shelf A", holds_several=False), machine__stock_number=900)
     buying = {"price_minor": 18500, "place": "Shelf A"}
 
     with pytest.raises(Odd) as dear:

@@ -55,7 +55,7 @@ def of_jobs(job_ids: Collection[int], shop: Shop) -> dict[int, JobCost]:
     bought, minutes = intake_facts.purchases(job_ids), minutes_spent(job_ids)
     values, names = _parts(job_ids)
     extras, no_work, seen = _extras(job_ids), _no_work(job_ids), returns()
-    reserve, paid = reserve_minor(seen, shop), _paid_to_sellers(job_ids)
+    reserve, paid, no_returns = reserve_minor(seen, shop), _paid_to_sellers(job_ids), _without_returns(job_ids)
     found = {}
     for pk in job_ids:
         purchase, extra = bought[pk], extras[pk]
@@ -66,7 +66,7 @@ def of_jobs(job_ids: Collection[int], shop: Shop) -> dict[int, JobCost]:
             hourly_rate_minor=shop.hourly_rate_minor,
             overhead_per_hour_minor=shop.overhead_minor_per_h,
             extra_minor=sum(row.amount_minor for row in extra),
-            reserve_minor=reserve,
+            reserve_minor=0 if pk in no_returns else reserve,
         )
         unpaid = max(0, purchase.price_minor - paid.get(pk, purchase.price_minor)) if purchase else 0
         found[pk] = JobCost(purchase, names[pk], minutes[pk], no_work.get(pk, ""), cost, seen, extra, unpaid)
@@ -109,6 +109,12 @@ def _paid_to_sellers(job_ids: Collection[int]) -> dict[int, int]:
     rows = Payment.objects.filter(CURRENT, purchase__job_id__in=job_ids).values("purchase__job_id")
     summed = rows.annotate(paid=Sum("amount_minor")).order_by("purchase__job_id")
     return {row["purchase__job_id"]: row["paid"] for row in summed}
+
+
+def _without_returns(job_ids: Collection[int]) -> set[int]:
+    """Return the jobs that ended otherwise than sold as proved: for those nothing is set aside."""
+    ended = Job.objects.filter(pk__in=job_ids, closed_at__isnull=False).exclude(closed_as=ClosedAs.SOLD_PROVED)
+    return set(ended.values_list("pk", flat=True))
 
 
 def _no_work(job_ids: Collection[int]) -> dict[int, str]:

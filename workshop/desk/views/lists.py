@@ -56,4 +56,8 @@ def record(request: HttpRequest) -> HttpResponse:
     if not http.person(request).is_owner:
         entries = entries.filter(area=Area.BENCH)
     shown = list(entries[:RECORD_SHOWN])
-    return render(request, "desk/record.html", {"entries": shown, "undoable": undoable(shown), "nav": "record"})
+    return render(
+        request,
+        "desk/record.html",
+        {"entries": shown, "undoable": undoable(shown, http.person(request)), "nav": "record"},
+    )
