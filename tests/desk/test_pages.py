@@ -1,16 +1,22 @@
 """This morning, Bench, For sale, Find, Record and the Machine page: on the demo's house, and at 1 and 30 machines."""
 
+from datetime import timedelta
+
 import pytest
 from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
+from django.utils import timezone
 
 from demo_fixtures import scenario
+from intake.models import Bag
 from tests.factories import JobFactory
 from tests.house import NOW
+from tests.intake.factories import PurchaseFactory
 from workshop.core import services
 from workshop.core.models import Job, JournalEntry, Machine, User
+from workshop.core.templatetags.measures import day
 from workshop.desk import morning
 from workshop.desk.undo import undoable
 
@@ -208,3 +214,42 @@ def test_pressing_the_wait_twice_is_one_wait(client_in, job):
     client_in.post(url, typed)
 
     assert job.waits.count() == 1
+
+
+def test_a_machine_in_its_bag_or_on_hold_says_so_in_its_row_of_the_bench(client_in, owner):
+    bagged, held, free = JobFactory.create_batch(3)
+    Bag.objects.create(job=bagged, why="Mouse nest", bagged_by=owner, bagged_at=NOW)
+    until_on = timezone.localdate() + timedelta(days=3)
+    PurchaseFactory(job=held, hold_until_on=until_on, hold_words="Seven days.")
+
+    groups = client_in.get(reverse("bench")).context["groups"]
+    stops = {line.name: line.stop for group in groups for line in group.lines}
+
+    assert stops == {
+        bagged.machine.name: "In its bag: Mouse nest.",
+        held.machine.name: f"On hold by law until {day(until_on)}.",
+        free.machine.name: "",
+    }
+
+
+@pytest.mark.parametrize("name", ["owed", "core:shop_edit"])
+def test_the_menu_offers_a_technician_only_what_may_be_opened(client_in, technician_in, name):
+    link = f'href="{reverse(name)}"'
+
+    assert link in client_in.get(reverse("bench")).content.decode()
+    assert link not in technician_in.get(reverse("bench")).content.decode()
+    assert technician_in.get(reverse("core:model_notes")).status_code == 200
+
+
+def test_who_is_let_in_is_a_technician_unless_said_otherwise(client_in):
+    assert '<option value="TECHNICIAN" selected>' in client_in.get(reverse("core:shop_edit")).content.decode()
+
+
+def test_selling_untested_is_offered_to_the_owner_alone(client_in, technician_in, job):
+    page, link = (
+        reverse("handover:handover", args=[job.machine.slug]),
+        reverse("handover:untested", args=[job.machine.slug]),
+    )
+
+    assert link in client_in.get(page).content.decode()
+    assert link not in technician_in.get(page).content.decode()

@@ -238,6 +238,13 @@ def test_another_model_wants_its_name(client_in, ours):
     assert (page.status_code, page.context["answer"].bid[0]) == (200, "£")
 
 
+@pytest.mark.parametrize("name", ["pricing:most_to_pay", "intake:machine_log"])
+def test_another_models_name_is_never_called_optional(client_in, ours, name):
+    page = words_of(client_in.get(reverse(name)))
+
+    assert not any(f"{label} (optional)" in page for label in ("Maker", "Model", "Kind"))
+
+
 def test_kept_opened_worked_out_again_and_bought(client_in, heron):
     kept = client_in.post(PAGE, pressed(heron, keep="1", key="k", profit_minor="60", asked_minor="250"), follow=True)
 

@@ -25,7 +25,7 @@ def home(request: HttpRequest) -> HttpResponse:
 
 def bench(request: HttpRequest) -> HttpResponse:
     """Every open machine with its next step, by station."""
-    return render(request, "desk/bench.html", {"groups": lists.by_station(), "nav": "bench"})
+    return render(request, "desk/bench.html", {"groups": lists.by_station(timezone.localdate()), "nav": "bench"})
 
 
 def for_sale(request: HttpRequest) -> HttpResponse:
