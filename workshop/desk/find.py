@@ -1,10 +1,11 @@
 """Find: machines by any word of their jobs. Case, accents and one slip in a name do not matter.
 
-Phones are read where they stand, for the owner alone: no second copy of them lies in what Find reads.
+Phones, the reasons of decisions and endings, and the references of an old book are read where they stand. Phones are
+for the owner alone: no second copy of them lies in what Find reads.
 """
 
 import re
-from collections.abc import Collection
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from functools import cache
 from itertools import islice, product
@@ -20,6 +21,10 @@ from workshop.core.models import Job, ModelNotes, Person, Place, SearchEntry, Se
 from workshop.core.stations import Standing
 from workshop.core.words import FoundIn
 from workshop.desk import stations
+from workshop.desk.models import PastRow
+from workshop.desk.past import check
+from workshop.desk.words import Past
+from workshop.pricing.models import Decision, Ending
 
 READERS: dict[FoundIn, search.Reader] = {
     **search.READERS,
@@ -67,12 +72,12 @@ def find(question: str, *, knows_people: bool = False) -> Found:
     words = list(dict.fromkeys(filter(search.fold, question.split())))[:WORDS]
     if not words:
         return Found([])
-    called = _by_phone(question) if knows_people else set()
-    job_ids = sorted({*_job_ids(words), *called}, reverse=True)[:ENOUGH]
+    others = _elsewhere(question, words, knows_people=knows_people)
+    job_ids = sorted(set(_job_ids(words)).union(*others.values()), reverse=True)[:ENOUGH]
     jobs = _newest_a_machine(job_ids)
     if not jobs:
         return Found([], meant=_meant(words, knows_people=knows_people))
-    return Found(_hits(jobs[:SHOWN], job_ids, words, called), more=len(jobs) > SHOWN)
+    return Found(_hits(jobs[:SHOWN], job_ids, words, others), more=len(jobs) > SHOWN)
 
 
 def rebuild(jobs: "QuerySet[Job] | None" = None) -> int:
@@ -94,6 +99,22 @@ def _job_ids(words: Collection[str]) -> list[int]:
     for word in words:
         texts = texts.filter(_holding(word))
     return list(texts.order_by("-pk").values_list("job_id", flat=True)[:ENOUGH])
+
+
+def _elsewhere(question: str, words: Collection[str], *, knows_people: bool) -> dict[str, set[int]]:
+    """Return the newest jobs found where no entry is kept, by where that is."""
+    decided, ended = Q(struck=False, corrected_by__isnull=True), Q(withdrawn_at__isnull=True)
+    for word in words:
+        decided, ended = decided & Q(because__icontains=word), ended & Q(words__icontains=word)
+    whys = [Decision.objects.filter(decided), Ending.objects.filter(ended)]
+    keys = [check.key(kind, {"reference": " ".join(question.split())}) for kind in Past.values]
+    return {
+        "phone": _by_phone(question) if knows_people else set(),
+        "why it was decided": {
+            pk for rows in whys for pk in rows.order_by("-pk").values_list("job_id", flat=True)[:ENOUGH]
+        },
+        "reference in the old book": set(PastRow.objects.filter(key__in=keys).values_list("job_id", flat=True)),
+    }
 
 
 def _by_phone(question: str) -> set[int]:
@@ -125,11 +146,14 @@ def _newest_a_machine(job_ids: Collection[int]) -> list[Job]:
     return [newest[pk] for pk in machines]
 
 
-def _hits(jobs: list[Job], job_ids: Collection[int], words: Collection[str], called: Collection[int]) -> list[Hit]:
+def _hits(
+    jobs: list[Job], job_ids: Collection[int], words: Collection[str], others: Mapping[str, set[int]]
+) -> list[Hit]:
     open_ids = [job.pk for job in jobs if job.closed_at is None]
     standings = stations.standings(open_ids) if open_ids else {}
     met = _met(job_ids, words)
-    rung = set(Job.objects.filter(pk__in=called).values_list("machine_id", flat=True)) if called else set()
+    machine_of = dict(Job.objects.filter(pk__in=job_ids).values_list("pk", "machine_id"))
+    elsewhere = {label: {machine_of.get(pk) for pk in ids} for label, ids in others.items()}
     return [
         Hit(
             name=job.machine.name,
@@ -137,16 +161,16 @@ def _hits(jobs: list[Job], job_ids: Collection[int], words: Collection[str], cal
             model=str(job.machine.notes),
             place=str(job.machine.place or ""),
             station=_station(job, standings),
-            where=_where(met.get(job.machine_id, set()), by_phone=job.machine_id in rung),
+            where=", ".join(_where(job.machine_id, met, elsewhere)),
             closed=job.closed_at is not None,
         )
         for job in jobs
     ]
 
 
-def _where(sources: Collection[str], *, by_phone: bool) -> str:
-    labels = [str(source.label) for source in FoundIn if source in sources]
-    return ", ".join([*labels, "phone"] if by_phone else labels)
+def _where(machine_id: int, met: Mapping[int, set[str]], elsewhere: Mapping[str, set[int | None]]) -> list[str]:
+    labels = [str(source.label) for source in FoundIn if source in met.get(machine_id, ())]
+    return [*labels, *(label for label, machines in elsewhere.items() if machine_id in machines)]
 
 
 def _met(job_ids: Collection[int], words: Collection[str]) -> dict[int, set[str]]:
