@@ -86,7 +86,7 @@ def _step(job: Job, standing: Standing, here: bool, waits: list[Wait]) -> RailSt
     station = standing.station
     wait = next((w for w in waits if w.station == station.code), None)
     words = standing.words
-    if standing.state is State.BEGUN and standing.unmet:
+    if standing.state is State.BEGUN and standing.unmet and job.closed_at is None:
         words = f"{words}, {len(standing.unmet)} to do"
     return RailStep(
         label=station.label,
