@@ -41,7 +41,8 @@ def test_no_act_and_no_stop_is_offered_on_a_machine_that_has_ended(client_in, st
     page = words_of(client_in, stripped)
 
     for offer in ("Say that it is clean", "Bagged since", "It waits for something", "Shelf A", "Add work",
-                  "Add photos", "Walk round", ">Decide<", "Pull a shot", " to do", "Price it", ">Move<", ">Tag<"):  # fmt: skip
+                  "Add photos", "Walk round", ">Decide<", "Pull a shot", " to do", "Price it", ">Move<",
+                  ">Tag<"):  # fmt: skip
         assert offer not in page
 
 
