@@ -63,6 +63,7 @@ class Telling:
     marks: list[dict[str, Any]] = field(default_factory=list)
     left: list[str] = field(default_factory=list)
     not_tested: list[str] = field(default_factory=list)
+    nothing_tested: bool = False
 
 
 def to_tell(job: Job) -> Telling:

@@ -26,6 +26,8 @@ from workshop.pricing import services as pricing
 from workshop.pricing.models import Ending, Sale
 from workshop.trade.safety.labels import Label, label_for
 
+_TESTED = (ItemState.PASSED, ItemState.FAILED)
+
 
 @dataclass(frozen=True, slots=True)
 class UntestedSale:
@@ -50,7 +52,8 @@ def to_tell(job: Job) -> Telling:
     """Return every mark, every finding without a good end, every failed reading, every test without a pass."""
     facts = prove.facts([job.pk])[job.pk]
     marks = compose.to_tell(job).marks
-    return Telling(marks, [*_findings(job), *_failed(facts)], _not_tested(job, facts))
+    tested = any(s.state in _TESTED for s in facts.asked())
+    return Telling(marks, [*_findings(job), *_failed(facts)], _not_tested(job, facts), nothing_tested=not tested)
 
 
 def _findings(job: Job) -> list[str]:
@@ -64,8 +67,7 @@ def _failed(facts: ProveFacts) -> list[str]:
 
 
 def _not_tested(job: Job, facts: ProveFacts) -> list[str]:
-    tested = (ItemState.PASSED, ItemState.FAILED)
-    names = [s.item.title for s in facts.asked() if s.state not in tested]
+    names = [s.item.title for s in facts.asked() if s.state not in _TESTED]
     more = [n for n in bench_pages.not_measured(job) if not n.lower().startswith(tuple(t.lower() for t in names))]
     coffee = [] if facts.recipe_holds() or job.machine.notes.kind == Kind.GRINDER else ["Coffee: no two shots agree"]
     return [*names, *more, *coffee]

@@ -158,7 +158,7 @@ def test_the_only_instrument_of_a_kind_is_chosen_of_two_none(client_in: Any, ket
 
 def test_an_overdue_calibration_is_said(client_in: Any, kettle: str) -> None:
     Instrument.objects.filter(kind="EARTH").update(calibration_due_on="2020-03-01")
-    assert "calibration was due 01 March 2020" in get(client_in, kettle, "cards/safe-to-power/?item=earth")[1]
+    assert "calibration was due 1 March 2020" in get(client_in, kettle, "cards/safe-to-power/?item=earth")[1]
 
 
 def test_undo_beside_the_last_item_takes_the_reading_back(client_in: Any, kettle: str, bench: Any) -> None:

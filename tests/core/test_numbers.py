@@ -1,11 +1,17 @@
 """Numbers as people type them: what they can only mean is taken, what may mean two things is asked about."""
 
+import re
+from datetime import date
 from decimal import Decimal
+from pathlib import Path
 
 import pytest
 from django import forms
 
 from workshop.core.forms import ActForm, MeasureField, MoneyField
+from workshop.core.templatetags.measures import day, short_day
+
+ROOT = Path(__file__).resolve().parents[2]
 
 
 class Priced(ActForm):
@@ -100,3 +106,11 @@ def test_an_amount_in_a_currency_nobody_knows_waits_for_the_currency():
     form = Priced({"price_minor": "85"}, currency=" ")
 
     assert form.errors["price_minor"] == ["Choose the currency first, then type the amount again."]
+
+
+def test_a_day_is_written_without_a_leading_nought_wherever_it_is_written():
+    assert (day(date(2026, 12, 2)), short_day(date(2026, 12, 2))) == ("2 December 2026", "2 December")
+    rooms = [path for room in ("workshop", "intake", "handover") for path in (ROOT / room).rglob("*.py")]
+    padded = [path.name for path in rooms if re.search(r"%d[ .](%B|%b)", path.read_text())]
+
+    assert padded == []

@@ -9,10 +9,14 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from tests.desk.past import lists
 from tests.factories import JobFactory, PersonFactory, UserFactory
 from tests.intake.factories import FindingFactory, PurchaseFactory
-from workshop.core.models import Place, SearchEntry
+from tests.pricing.factories import DecisionFactory
+from workshop.core.models import Job, Place, SearchEntry
 from workshop.desk import find
+from workshop.desk.past import services as past
+from workshop.pricing import services
 
 NOON = datetime(2026, 5, 12, 12, 0, tzinfo=UTC)
 
@@ -91,6 +95,61 @@ def test_one_slip_in_a_name_is_asked_back(house, client_in, question, meant):
     assert (found.hits, found.meant) == ([], (meant,))
     assert "Did you mean" in page
     assert find.find(meant).hits != []
+
+
+@pytest.mark.parametrize("question", ["O'Brien", "O\u2019Brien", "obrien", "O\u02bcBRIEN", "o`brien"])
+@pytest.mark.parametrize("name", ["Nora O'Brien", "Nora O\u2019Brien"])
+def test_however_its_apostrophe_is_typed_a_name_is_found(db, question, name):
+    job = JobFactory()
+    PurchaseFactory(job=job, seller=PersonFactory(name=name))
+    find.rebuild()
+
+    assert names(question) == {job.machine.name}
+
+
+@pytest.mark.parametrize("question", ["01632 960162", "+44 1632 960 162", "(01632) 960-162", "960162"])
+def test_a_phone_finds_its_sellers_machines_for_the_owner_alone(db, client_in, technician_in, question):
+    job = JobFactory()
+    PurchaseFactory(job=job, seller=PersonFactory(phone="01632 960162"))
+    JobFactory()
+    find.rebuild()
+
+    owners = client_in.get(reverse("find"), {"q": question}).context["found"]
+    technicians = technician_in.get(reverse("find"), {"q": question}).context["found"]
+
+    assert [(hit.name, hit.where) for hit in owners.hits] == [(job.machine.name, "phone")]
+    assert technicians.hits == []
+
+
+def test_why_it_was_decided_or_ended_is_found(act, job):
+    DecisionFactory(job=job, because="the boiler is split")
+    PurchaseFactory(job=job)
+    find.rebuild()
+    services.scrap(act(), job, words="Rust under the group", taken_to="", cord_cut=True)
+
+    assert [hit.where for hit in find.find("split BOILER").hits] == ["why it was decided"]
+    assert names("rust") == {job.machine.name}
+    services.take_back_ending(act(), job.endings.get())
+    assert names("rust") == set()
+
+
+@pytest.mark.parametrize("question", ["K-17/3", "k-17/3"])
+def test_the_reference_of_an_old_book_finds_its_machine(act, shop, question):
+    headings, row = f"{lists.STOCK_HEADINGS},Reference", f"{lists.STOCK_ROW},K-17/3"
+    file = lists.keep(act(), "STOCK", f"{headings}\r\n{row}".encode())
+    past.bring_in(act(), shop, file, file.version)
+
+    [hit] = find.find(question).hits
+
+    assert (hit.name, hit.where) == (Job.objects.get().machine.name, "reference in the old book")
+    assert find.find("K-17").hits == []
+
+
+def test_one_slip_in_a_maker_a_model_or_a_sellers_name_is_asked_back(house):
+    assert find.find("fenick").meant == ("fennick",)
+    assert find.find("herron").meant == ("heron",)
+    assert find.find("sorenson", knows_people=True).meant == ("sorensen",)
+    assert find.find("sorenson").meant == ()
 
 
 def test_what_is_no_slip_away_is_not_asked_back(house, client_in):

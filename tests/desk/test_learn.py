@@ -157,7 +157,7 @@ def test_faults_are_counted_by_job_whatever_their_capitals_and_marks(owner):
     left(notes, owner)
 
     assert faults.usual(notes) == faults.Faults(
-        "Of 3 that have left:", ["2 of 3 came with: Drips from the group", "1 of 3 came with: No steam"]
+        "Of 3 looked at here that have left:", ["2 of 3 came with: Drips from the group", "1 of 3 came with: No steam"]
     )
 
 
@@ -172,7 +172,7 @@ def test_two_jobs_are_too_few_to_call_anything_usual_and_open_ones_are_not_count
 
     said = faults.usual(notes)
     assert (said.words, said.lines) == (
-        "Only 2 machines have left so far: too few to say what is usual.",
+        "Only 2 machines looked at here have left so far: too few to say what is usual.",
         ["Came with: No steam"],
     )
 

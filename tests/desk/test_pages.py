@@ -1,16 +1,22 @@
 """This morning, Bench, For sale, Find, Record and the Machine page: on the demo's house, and at 1 and 30 machines."""
 
+from datetime import timedelta
+
 import pytest
 from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
+from django.utils import timezone
 
 from demo_fixtures import scenario
+from intake.models import Bag
 from tests.factories import JobFactory
 from tests.house import NOW
+from tests.intake.factories import PurchaseFactory
 from workshop.core import services
 from workshop.core.models import Job, JournalEntry, Machine, User
+from workshop.core.templatetags.measures import day
 from workshop.desk import morning
 from workshop.desk.undo import undoable
 
@@ -144,15 +150,15 @@ def test_undo_puts_a_reading_back_and_is_itself_recorded(demo):
     assert JournalEntry.objects.latest("pk").verb == "strike_reading"
 
 
-def test_the_record_offers_no_undo_of_what_was_taken_back(client_in, job, act):
+def test_the_record_offers_no_undo_of_what_was_taken_back(client_in, job, act, owner):
     entry = services.begin_wait(act(), job, station="MEND", kind="PART", what="a seal", who="", look_again_on=None)
-    assert undoable([entry]) == {entry.pk}
+    assert undoable([entry], owner) == {entry.pk}
     client_in.post(reverse("undo", args=[entry.pk]))
 
     page = client_in.get(job.machine.get_absolute_url()).content.decode()
 
     assert reverse("undo", args=[entry.pk]) not in page
-    assert undoable(JournalEntry.objects.all()) == set()
+    assert undoable(JournalEntry.objects.all(), owner) == set()
 
 
 def test_a_shot_that_is_out_offers_to_be_put_back_and_nothing_else(demo):
@@ -161,11 +167,11 @@ def test_a_shot_that_is_out_offers_to_be_put_back_and_nothing_else(demo):
     signed_in(demo.owner).post(reverse("undo", args=[pulled.pk]))
     out = JournalEntry.objects.latest("pk")
 
-    assert undoable([pulled, out]) == {out.pk}
+    assert undoable([pulled, out], demo.owner) == {out.pk}
 
     signed_in(demo.owner).post(reverse("undo", args=[out.pk]))
     back = JournalEntry.objects.latest("pk")
-    assert (back.verb, undoable([pulled, out, back])) == ("put_shot_back", {back.pk})
+    assert (back.verb, undoable([pulled, out, back], demo.owner)) == ("put_shot_back", {back.pk})
 
 
 def test_only_the_owner_undoes_what_is_not_bench_work(demo):
@@ -208,3 +214,42 @@ def test_pressing_the_wait_twice_is_one_wait(client_in, job):
     client_in.post(url, typed)
 
     assert job.waits.count() == 1
+
+
+def test_a_machine_in_its_bag_or_on_hold_says_so_in_its_row_of_the_bench(client_in, owner):
+    bagged, held, free = JobFactory.create_batch(3)
+    Bag.objects.create(job=bagged, why="Mouse nest", bagged_by=owner, bagged_at=NOW)
+    until_on = timezone.localdate() + timedelta(days=3)
+    PurchaseFactory(job=held, hold_until_on=until_on, hold_words="Seven days.")
+
+    groups = client_in.get(reverse("bench")).context["groups"]
+    stops = {line.name: line.stop for group in groups for line in group.lines}
+
+    assert stops == {
+        bagged.machine.name: "In its bag: Mouse nest.",
+        held.machine.name: f"On hold by law until {day(until_on)}.",
+        free.machine.name: "",
+    }
+
+
+@pytest.mark.parametrize("name", ["owed", "core:shop_edit"])
+def test_the_menu_offers_a_technician_only_what_may_be_opened(client_in, technician_in, name):
+    link = f'href="{reverse(name)}"'
+
+    assert link in client_in.get(reverse("bench")).content.decode()
+    assert link not in technician_in.get(reverse("bench")).content.decode()
+    assert technician_in.get(reverse("core:model_notes")).status_code == 200
+
+
+def test_who_is_let_in_is_a_technician_unless_said_otherwise(client_in):
+    assert '<option value="TECHNICIAN" selected>' in client_in.get(reverse("core:shop_edit")).content.decode()
+
+
+def test_selling_untested_is_offered_to_the_owner_alone(client_in, technician_in, job):
+    page, link = (
+        reverse("handover:handover", args=[job.machine.slug]),
+        reverse("handover:untested", args=[job.machine.slug]),
+    )
+
+    assert link in client_in.get(page).content.decode()
+    assert link not in technician_in.get(page).content.decode()

@@ -256,6 +256,19 @@ def test_the_page_prints_the_label_and_ends_in_the_note_of_sale(owner_in, demo, 
         assert words in paper
 
 
+def test_where_nothing_was_tested_the_label_says_so_once_and_else_lists_what_was_not(owner_in, demo, faulty):
+    untouched = JobFactory(machine__stock_number=900)
+    nothing, something = (
+        owner_in.get(reverse("handover:untested_label", args=[job.machine.slug])).content.decode()
+        for job in (untouched, faulty)
+    )
+
+    assert "Not tested: nothing on it was tested." in nothing
+    assert "told-tests" not in nothing
+    assert "nothing on it was tested" not in something
+    assert '<ul class="told-tests">' in something
+
+
 def test_pressed_too_early_the_sale_says_what_is_missing_and_keeps_what_was_typed(owner_in, faulty):
     url = reverse("handover:untested_sell", args=[faulty.machine.slug])
 

@@ -6,12 +6,13 @@ import pytest
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 
-from tests.factories import JobFactory
+from tests.factories import JobFactory, PersonFactory
 from tests.intake.factories import PurchaseFactory
 from tests.pricing.factories import ExtraCostFactory, MovementFactory, PartFactory, WorkFactory
 from workshop.parts import services as parts
 from workshop.pricing import costs
 from workshop.pricing.rows import cost_rows, duration
+from workshop.pricing.services import payments
 from workshop.trade.money import warranty
 
 pytestmark = pytest.mark.django_db
@@ -151,3 +152,18 @@ def test_thirty_machines_take_no_more_queries_than_one(owner, shop):
         counts.append(len(seen))
 
     assert counts[0] == counts[1]
+
+
+def test_a_seller_who_waits_for_money_is_not_said_to_be_paid(job, act, owner, shop):
+    def first():
+        return cost_rows(cost_of(job, shop), shop)[0].words
+
+    bought = PurchaseFactory(job=job, price_minor=3800, seller=PersonFactory(name="T. Harrow"))
+    paid = first()
+    payments.owe_seller(act(), bought)
+    owed = first()
+    payments.pay_purchase(act(), bought, 3000, "cash")
+
+    assert [words.split(", ", 1)[0] for words in (paid, owed)] == ["Paid to T. Harrow", "Bought from T. Harrow"]
+    assert owed.endswith(" not paid yet")
+    assert first().endswith("£8.00 not paid yet")

@@ -183,7 +183,7 @@ def test_no_such_ending_counts_as_sold_and_none_stays_on_a_list(bought, act, how
     end_each(act(), bought)[how]()
 
     assert costs.returns().sold == 0
-    assert (lists.by_station(), lists.for_sale(NOON.date())) == ([], [])
+    assert (lists.by_station(NOON.date()), lists.for_sale(NOON.date())) == ([], [])
 
 
 # Scrapped, given back, kept

@@ -82,7 +82,7 @@ def test_without_any_past_job_it_says_so_and_names_what_is_missing(client_in, ou
     assert page.status_code == 422
     assert "No past cases: the sum uses your own guesses." in words_of(page)
     assert set(page.context["form"].errors) == {"price_minor", "hours"}
-    assert "No past sale tells this. Type what it should sell for." in words_of(page)
+    assert "Own sales are too few to tell this. Type what it should sell for." in words_of(page)
 
 
 @pytest.mark.parametrize(
@@ -107,6 +107,62 @@ def test_few_sales_are_called_few(client_in, ours, sales, said):
 
     assert page.status_code == 200
     assert said in words_of(page)
+
+
+@pytest.mark.parametrize(
+    ("own", "kind", "said"),
+    [
+        ([], [], "No job has ended yet: the time is your own guess."),
+        ([], [90, 100], "None of this model yet; 2 past jobs of its kind, 1 h 30 min and 1 h 40 min: too few to tell"),
+        ([120], [], "One job of this model, 2 h: too few to tell a spread."),
+        (
+            [120, 120],
+            [150, 160, 170, 180, 190],
+            "Two jobs of this model, 2 h and 2 h; reckoned 2 h 30 min, leaning on 5 other machines of its kind.",
+        ),
+        (
+            [154, 158, 163, 168, 171, 175, 178, 182],
+            [60, 70, 80],
+            "8 past jobs of this model: half of them took up to 2 h 50 min, 8 in 10 up to 2 h 58 min.",
+        ),
+    ],
+)
+def test_the_work_of_this_model_is_told_as_it_was(client_in, ours, own, kind, said):
+    notes, other = ModelNotesFactory(), ModelNotesFactory()
+    for of, jobs in ((notes, own), (other, kind)):
+        for minutes in jobs:
+            past_job(of, minutes=minutes)
+
+    page = client_in.post(PAGE, pressed(notes, look="1"))
+
+    assert said in words_of(page).replace("\xa0", " ")
+
+
+def test_two_sales_leave_the_price_to_a_person_and_parts_of_other_models_bring_nothing_here(client_in, ours):
+    notes, other = ModelNotesFactory(), ModelNotesFactory()
+    for sold_minor in (30000, 30100):
+        past_job(notes, sold_minor=sold_minor)
+    past_job(other, sold_minor=26000)
+    past_job(other, sold_minor=9000, closed_as="SOLD_UNTESTED")
+
+    page = client_in.post(PAGE, pressed(notes, look="1"))
+
+    assert (boxes(page)["price_minor"], boxes(page)["salvage_minor"]) == ("", "")
+    assert "Two sold, for £300.00 and £301.00: too few to tell more than the range." in words_of(page)
+    assert "0 of 2 past jobs of this model: reckoned 16 in 100, leaning on 2 other machines of its kind" in words_of(
+        page
+    )
+
+
+def test_a_kept_answer_says_nothing_by_other_rates(client_in, heron, ours):
+    client_in.post(PAGE, pressed(heron, keep="1", key="k", profit_minor="60"))
+    ours.hourly_rate_minor = 100
+    ours.save()
+
+    kept = words_of(client_in.get(f"/most-to-pay/{Sighting.objects.get().pk}/"))
+
+    assert "The most to pay £195.06" in kept
+    assert "If the work takes" not in kept
 
 
 @pytest.mark.parametrize(
@@ -180,6 +236,13 @@ def test_another_model_wants_its_name(client_in, ours):
 
     page = client_in.post(PAGE, {**data, "maker": "Hollin", "model": "Dunlin", "kind": "LEVER"})
     assert (page.status_code, page.context["answer"].bid[0]) == (200, "£")
+
+
+@pytest.mark.parametrize("name", ["pricing:most_to_pay", "intake:machine_log"])
+def test_another_models_name_is_never_called_optional(client_in, ours, name):
+    page = words_of(client_in.get(reverse(name)))
+
+    assert not any(f"{label} (optional)" in page for label in ("Maker", "Model", "Kind"))
 
 
 def test_kept_opened_worked_out_again_and_bought(client_in, heron):

@@ -1,15 +1,16 @@
 """Machines looked at: kept, worked out anew, dropped, bought once; who sells them is forgotten in time."""
 
+from datetime import timedelta
 from decimal import Decimal
 
 import pytest
 from django.db import IntegrityError, transaction
 
 from intake.models import Walk
-from tests.factories import ModelNotesFactory
+from tests.factories import JobFactory, ModelNotesFactory
 from tests.pricing.factories import NOON, SightingFactory, worked_shop
-from workshop.core.acts import AlreadyDone, Refused, Stale
-from workshop.core.models import JournalEntry, Machine, ModelNotes, Person
+from workshop.core.acts import AlreadyDone, Odd, Refused, Stale
+from workshop.core.models import JournalEntry, Machine, ModelNotes, Person, Place
 from workshop.desk.undo import UNDO
 from workshop.pricing import services
 from workshop.pricing.models import Sighting
@@ -133,15 +134,51 @@ def test_a_known_model_keeps_its_notes(act, ours):
 def test_dropped_with_a_reason_and_taken_up_again(act, ours, seen):
     entry = services.drop_sighting(act(), seen, seen.version, "They want more.")
 
-    assert (seen.dropped_because, seen.dropped_at, seen.seller_name) == ("They want more.", NOON, "")
+    assert (seen.dropped_because, seen.dropped_at, seen.seller_name) == ("They want more.", NOON, "E. Corrie")
     assert entry.sentence == "Not bought: Hollin Dunlin, They want more."
     with pytest.raises(Refused, match="dropped"):
         services.buy_sighting(act(), ours, seen, seen.version, price_minor=11000, place="Shelf A")
     UNDO["drop_sighting"](act(), entry)
     seen.refresh_from_db()
-    assert (seen.dropped_because, seen.dropped_at) == ("", None)
+    assert (seen.dropped_because, seen.dropped_at, seen.seller_name) == ("", None, "E. Corrie")
     with pytest.raises(Refused, match="taken up again already"):
         services.take_up_sighting(act(), seen)
+
+
+@pytest.mark.parametrize(("days", "kept"), [(30, "E. Corrie"), (31, "")])
+def test_who_sells_what_was_dropped_is_forgotten_after_thirty_days(act, ours, seen, days, kept):
+    services.drop_sighting(act(), seen, seen.version, "They want more.")
+
+    services.keep_sighting(act(at=NOON + timedelta(days=days)), ours, typed(seller_name="", seller_phone=""))
+
+    seen.refresh_from_db()
+    assert (seen.seller_name, bool(seen.seller_phone)) == (kept, bool(kept))
+
+
+def test_more_than_the_most_to_pay_is_asked_about_once(act, ours, seen):
+    JobFactory(machine__place=Place.objects.create(name="Shelf A", holds_several=False), machine__stock_number=900)
+    buying = {"price_minor": 18500, "place": "Shelf A"}
+
+    with pytest.raises(Odd) as dear:
+        services.buy_sighting(act(), ours, seen, seen.version, **buying)
+    assert dear.value.reasons == ("£185.00 is more than the most to pay, £114.02. Buy it all the same? Press again.",)
+    with pytest.raises(Odd, match="a spot for one") as taken:
+        services.buy_sighting(act(), ours, seen, seen.version, **buying, sure=dear.value.about)
+    with pytest.raises(Odd, match="more than the most to pay"):  # a yes holds for the very price asked about
+        services.buy_sighting(
+            act(), ours, seen, seen.version, **buying | {"price_minor": 19000}, sure=taken.value.about
+        )
+    services.buy_sighting(act(), ours, seen, seen.version, **buying, sure=taken.value.about)
+
+    assert Sighting.objects.get().job.purchase.price_minor == 18500
+
+
+def test_what_is_no_gift_is_asked_about_too(act, ours):
+    services.keep_sighting(act(), ours, typed(parts_minor=50000))
+    row = Sighting.objects.get()
+
+    with pytest.raises(Odd, match="not worth it even as a gift"):
+        services.buy_sighting(act(), ours, row, row.version, price_minor=500, place="Shelf A")
 
 
 def test_keeping_by_a_slip_is_undone_by_dropping(act, seen):

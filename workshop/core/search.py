@@ -18,6 +18,12 @@ from workshop.core.words import FoundIn
 _PLAIN = str.maketrans({"ø": "o", "æ": "ae", "œ": "oe", "ł": "l", "đ": "d", "ð": "d", "þ": "th", "ı": "i", "ħ": "h"})
 # The other way these are spelled: German, Danish, Norwegian and Swedish names are met both ways.
 _SPELLED = str.maketrans({"ä": "ae", "ö": "oe", "ü": "ue", "å": "aa", "ø": "oe"})
+# Marks that stand for an apostrophe or a quotation mark: a phone's keyboard types curly ones.
+_QUOTES = str.maketrans(
+    dict.fromkeys("\u2018\u2019\u201a\u201b\u2032\u02bc\u02b9`\u00b4", "'")
+    | dict.fromkeys("\u201c\u201d\u201e\u2033\u00ab\u00bb", '"')
+)
+_QUOTE = re.compile("['\"]")
 CHUNK = 500  # jobs whose entries are written at once
 _NO_LETTER = re.compile(r"[^\w]+|_")
 
@@ -35,15 +41,17 @@ Reader = Callable[[Collection[int]], dict[int, Text]]
 
 def fold(text: str) -> str:
     """Return the text without case, accents or characters nobody sees: "Größe Crème Ølgod" is "grosse creme olgod"."""
-    apart = unicodedata.normalize("NFKD", text.casefold().translate(_PLAIN))
+    apart = unicodedata.normalize("NFKD", text.casefold().translate(_QUOTES).translate(_PLAIN))
     kept = (c for c in apart if not unicodedata.combining(c))
     return " ".join("".join(c if c.isprintable() else " " for c in kept).split())
 
 
 def folds(text: str) -> tuple[str, ...]:
-    """Return the ways the text may be typed: folded, and with ä, ö, ü, å, ø spelled out where it holds one."""
+    """Return the ways the text may be typed: folded, with ä, ö, ü, å, ø spelled out, and without its quotes."""
     composed = unicodedata.normalize("NFC", text).casefold()
-    return tuple(dict.fromkeys((fold(text), fold(composed.translate(_SPELLED)))))
+    ways = (fold(text), fold(composed.translate(_SPELLED)))
+    bare = (way for way in (_QUOTE.sub("", one).strip() for one in ways) if way)
+    return tuple(dict.fromkeys((*ways, *bare)))
 
 
 def folded(text: str, source: FoundIn) -> str:

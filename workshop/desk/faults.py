@@ -32,12 +32,15 @@ def usual(notes: ModelNotes) -> Faults | None:
         return None
     found = _counted(jobs)
     if closed < FEWEST:
-        many = "1 machine has" if closed == 1 else f"{closed} machines have"
+        many = "1 machine looked at here has" if closed == 1 else f"{closed} machines looked at here have"
         words = f"Only {many} left so far: too few to say what is usual."
         return Faults(words, [f"Came with: {what}" for what, _ in found], few=True)
     if not found:
-        return Faults(f"{closed} machines have left, none with a fault found on arrival.")
-    return Faults(f"Of {closed} that have left:", [f"{count} of {closed} came with: {what}" for what, count in found])
+        return Faults(f"{closed} machines looked at here have left, none with a fault found on arrival.")
+    return Faults(
+        f"Of {closed} looked at here that have left:",
+        [f"{count} of {closed} came with: {what}" for what, count in found],
+    )
 
 
 def _counted(jobs: JobQuerySet) -> list[tuple[str, int]]:

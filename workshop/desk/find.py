@@ -1,20 +1,30 @@
-"""Find: machines by any word of their jobs. Case, accents and one slip in a name do not matter."""
+"""Find: machines by any word of their jobs. Case, accents and one slip in a name do not matter.
 
-from collections.abc import Collection
+Phones, the reasons of decisions and endings, and the references of an old book are read where they stand. Phones are
+for the owner alone: no second copy of them lies in what Find reads.
+"""
+
+import re
+from collections.abc import Collection, Mapping
 from dataclasses import dataclass
 from functools import cache
 from itertools import islice, product
 
-from django.db.models import Q, QuerySet
+from django.db.models import F, Q, QuerySet, Value
+from django.db.models.functions import Replace
 
 from handover import found as handover_found
 from intake import found as intake_found
 from workshop.bench import found as bench_found
 from workshop.core import names, search
-from workshop.core.models import Job, Place, SearchEntry, SearchText
+from workshop.core.models import Job, ModelNotes, Person, Place, SearchEntry, SearchText
 from workshop.core.stations import Standing
 from workshop.core.words import FoundIn
 from workshop.desk import stations
+from workshop.desk.models import PastRow
+from workshop.desk.past import check
+from workshop.desk.words import Past
+from workshop.pricing.models import Decision, Ending
 
 READERS: dict[FoundIn, search.Reader] = {
     **search.READERS,
@@ -27,6 +37,8 @@ WORDS = 8  # words of a question that are looked for. House policy.
 SLIP_FROM = 4  # letters; shorter words are one slip from too many others. House policy.
 MEANT = 3  # offers of "did you mean". House policy.
 TRIED = 12  # ways of mending a question that are tried before giving up. House policy.
+PHONE_FIGURES = (5, 9)  # so many figures at least are a phone number; the last nine tell it, without its prefix
+PEOPLE_READ = 2000  # the newest people whose names are held against a slip. House policy.
 ENOUGH = 4 * (SHOWN + 1)  # jobs: so many that one machine more than is shown is among them, returns counted in
 
 
@@ -52,16 +64,20 @@ class Found:
     meant: tuple[str, ...] = ()
 
 
-def find(question: str) -> Found:
-    """Return the machines that hold every word of the question, newest first, or what may have been meant."""
+def find(question: str, *, knows_people: bool = False) -> Found:
+    """Return the machines that hold every word of the question, newest first, or what may have been meant.
+
+    `knows_people`: a phone number finds its seller's and buyer's machines, and a slip in their names is asked back.
+    """
     words = list(dict.fromkeys(filter(search.fold, question.split())))[:WORDS]
     if not words:
         return Found([])
-    job_ids = _job_ids(words)
+    others = _elsewhere(question, words, knows_people=knows_people)
+    job_ids = sorted(set(_job_ids(words)).union(*others.values()), reverse=True)[:ENOUGH]
     jobs = _newest_a_machine(job_ids)
     if not jobs:
-        return Found([], meant=_meant(words))
-    return Found(_hits(jobs[:SHOWN], job_ids, words), more=len(jobs) > SHOWN)
+        return Found([], meant=_meant(words, knows_people=knows_people))
+    return Found(_hits(jobs[:SHOWN], job_ids, words, others), more=len(jobs) > SHOWN)
 
 
 def rebuild(jobs: "QuerySet[Job] | None" = None) -> int:
@@ -85,6 +101,39 @@ def _job_ids(words: Collection[str]) -> list[int]:
     return list(texts.order_by("-pk").values_list("job_id", flat=True)[:ENOUGH])
 
 
+def _elsewhere(question: str, words: Collection[str], *, knows_people: bool) -> dict[str, set[int]]:
+    """Return the newest jobs found where no entry is kept, by where that is."""
+    decided, ended = Q(struck=False, corrected_by__isnull=True), Q(withdrawn_at__isnull=True)
+    for word in words:
+        decided, ended = decided & Q(because__icontains=word), ended & Q(words__icontains=word)
+    whys = [Decision.objects.filter(decided), Ending.objects.filter(ended)]
+    keys = [check.key(kind, {"reference": " ".join(question.split())}) for kind in Past.values]
+    return {
+        "phone": _by_phone(question) if knows_people else set(),
+        "why it was decided": {
+            pk for rows in whys for pk in rows.order_by("-pk").values_list("job_id", flat=True)[:ENOUGH]
+        },
+        "reference in the old book": set(PastRow.objects.filter(key__in=keys).values_list("job_id", flat=True)),
+    }
+
+
+def _by_phone(question: str) -> set[int]:
+    """Return the newest jobs whose seller or buyer has this number; how its figures are spaced does not matter."""
+    figures = re.sub(r"\D", "", question)
+    fewest, telling = PHONE_FIGURES
+    if len(figures) < fewest or re.search(r"[^\d\s+()/.\-]", question):
+        return set()
+    phone = F("phone")
+    for gap in " -()/.\u00a0":
+        phone = Replace(phone, Value(gap))  # type: ignore[assignment]  # an expression in place of its column
+    people = Person.objects.exclude(phone="").annotate(figures=phone)
+    ids = list(people.filter(figures__contains=figures[-telling:]).values_list("pk", flat=True)[:ENOUGH])
+    bought, sold = Q(purchase__seller__in=ids), Q(sales__buyer__in=ids, sales__cancelled_at__isnull=True)
+    return (
+        set(Job.objects.filter(bought | sold).order_by("-pk").values_list("pk", flat=True)[:ENOUGH]) if ids else set()
+    )
+
+
 def _newest_a_machine(job_ids: Collection[int]) -> list[Job]:
     """Return one job a machine, its open or else its newest, in the order found."""
     met = {job.pk: job.machine_id for job in Job.objects.filter(pk__in=job_ids)}
@@ -97,10 +146,14 @@ def _newest_a_machine(job_ids: Collection[int]) -> list[Job]:
     return [newest[pk] for pk in machines]
 
 
-def _hits(jobs: list[Job], job_ids: Collection[int], words: Collection[str]) -> list[Hit]:
+def _hits(
+    jobs: list[Job], job_ids: Collection[int], words: Collection[str], others: Mapping[str, set[int]]
+) -> list[Hit]:
     open_ids = [job.pk for job in jobs if job.closed_at is None]
     standings = stations.standings(open_ids) if open_ids else {}
     met = _met(job_ids, words)
+    machine_of = dict(Job.objects.filter(pk__in=job_ids).values_list("pk", "machine_id"))
+    elsewhere = {label: {machine_of.get(pk) for pk in ids} for label, ids in others.items()}
     return [
         Hit(
             name=job.machine.name,
@@ -108,11 +161,16 @@ def _hits(jobs: list[Job], job_ids: Collection[int], words: Collection[str]) -> 
             model=str(job.machine.notes),
             place=str(job.machine.place or ""),
             station=_station(job, standings),
-            where=", ".join(FoundIn(source).label for source in FoundIn if source in met[job.machine_id]),
+            where=", ".join(_where(job.machine_id, met, elsewhere)),
             closed=job.closed_at is not None,
         )
         for job in jobs
     ]
+
+
+def _where(machine_id: int, met: Mapping[int, set[str]], elsewhere: Mapping[str, set[int | None]]) -> list[str]:
+    labels = [str(source.label) for source in FoundIn if source in met.get(machine_id, ())]
+    return [*labels, *(label for label, machines in elsewhere.items() if machine_id in machines)]
 
 
 def _met(job_ids: Collection[int], words: Collection[str]) -> dict[int, set[str]]:
@@ -136,9 +194,16 @@ def _station(job: Job, standings: dict[int, list[Standing]]) -> str:
 # --- one slip ---------------------------------------------------------------------------------------------
 
 
-def _meant(words: list[str]) -> tuple[str, ...]:
-    """Return the question with words of machines' names or places in place of those one slip away, where that finds."""
-    known = _name_words() | {word for place in Place.objects.all() for word in search.fold(place.name).split()}
+def _meant(words: list[str], *, knows_people: bool) -> tuple[str, ...]:
+    """Return the question with words we know in place of those one slip away, where that finds.
+
+    Known are names of machines, places, makers and models; to one who `knows_people` also theirs.
+    """
+    texts = [*Place.objects.values_list("name", flat=True)]
+    texts += [f"{maker} {model}" for maker, model in ModelNotes.objects.values_list("maker", "model")]
+    if knows_people:
+        texts += Person.objects.order_by("-pk").values_list("name", flat=True)[:PEOPLE_READ]
+    known = _name_words() | {word for text in texts for word in search.fold(text).split()}
     choices = [_mended(word, known) for word in words]
     tried = (" ".join(way) for way in islice(product(*choices), TRIED))
     asked = " ".join(words)

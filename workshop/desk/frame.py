@@ -48,11 +48,17 @@ def frame(job: Job) -> Frame:
     waits = stations.waits([job.pk])[job.pk]
     steps = rail(job, standing, waits)
     proved = {job.pk: next(s.facts for s in standing if s.station.code == "PROVE")}
-    stops = bench_stops.stops([job.pk], timezone.localdate(), proved)[job.pk]  # type: ignore[arg-type]  # Prove's own facts
-    strip = {"stops": [_stop(job, stop) for stop in stops], "reservation": handover_strip.reservation(job)}
+    strip = {"stops": _stops(job, proved), "reservation": handover_strip.reservation(job)}
     here = next((step for step in steps if step.here), None)
     asked = deciding.asks([job.pk], proved).get(job.pk, "")  # type: ignore[arg-type]  # Prove's own facts
     return Frame(_head(job), steps, strip, next_step(job, standing, asked), here, standing, asked)
+
+
+def _stops(job: Job, proved: dict[int, Any]) -> list[dict[str, str]]:
+    """Return what stops an open job; one that has ended is stopped by nothing any more."""
+    if job.closed_at is not None:
+        return []
+    return [_stop(job, stop) for stop in bench_stops.stops([job.pk], timezone.localdate(), proved)[job.pk]]
 
 
 def _head(job: Job) -> dict[str, str]:
@@ -80,7 +86,7 @@ def _step(job: Job, standing: Standing, here: bool, waits: list[Wait]) -> RailSt
     station = standing.station
     wait = next((w for w in waits if w.station == station.code), None)
     words = standing.words
-    if standing.state is State.BEGUN and standing.unmet:
+    if standing.state is State.BEGUN and standing.unmet and job.closed_at is None:
         words = f"{words}, {len(standing.unmet)} to do"
     return RailStep(
         label=station.label,

@@ -4,8 +4,9 @@ from dataclasses import dataclass
 from datetime import date
 
 from handover import strip as handover_strip
+from intake import facts as intake_facts
 from workshop.core.models import Job
-from workshop.core.templatetags.measures import money
+from workshop.core.templatetags.measures import day, money
 from workshop.desk import frame, stations
 from workshop.pricing import asking, owed
 
@@ -19,6 +20,7 @@ class Line:
     words: str
     when: str
     rail: list[frame.RailStep]
+    stop: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,10 +31,11 @@ class Group:
     lines: list[Line]
 
 
-def by_station() -> list[Group]:
-    """Return every open machine under the first station it has not finished."""
+def by_station(today: date) -> list[Group]:
+    """Return every open machine under the first station it has not finished; one kept apart or on hold says so."""
     jobs = {job.pk: job for job in Job.objects.open().for_page().order_by("opened_at", "pk")}
     standings, waits = stations.standings(list(jobs)), stations.waits(list(jobs))
+    apart = _apart(list(jobs), today)
     groups: dict[str, list[Line]] = {station.label: [] for station in stations.STATIONS}
     for pk, job in jobs.items():
         here = next((s for s in standings[pk] if not s.closed), standings[pk][-1])
@@ -40,9 +43,18 @@ def by_station() -> list[Group]:
         words = step["words"] if step else "Nothing left to do."
         url = step["url"] if step else job.machine.get_absolute_url()
         place = str(job.machine.place or "")
-        line = Line(job.machine.name, url, words, place, frame.rail(job, standings[pk], waits[pk]))
+        line = Line(job.machine.name, url, words, place, frame.rail(job, standings[pk], waits[pk]), apart.get(pk, ""))
         groups[here.station.label].append(line)
     return [Group(label, lines) for label, lines in groups.items() if lines]
+
+
+def _apart(job_ids: list[int], today: date) -> dict[int, str]:
+    """Return why a machine must be kept apart or left alone, for those that must. Two queries."""
+    bags, holds = intake_facts.bags(job_ids), intake_facts.hold(job_ids)
+    found = {
+        pk: f"On hold by law until {day(held.until_on)}." for pk, held in holds.items() if held and held.stands(today)
+    }
+    return found | {pk: f"In its bag: {bag.why}." for pk, bag in bags.items() if bag}
 
 
 def for_sale(today: date) -> list[Line]:

@@ -15,7 +15,7 @@ from workshop.core.models import Job, Machine, User
 from workshop.core.stations import Standing
 from workshop.core.templatetags.measures import day, measure
 from workshop.core.words import Area
-from workshop.desk import faults, stations
+from workshop.desk import faults, journal, stations
 from workshop.desk.models import PastRow
 from workshop.desk.undo import undoable
 from workshop.pricing import pages as pricing_pages
@@ -40,7 +40,7 @@ def sections(
     `asked`: why it must be decided again, for the Decision section. One who scores the machine blind just now
     sees nothing of what others marked.
     """
-    entries = job.journal.select_related("by").order_by("-at", "-pk")
+    entries = journal.of_job(job)
     rooms = [
         Section("intake/_marks_section.html", intake_pages.marks_section(job, viewer)),
         Section("bench/_found_section.html", as_found.section(job)),
@@ -68,7 +68,7 @@ def sections(
         "sections": rooms,
         "waits": stations.waits([job.pk])[job.pk],
         "entries": shown,
-        "undoable": undoable(shown),
+        "undoable": undoable(shown, viewer) if viewer else set(),
     }
 
 

@@ -6,7 +6,8 @@ from handover import undo as handover_undo
 from intake import undo as intake_undo
 from workshop.bench import undo as bench_undo
 from workshop.core import undo as core_undo
-from workshop.core.models import JournalEntry
+from workshop.core.models import JournalEntry, User
+from workshop.core.words import Area
 from workshop.parts import undo as parts_undo
 from workshop.pricing import undo as pricing_undo
 
@@ -42,9 +43,13 @@ ENDS = (
 )
 
 
-def undoable(entries: Iterable[JournalEntry]) -> set[int]:
-    """Return the ids of those entries that can still be undone: one query for any number of them."""
-    offered = [entry for entry in entries if entry.verb in UNDO]
+# What the owner alone decides and takes back, beside all that is of money or people.
+OWNERS = ("decide", "give_back", "keep", "scrap", "sell_untested", "strip")
+
+
+def undoable(entries: Iterable[JournalEntry], viewer: User) -> set[int]:
+    """Return the ids of those entries that this person can still undo: one query for any number of them."""
+    offered = [entry for entry in entries if entry.verb in UNDO and (viewer.is_owner or _anybodys(entry))]
     ended = JournalEntry.objects.filter(
         verb__in=ENDS, job__in={entry.job_id for entry in offered}, subject__in={entry.subject for entry in offered}
     )
@@ -52,3 +57,7 @@ def undoable(entries: Iterable[JournalEntry]) -> set[int]:
     for subject, pk in ended.values_list("subject", "pk"):
         last[subject] = max(pk, last.get(subject, 0))
     return {entry.pk for entry in offered if last.get(entry.subject, 0) <= entry.pk}
+
+
+def _anybodys(entry: JournalEntry) -> bool:
+    return entry.area == Area.BENCH and entry.verb not in OWNERS

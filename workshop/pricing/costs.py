@@ -16,7 +16,7 @@ from workshop.bench.models import NotNeeded, WorkDone
 from workshop.core.models import Job, Shop
 from workshop.core.words import ClosedAs, JobKind
 from workshop.parts.models import Movement
-from workshop.pricing.models import ExtraCost
+from workshop.pricing.models import CURRENT, ExtraCost, Payment
 from workshop.trade.money import warranty
 from workshop.trade.money.costing import Cost, roll_up
 
@@ -42,6 +42,7 @@ class JobCost:
     cost: Cost
     returns: Returns
     extras: list[ExtraCost] = field(default_factory=list)
+    unpaid_minor: int = 0  # what the seller is still owed
 
 
 def the_shop() -> Shop:
@@ -54,7 +55,7 @@ def of_jobs(job_ids: Collection[int], shop: Shop) -> dict[int, JobCost]:
     bought, minutes = intake_facts.purchases(job_ids), minutes_spent(job_ids)
     values, names = _parts(job_ids)
     extras, no_work, seen = _extras(job_ids), _no_work(job_ids), returns()
-    reserve = reserve_minor(seen, shop)
+    reserve, paid, no_returns = reserve_minor(seen, shop), _paid_to_sellers(job_ids), _without_returns(job_ids)
     found = {}
     for pk in job_ids:
         purchase, extra = bought[pk], extras[pk]
@@ -65,9 +66,10 @@ def of_jobs(job_ids: Collection[int], shop: Shop) -> dict[int, JobCost]:
             hourly_rate_minor=shop.hourly_rate_minor,
             overhead_per_hour_minor=shop.overhead_minor_per_h,
             extra_minor=sum(row.amount_minor for row in extra),
-            reserve_minor=reserve,
+            reserve_minor=0 if pk in no_returns else reserve,
         )
-        found[pk] = JobCost(purchase, names[pk], minutes[pk], no_work.get(pk, ""), cost, seen, extra)
+        unpaid = max(0, purchase.price_minor - paid.get(pk, purchase.price_minor)) if purchase else 0
+        found[pk] = JobCost(purchase, names[pk], minutes[pk], no_work.get(pk, ""), cost, seen, extra, unpaid)
     return found
 
 
@@ -100,6 +102,19 @@ def _extras(job_ids: Collection[int]) -> dict[int, list[ExtraCost]]:
     for row in rows.order_by("pk"):
         found[row.job_id].append(row)
     return found
+
+
+def _paid_to_sellers(job_ids: Collection[int]) -> dict[int, int]:
+    """Return what each seller was paid whose payments are listed; any other was paid in full when it was bought."""
+    rows = Payment.objects.filter(CURRENT, purchase__job_id__in=job_ids).values("purchase__job_id")
+    summed = rows.annotate(paid=Sum("amount_minor")).order_by("purchase__job_id")
+    return {row["purchase__job_id"]: row["paid"] for row in summed}
+
+
+def _without_returns(job_ids: Collection[int]) -> set[int]:
+    """Return the jobs that ended otherwise than sold as proved: for those nothing is set aside."""
+    ended = Job.objects.filter(pk__in=job_ids, closed_at__isnull=False).exclude(closed_as=ClosedAs.SOLD_PROVED)
+    return set(ended.values_list("pk", flat=True))
 
 
 def _no_work(job_ids: Collection[int]) -> dict[int, str]:

@@ -59,7 +59,10 @@ class PartOdds:
 
 @dataclass(frozen=True, slots=True)
 class Evidence:
-    """What is known of a model: its own jobs, those of other models of its kind, and the odds from both."""
+    """What is known of a model: its own jobs, those of other models of its kind, and the odds from both.
+
+    Prices and salvage are the model's own; two sales are a range, and no `price_minor` to begin from.
+    """
 
     own: tuple[Past, ...]
     kind: tuple[Past, ...]
@@ -77,9 +80,14 @@ class Evidence:
         return sum(part.expected_minor for part in self.parts) if self.parts else None
 
     @property
-    def timed(self) -> int:
-        """How many jobs the minutes rest on."""
-        return len(_work((*self.own, *self.kind)))
+    def own_minutes(self) -> list[int]:
+        """The minutes of the own jobs that were mended, shortest first."""
+        return sorted(_work(self.own))
+
+    @property
+    def kind_minutes(self) -> list[int]:
+        """The minutes of other machines of the kind that were mended."""
+        return _work(self.kind)
 
     @property
     def sold(self) -> list[Past]:
@@ -100,18 +108,18 @@ def evidence(notes: ModelNotes | None, kind: str) -> Evidence:
     ids = [job.pk for job in (*own_jobs, *kind_jobs)]
     spent, sold = costs.minutes_spent(ids), _sold(ids)
     own, kind_past = (tuple(_past(job, spent, sold) for job in jobs) for jobs in (own_jobs, kind_jobs))
-    prices, others = _prices(own), _prices(kind_past)
+    prices = _prices(own)
     fetched = comparables.summary(prices) if prices else None
     return Evidence(
         own=own,
         kind=kind_past,
         fetched=fetched,
-        price_minor=_price(fetched, others),
+        price_minor=fetched.median_minor if fetched and fetched.interval else None,
         minutes=trade.minutes(_work(own), _work(kind_past)),
         usual_minutes=notes.usual_minutes if notes else None,
         parts=_parts([past.pk for past in own if past.mended], [past.pk for past in kind_past if past.mended]),
         not_mended=trade.share(_failures(own), _failures(kind_past), trade.GUESS_NOT_MENDED.value),
-        salvage_minor=_salvage(own) or _salvage(kind_past),
+        salvage_minor=_salvage(own),
     )
 
 
@@ -134,15 +142,6 @@ def _sold(job_ids: Collection[int]) -> dict[int, int]:
 
 def _prices(jobs: Iterable[Past]) -> list[int]:
     return [past.sold_minor for past in jobs if past.mended and past.sold_minor is not None]
-
-
-def _price(fetched: Fetched | None, others: Collection[int]) -> int | None:
-    """Return the price to begin from: the own middle; under three sales drawn towards the kind's, where it has one."""
-    if fetched is None:
-        return None
-    if fetched.interval or not others:
-        return fetched.median_minor
-    return comparables.shrunk_minor(fetched.median_minor, fetched.count, comparables.summary([*others]).median_minor)
 
 
 def _work(jobs: Iterable[Past]) -> list[int]:

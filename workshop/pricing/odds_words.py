@@ -5,9 +5,9 @@ from decimal import Decimal
 
 from workshop.core.models import Shop
 from workshop.core.templatetags.measures import money, short_day
-from workshop.pricing.odds import CASES_SHOWN, Evidence, Past
+from workshop.pricing.odds import CASES_SHOWN, Evidence, PartOdds, Past
 from workshop.pricing.rows import duration
-from workshop.trade.money.odds import FEWEST_FOR_A_RATE, Cases
+from workshop.trade.money.odds import FEWEST_ALONE, FEWEST_FOR_A_RATE, Cases, at_most, middle
 from workshop.trade.money.rounding import round_half_up
 
 
@@ -28,7 +28,7 @@ def in_a_hundred(share: Decimal) -> str:
 def told(known: Evidence, shop: Shop) -> Told:
     """Return what own jobs say, in sentences that say how few they are."""
     lines = [("Work", _work_words(known))]
-    lines += [(part.name, f"{_times(part.own)}; reckoned {money(part.expected_minor, shop)}") for part in known.parts]
+    lines += [(part.name, _part_words(part, known, shop)) for part in known.parts]
     cases = [_case(past, shop) for past in known.sold[:CASES_SHOWN]]
     return Told(_worth(known), lines, cases)
 
@@ -47,6 +47,15 @@ def _worth(known: Evidence) -> str:
     few = " Under 30, a share is a hint and no rate." if own < FEWEST_FOR_A_RATE.value else ""
     more = f", {kind} more of its kind" if kind else ""
     return f"{_jobs(own)} of this model{more}.{few}"
+
+
+def _leaning(known: Evidence) -> str:
+    """Say what else a reckoned share leans on: other machines of the kind, or the house's guess."""
+    return f"leaning on {_others(len(known.kind))} of its kind" if known.kind else "leaning on the house's guess"
+
+
+def _others(count: int) -> str:
+    return "1 other machine" if count == 1 else f"{count} other machines"
 
 
 def _jobs(count: int) -> str:
@@ -70,14 +79,37 @@ def _sold_words(known: Evidence, shop: Shop) -> str:
 
 
 def _work_words(known: Evidence) -> str:
-    if known.minutes and known.timed == 1:
-        return f"{duration(known.minutes.half)}, once: too few to tell a spread."
-    if known.minutes:
-        half, most = duration(known.minutes.half), duration(known.minutes.most)
-        return f"Half of the jobs take up to {half}, 8 in 10 up to {most}."
+    """Say what the own jobs took, as they are; then what the sum reckons with where they are too few."""
+    own, told = known.own_minutes, known.minutes
+    if told is None:
+        return _untimed_words(known)
+    if not own:
+        return f"None of this model yet; {_spread(known.kind_minutes, 'of its kind')}"
+    if len(own) >= FEWEST_ALONE.value:
+        return _spread(own, "of this model")
+    took = duration(own[0]) if len(own) == 1 else f"{duration(own[0])} and {duration(own[1])}"
+    seen = f"{'One job' if len(own) == 1 else 'Two jobs'} of this model, {took}"
+    if not told.leans_on:
+        return f"{seen}: too few to tell a spread."
+    return f"{seen}; reckoned {duration(told.half)}, leaning on {_others(told.leans_on)} of its kind."
+
+
+def _spread(minutes: list[int], whose: str) -> str:
+    if len(minutes) < FEWEST_ALONE.value:
+        took = " and ".join(duration(one) for one in sorted(minutes))
+        return f"{_jobs(len(minutes))} {whose}, {took}: too few to tell a spread."
+    half, most = duration(middle(minutes)), duration(at_most(minutes))
+    return f"{_jobs(len(minutes))} {whose}: half of them took up to {half}, 8 in 10 up to {most}."
+
+
+def _untimed_words(known: Evidence) -> str:
     if known.usual_minutes is not None:
         return f"{duration(known.usual_minutes)}, as the model notes say; no job has ended yet."
     return "No job has ended yet: the time is your own guess."
+
+
+def _part_words(part: PartOdds, known: Evidence, shop: Shop) -> str:
+    return f"{_times(part.own)}; reckoned {money(part.expected_minor, shop)}, {_leaning(known)}"
 
 
 def _times(cases: Cases) -> str:
@@ -91,7 +123,7 @@ def _failed_words(known: Evidence) -> str:
     if not known.own and not known.kind:
         return f"Reckoned {share} in 100, the house's own guess."
     seen = f"{_times(known.not_mended_cases)} of this model" if known.own else "None of this model yet; by its kind"
-    return f"{seen}: reckoned {share} in 100, {span}."
+    return f"{seen}: reckoned {share} in 100, {_leaning(known)}; {span}."
 
 
 def _case(past: Past, shop: Shop) -> tuple[str, str, str]:

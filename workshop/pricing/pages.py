@@ -10,9 +10,11 @@ from django.urls import reverse
 from workshop.core import stations as core_stations
 from workshop.core.models import Job, Shop, Signoff
 from workshop.core.templatetags.measures import money, short_day
+from workshop.core.words import ClosedAs
 from workshop.pricing import asking, balances, costs, rows, sums
 from workshop.pricing.balances import Balance
-from workshop.pricing.models import AskingPrice
+from workshop.pricing.costs import JobCost
+from workshop.pricing.models import AskingPrice, PartOut
 from workshop.pricing.rows import ExtraRow, SumRow
 from workshop.pricing.stations import CHECKS, STATION, PriceFacts, day_of_sale
 from workshop.pricing.sums import Sums
@@ -48,14 +50,27 @@ def money_section(job: Job) -> MoneySection:
             SumRow("AGREED", f"Agreed with {sale.buyer}, {short_day(sale.agreed_on)}", money(sale.price_minor, shop)),
             SumRow("TO_COME", "To come", money(held.to_come_minor, shop), heavy=True),
         ]
+    if job.closed_as == ClosedAs.STRIPPED:
+        after += _stripped(job, job_cost, shop)
     name = job.machine.slug
     return MoneySection(
         lines=rows.cost_rows(job_cost, shop),
         after=after,
         url=reverse("pricing:price", args=[name]),
-        link="Change the price" if asked else "Price it",
+        link="" if job.closed_at else "Change the price" if asked else "Price it",
         payments_url=reverse("pricing:payments", args=[name]),
     )
+
+
+def _stripped(job: Job, job_cost: JobCost, shop: Shop) -> list[SumRow]:
+    """Return what came out of a stripped machine into the drawer, and what that leaves of its cost."""
+    out = PartOut.objects.filter(ending__job=job, ending__withdrawn_at__isnull=True).select_related("movement__part")
+    moved = [row.movement for row in out.order_by("pk")]
+    lines = [
+        SumRow("DRAWER", f"Into the drawer: {each.qty} x {each.part}", money(each.value_minor, shop)) for each in moved
+    ]
+    left = sum(each.value_minor for each in moved) - job_cost.cost.total_minor
+    return [*lines, SumRow("LEFT", "Left over" if left >= 0 else "Lost", money(left, shop), heavy=True)]
 
 
 @dataclass(frozen=True, slots=True)

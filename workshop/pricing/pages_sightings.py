@@ -15,6 +15,7 @@ from workshop.pricing.odds_words import in_a_hundred
 from workshop.pricing.rows import SumRow, duration
 from workshop.pricing.sighting_forms import SightingForm
 from workshop.trade.money import rounding
+from workshop.trade.money.odds import FEWEST_ALONE, at_most
 
 SHOWN = 200  # machines looked at on one page; older ones are in the record. House policy.
 
@@ -88,11 +89,11 @@ def tried(form: SightingForm, shop: Shop, on: date, known: Evidence | None) -> A
     return AnswerRows(_bid(answer.bid_minor, shop), answer.no_price, notes, _sums(answer.breakdown, guess, shop))
 
 
-def kept(row: Sighting, shop: Shop, on: date, known: Evidence | None) -> AnswerRows:
-    """Return the answer of a sighting as it was kept, with the day it was worked out."""
+def kept(row: Sighting, shop: Shop) -> AnswerRows:
+    """Return the answer of a sighting as it was kept, with the day it was worked out; nothing by other rates."""
     guess = Guess(**{name: getattr(row, name) for name in Guess.__dataclass_fields__})
     day = f"Worked out on {short_day(row.worked_out_at)}, by the rates and fees of that day."
-    notes = [*_asked(row.bid_minor, row.asked_minor, shop), *_if_longer(guess, shop, on, known), day]
+    notes = [*_asked(row.bid_minor, row.asked_minor, shop), day]
     return AnswerRows(_bid(row.bid_minor, shop), row.no_price, notes, _sums(row.breakdown, guess, shop))
 
 
@@ -110,12 +111,13 @@ def _asked(bid_minor: int | None, asked_minor: int | None, shop: Shop) -> list[s
 
 
 def _if_longer(guess: Guess, shop: Shop, on: date, known: Evidence | None) -> list[str]:
-    """Say the answer for a job as long as 8 in 10 are at most."""
-    if known is None or known.minutes is None or known.minutes.most <= guess.minutes:
+    """Say the answer for a job as long as 8 in 10 of the model are at most, where own jobs can tell."""
+    own = known.own_minutes if known else []
+    if len(own) < FEWEST_ALONE.value or at_most(own) <= guess.minutes:
         return []
-    longer = work_out(replace(guess, minutes=known.minutes.most), shop, on)
+    longer = work_out(replace(guess, minutes=at_most(own)), shop, on)
     most = money(longer.bid_minor, shop) if longer.bid_minor is not None else "nothing, not even a gift"
-    return [f"If the work takes {duration(known.minutes.most)}, as 8 in 10 jobs do at most: {most}."]
+    return [f"If the work takes {duration(at_most(own))}, as 8 in 10 jobs do at most: {most}."]
 
 
 def _sums(breakdown: Breakdown, guess: Guess, shop: Shop) -> list[tuple[str, list[SumRow]]]:

@@ -48,7 +48,7 @@ def cost_rows(job_cost: JobCost, shop: Shop, *, with_extras: bool = True) -> lis
 
 def _cost_words(code: str, job_cost: JobCost, shop: Shop) -> str:
     if code == "PURCHASE":
-        return _paid_words(job_cost)
+        return _paid_words(job_cost, shop)
     if code == "PARTS":
         return f"Parts: {', '.join(job_cost.part_names)}" if job_cost.part_names else "Parts"
     if code == "LABOUR":
@@ -58,11 +58,14 @@ def _cost_words(code: str, job_cost: JobCost, shop: Shop) -> str:
     return f"Set aside for returns: {returns_words(job_cost.returns)}"
 
 
-def _paid_words(job_cost: JobCost) -> str:
-    purchase = job_cost.purchase
+def _paid_words(job_cost: JobCost, shop: Shop) -> str:
+    purchase, unpaid = job_cost.purchase, job_cost.unpaid_minor
     if purchase is None:
         return "Paid"
-    return f"Paid to {purchase.seller or 'a private seller'}, {short_day(purchase.acquired_on)}"
+    whom = f"{purchase.seller or 'a private seller'}, {short_day(purchase.acquired_on)}"
+    if not unpaid:
+        return f"Paid to {whom}"
+    return f"Bought from {whom}, {'' if unpaid == purchase.price_minor else f'{money(unpaid, shop)} '}not paid yet"
 
 
 def returns_words(seen: Returns) -> str:

@@ -32,7 +32,7 @@ class SightingForm(VersionedForm):
     kind = forms.ChoiceField(label="Kind", required=False, choices=[("", "Choose a kind"), *Kind.choices])
     price_minor = MoneyField(
         label="It should sell for",
-        error_messages={"required": "No past sale tells this. Type what it should sell for."},
+        error_messages={"required": "Own sales are too few to tell this. Type what it should sell for."},
     )
     hours = _count(
         "Work", "h", 500, error_messages={"required": "No past job tells this. Type how long it takes; 0 for none."}
@@ -76,6 +76,8 @@ class SightingForm(VersionedForm):
         ]
         if not self.known:
             self.initial.setdefault("notes", ANOTHER)
+        for name in ("maker", "model", "kind"):
+            self.fields[name].asked = True  # type: ignore[attr-defined]  # another model needs all three
 
     def _typed(self, name: str) -> str:
         value = self.data.get(name, "") if self.is_bound else self.initial.get(name, "")

@@ -63,6 +63,45 @@ def test_bad_rows_stand_on_the_check_and_the_early_press_lists_them(client_in):
     assert page(pressed).count(sentence) == 2
 
 
+def test_while_a_row_is_at_fault_no_press_is_offered(client_in):
+    upload(client_in, lists.stock(lists.STOCK_ROW, lists.STOCK_ROW.replace("85.00", "12O").replace("0456", "0457")))
+
+    said = page(client_in.get(reverse("past_check", args=[PastFile.objects.get().pk])))
+
+    assert "Nothing comes in until these rows are mended." in said
+    assert reverse("past_bring", args=[PastFile.objects.get().pk]) not in said
+    assert "Would come in" not in said
+    assert "As they would come in" not in said
+
+
+def test_a_file_with_nothing_new_offers_no_press(client_in, act, shop):
+    first = lists.keep(act(), "STOCK", lists.stock())
+    services.bring_in(act(), shop, first, first.version)
+    again = lists.keep(act(), "STOCK", lists.stock())
+
+    said = page(client_in.get(reverse("past_check", args=[again.pk])))
+
+    assert "There is nothing new in this file: every row is left out." in said
+    assert reverse("past_bring", args=[again.pk]) not in said
+
+
+def test_an_absurd_price_is_asked_about_once(client_in, act):
+    rows = [lists.STOCK_ROW.replace("0456", f"045{n}").replace("85.00", price) for n, price in
+            enumerate(("85.00", "90.00", "9500.00", "100001"))]  # fmt: skip
+    file = lists.keep(act(), "STOCK", lists.stock(*rows[:2], rows[0].replace("0450", "0460"), *rows[2:]))
+    check, bring = (reverse(name, args=[file.pk]) for name in ("past_check", "past_bring"))
+
+    said = page(client_in.get(check))
+    assert "Row 5: is the price paid really £9,500.00? The middle of this file is £90.00." in said
+    assert "Row 6: is the price paid really £100,001.00?" in said
+    asked = client_in.post(bring, {"version": file.version, "key": "k"})
+    assert (asked.status_code, Job.objects.count()) == (422, 0)
+    assert "Yes, bring in 5 machines" in page(asked)
+    form = asked.context["form"]
+    client_in.post(bring, {"version": file.version, "key": "k", "sure": form["sure"].value()})
+    assert Job.objects.count() == 5
+
+
 @pytest.mark.parametrize("content", [b"", b"A,B\n1,\x002", b"PK\x03\x04", b"\xff\xfe\x00", b"A\n"])
 def test_a_file_that_cannot_be_read_is_a_sentence_beside_the_box(client_in, content):
     refused = upload(client_in, content)

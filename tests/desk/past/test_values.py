@@ -107,6 +107,7 @@ def test_the_other_columns():
     assert "from 0 to 10" in wrong("score", "10.5")
     assert read("minutes", "210") == 210
     assert "whole number of minutes" in wrong("minutes", "3.5 h")
+    assert "is more than 100,000 minutes" in wrong("minutes", "999999")
     assert [read("not_mended", cell) for cell in ("Yes", "x", "no", "")] == [True, True, False, False]
     assert "neither yes nor no" in wrong("not_mended", "maybe")
     assert "At most 60 fit" in wrong("maker", "x" * 61)

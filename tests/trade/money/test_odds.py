@@ -94,10 +94,22 @@ def test_most_of_them_is_the_quantile_that_steps(values: list[int]) -> None:
     [
         ([], [], None),
         ([170], [], Minutes(170, 170)),
-        ([], [100, 200, 300, 400, 500], Minutes(300, 400)),
-        # three own and as much trust in the kind: half way between 120 and 240, and between 180 and 240
-        ([120, 100, 180], [240], Minutes(180, 210)),
+        ([], [100, 200, 300, 400, 500], Minutes(300, 400, 5)),
+        # three own jobs lean on nobody; two lean on the three that the kind counts for: (2 x 120 + 3 x 170) / 5
+        ([120, 100, 180], [240], Minutes(120, 180)),
+        ([120, 120], [150, 160, 170, 180, 190], Minutes(150, 156, 5)),
+        # a kind of one job counts for one: (2 x 120 + 240) / 3
+        ([120, 120], [240], Minutes(160, 160, 1)),
     ],
 )
 def test_minutes_at_half_and_at_8_in_10(own: list[int], kind: list[int], told: Minutes | None) -> None:
     assert minutes(own, kind) == told
+
+
+def test_eight_own_jobs_are_not_outvoted_by_quicker_machines_of_the_kind() -> None:
+    own = [154, 158, 163, 168, 171, 175, 178, 182]
+
+    told = minutes(own, [60, 70, 75, 80, 90])
+
+    assert told == Minutes(170, 178)
+    assert sum(took <= told.half for took in own) == 4

@@ -12,6 +12,7 @@ from workshop.bench.words import WorkStation
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
 from workshop.core.models import Job, JournalEntry, Reading
+from workshop.core.templatetags.measures import day
 from workshop.parts import services as parts
 from workshop.parts.models import Movement, Part
 
@@ -20,7 +21,7 @@ def refuse_on_hold(act: Act, job: Job, doing: str) -> None:
     """Refuse work that the law's hold forbids. :raises Refused: until its date."""
     hold = intake_facts.hold([job.pk])[job.pk]
     if hold is not None and hold.stops_work(act.day):
-        raise Refused(f"On hold until {hold.until_on:%d %B %Y}: the law forbids {doing} before. {hold.words}")
+        raise Refused(f"On hold until {day(hold.until_on)}: the law forbids {doing} before. {hold.words}")
 
 
 def add_work(

@@ -19,6 +19,7 @@ from workshop.core import services as core
 from workshop.core.acts import Act
 from workshop.core.forms import ActForm
 from workshop.core.models import Job, JournalEntry, Reading
+from workshop.core.templatetags.measures import day
 
 
 @require_GET
@@ -100,7 +101,7 @@ def _calibration(form: ReadingForm, job: Job) -> str:
         return ""
     instrument = field.queryset.filter(pk=field.initial).first()  # type: ignore[attr-defined]
     due = instrument.calibration_due_on if instrument else None
-    return f"{instrument}: calibration was due {due:%d %B %Y}." if due and due < http.today() else ""
+    return f"{instrument}: calibration was due {day(due)}." if due and due < http.today() else ""
 
 
 def _answer(request: HttpRequest, name: str, card_code: str, item: str, form: ActForm, do: Any) -> HttpResponse:

@@ -221,5 +221,7 @@ class InstrumentForm(ActForm):
 class UserForm(NewUserForm):
     """Somebody else who may sign in."""
 
-    role = forms.ChoiceField(label="Role", choices=Role.choices, help_text="A technician does not see prices.")
+    role = forms.ChoiceField(
+        label="Role", choices=Role.choices, initial=Role.TECHNICIAN, help_text="A technician does not see prices."
+    )
     field_order = ["first_name", "role", "username", "password"]

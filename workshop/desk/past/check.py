@@ -4,14 +4,23 @@ import hashlib
 from collections.abc import Iterator, Mapping
 from dataclasses import dataclass, field
 from datetime import date
+from decimal import Decimal
 from typing import Any
 
 from workshop.core.models import Machine, ModelNotes, Shop
+from workshop.core.templatetags.measures import money
 from workshop.desk.models import PastFile, PastRow
 from workshop.desk.past import columns, values
 from workshop.desk.past.files import EXAMPLE
 from workshop.desk.past.values import Reading, Wrong
 from workshop.desk.words import Past
+from workshop.trade.money import rounding
+from workshop.trade.money.comparables import median
+from workshop.trade.sources import HOUSE_POLICY, Figure
+
+ABSURD_TIMES = Figure(Decimal(100), "times the middle price of the file", HOUSE_POLICY)
+ABSURD_MAIN = Figure(Decimal(100_000), "of the main unit of money", HOUSE_POLICY)
+_PRICES = {"price_paid": "price paid", "price_sold": "price sold"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,11 +45,18 @@ class Ready:
 
 @dataclass(slots=True)
 class Report:
-    """What a file would bring in, what stops it, and what is left out."""
+    """What a file would bring in, what stops it, what is asked about first, and what is left out."""
 
     ready: list[Ready] = field(default_factory=list)
     faults: list[Said] = field(default_factory=list)
+    asked: list[Said] = field(default_factory=list)
     left_out: list[Said] = field(default_factory=list)
+
+    @property
+    def about(self) -> str:
+        """What a yes to all questions of this check stands for: it holds for these sentences only."""
+        said = "\n".join(str(each) for each in self.asked)
+        return f"prices {hashlib.sha256(said.encode()).hexdigest()[:32]}" if said else ""
 
 
 @dataclass(slots=True)
@@ -59,7 +75,22 @@ def report(file: PastFile, shop: Shop, today: date) -> Report:
     how = Reading(shop.currency, file.month_first)
     for number, cells in file.rows:
         _row(file, number, cells, how, today, house, found)
+    found.asked.extend(_absurd(found.ready, shop))
     return found
+
+
+def _absurd(rows: list[Ready], shop: Shop) -> Iterator[Said]:
+    """Yield a question for each price that is far from those of the other rows, or far from any machine's."""
+    limit = rounding.to_minor(ABSURD_MAIN.value, shop.currency)
+    for code, words in _PRICES.items():
+        prices = [Decimal(row.values[code]) for row in rows if row.values.get(code)]
+        middle = median(prices) if prices else Decimal(0)
+        most = min(Decimal(limit), middle * ABSURD_TIMES.value)
+        for row in rows:
+            price = row.values.get(code) or 0
+            if price > most:
+                usual = f"The middle of this file is {money(int(middle), shop)}."
+                yield Said(row.number, f"is the {words} really {money(price, shop)}? {usual}")
 
 
 def _house(kind: str) -> _House:

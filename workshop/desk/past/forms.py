@@ -6,7 +6,7 @@ from typing import Any
 from django import forms
 from django.core.files.uploadedfile import UploadedFile
 
-from workshop.core.forms import ActForm, VersionedForm
+from workshop.core.forms import ActForm, AskingForm, VersionedForm
 from workshop.core.models import Shop
 from workshop.core.words import Kind
 from workshop.desk.models import PastFile
@@ -114,7 +114,7 @@ class ColumnsForm(VersionedForm):
         }
 
 
-class BringForm(VersionedForm):
+class BringForm(AskingForm, VersionedForm):
     """The press that brings a file in."""
 
 

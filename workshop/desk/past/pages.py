@@ -26,6 +26,7 @@ class CheckPage:
     faults: list[str]
     fault_rows: int
     more_faults: int
+    asked: list[str]
     left_out: list[str]
     left_out_count: int
     rows: list[dict[str, str]] = field(default_factory=list)
@@ -56,6 +57,7 @@ def checked(file: PastFile, shop: Shop, today: date) -> CheckPage:
         faults=[str(said) for said in found.faults[:SENTENCES_SHOWN]],
         fault_rows=len({said.number for said in found.faults}),
         more_faults=max(0, len(found.faults) - SENTENCES_SHOWN),
+        asked=[str(said) for said in found.asked[:SENTENCES_SHOWN]],
         left_out=[str(said) for said in found.left_out[:SENTENCES_SHOWN]],
         left_out_count=len(found.left_out),
         rows=[_row(file.kind, row, shop) for row in found.ready[:ROWS_SHOWN]],

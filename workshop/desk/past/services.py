@@ -11,7 +11,7 @@ from intake import services as intake
 from intake.services import OldMachine
 from workshop.bench.services import work
 from workshop.core import acts, services
-from workshop.core.acts import Act, Refused
+from workshop.core.acts import Act, Odd, Refused
 from workshop.core.models import Job, JournalEntry, ModelNotes, Place, Shop
 from workshop.core.words import Area, ClosedAs
 from workshop.desk import find
@@ -57,16 +57,17 @@ def match_columns(act: Act, file: PastFile, version: int, values: Mapping[str, A
         return acts.write(act, "match_past_columns", sentence, file, area=Area.SHOP, before=before, after=after)
 
 
-def bring_in(act: Act, shop: Shop, file: PastFile, version: int) -> JournalEntry:
+def bring_in(act: Act, shop: Shop, file: PastFile, version: int, sure: str = "") -> JournalEntry:
     """Bring in every row of a file, or none.
 
     :raises Refused: with a sentence for each row at fault; when nothing is new in it; when it came in before.
+    :raises Odd: with a sentence for each absurd price, until a second press says yes
     :raises Stale: when its columns were matched anew meanwhile
     """
     with acts.once(act):
         _still_here(file, version)
         found = check.report(file, shop, act.day)
-        _refuse(found)
+        _refuse(found, sure)
         acts.change(file, version, {"rows": [], "brought_at": act.at, "brought_by": act.by})
         jobs = _WRITERS[file.kind](act, shop, found.ready)
         PastRow.objects.bulk_create(
@@ -90,14 +91,20 @@ def _still_here(file: PastFile, version: int) -> None:
         raise acts.Stale({"Columns": "they were matched anew. Read the check again."}, file.version)
 
 
-def _refuse(found: check.Report) -> None:
+def _refuse(found: check.Report, sure: str) -> None:
     if found.faults:
-        more = len(found.faults) - REASONS_SHOWN
-        tail = [f"And {more} more, listed below."] if more > 0 else []
         first = "Nothing was brought in: a file comes in whole or not at all. Mend these rows and choose it again."
-        raise Refused(first, *(str(fault) for fault in found.faults[:REASONS_SHOWN]), *tail)
+        raise Refused(first, *_first(found.faults))
     if not found.ready:
         raise Refused("There is nothing new in this file: every row is left out.")
+    if found.asked and sure != found.about:
+        raise Odd("If it is right, press again. Else mend the file and choose it again.", *_first(found.asked),
+                  about=found.about)  # fmt: skip
+
+
+def _first(said: Sequence[check.Said]) -> list[str]:
+    more = len(said) - REASONS_SHOWN
+    return [*map(str, said[:REASONS_SHOWN]), *([f"And {more} more, listed below."] if more > 0 else [])]
 
 
 def _stock(act: Act, shop: Shop, rows: Sequence[Ready]) -> list[Job]:

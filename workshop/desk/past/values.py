@@ -171,8 +171,10 @@ def _parts(column: Column, cell: str, how: Reading) -> tuple[int, int, int]:
 def _whole(column: Column, cell: str, how: Reading) -> int | None:
     if not cell:
         return None
-    if not re.fullmatch(r"\d{1,6}", cell, re.ASCII) or int(cell) > MOST_MINUTES:
+    if not re.fullmatch(r"\d{1,20}", cell, re.ASCII):
         raise _wrong(column, cell, "is not a whole number of minutes. Type digits, like 210.")
+    if int(cell) > MOST_MINUTES:
+        raise _wrong(column, cell, f"is more than {MOST_MINUTES:,} minutes. Check the figure.")
     return int(cell)
 
 

@@ -25,7 +25,7 @@ def home(request: HttpRequest) -> HttpResponse:
 
 def bench(request: HttpRequest) -> HttpResponse:
     """Every open machine with its next step, by station."""
-    return render(request, "desk/bench.html", {"groups": lists.by_station(), "nav": "bench"})
+    return render(request, "desk/bench.html", {"groups": lists.by_station(timezone.localdate()), "nav": "bench"})
 
 
 def for_sale(request: HttpRequest) -> HttpResponse:
@@ -45,7 +45,8 @@ def owed(request: HttpRequest) -> HttpResponse:
 def find(request: HttpRequest) -> HttpResponse:
     """Find machines by any word of theirs: name, serial, place, people, what was said, found and done."""
     words = request.GET.get("q", "").replace("\x00", "").strip()[:LONGEST]
-    context = {"words": words, "found": finding.find(words), "shown": finding.SHOWN, "nav": "find"}
+    found = finding.find(words, knows_people=http.person(request).is_owner)
+    context = {"words": words, "found": found, "shown": finding.SHOWN, "nav": "find"}
     return render(request, "desk/find.html", context)
 
 
@@ -55,4 +56,8 @@ def record(request: HttpRequest) -> HttpResponse:
     if not http.person(request).is_owner:
         entries = entries.filter(area=Area.BENCH)
     shown = list(entries[:RECORD_SHOWN])
-    return render(request, "desk/record.html", {"entries": shown, "undoable": undoable(shown), "nav": "record"})
+    return render(
+        request,
+        "desk/record.html",
+        {"entries": shown, "undoable": undoable(shown, http.person(request)), "nav": "record"},
+    )

@@ -12,7 +12,7 @@ from workshop.core import http, services
 from workshop.core.forms import ActForm
 from workshop.core.models import Job, JournalEntry, Place, Wait
 from workshop.core.words import Area
-from workshop.desk import frame, sections
+from workshop.desk import frame, journal, sections
 from workshop.desk import services as desk_services
 from workshop.desk.forms import MachineForm, MoveForm, WaitForm
 from workshop.desk.undo import undoable
@@ -40,13 +40,17 @@ def _page(request: HttpRequest, job: Job, status: int, *, wait_form: ActForm | N
 def machine_record(request: HttpRequest, name: str) -> HttpResponse:
     """Everything that was done to one machine, newest first."""
     job = http.job_of(name)
-    entries = job.machine.journal.select_related("by", "machine").order_by("-at", "-pk")
+    entries = journal.of_machine(job.machine)
     if not http.person(request).is_owner:
         entries = entries.exclude(area=Area.MONEY)
     if intake_blind.hides_marks(job, http.person(request)):
         entries = entries.exclude(verb__in=intake_blind.TELLING)
     shown = list(entries)
-    return render(request, "desk/record.html", {"entries": shown, "undoable": undoable(shown), "of": job.machine})
+    return render(
+        request,
+        "desk/record.html",
+        {"entries": shown, "undoable": undoable(shown, http.person(request)), "of": job.machine},
+    )
 
 
 def machine_edit(request: HttpRequest, name: str) -> HttpResponse:

@@ -104,7 +104,7 @@ def past_bring(request: HttpRequest, pk: int) -> HttpResponse:
     return http.answer(
         request,
         form,
-        do=lambda act: services.bring_in(act, shop, file, form.seen_version),
+        do=lambda act: services.bring_in(act, shop, file, form.seen_version, form.values["sure"]),
         to=reverse("past_check", args=[pk]),
         page=lambda f, status: _check(request, file, f, status),
     )

@@ -12,7 +12,8 @@ from workshop.trade.money.tax import TaxRule
 class Sighting(models.Model):
     """A machine looked at before buying: what was typed, and the answer with its lines as they stood then.
 
-    It ends bought (`job`) or dropped with a reason. Who sells it is kept here only until then.
+    It ends bought (`job`) or dropped with a reason. Who sells it is kept here until it is
+    bought, or 30 days after it was dropped.
     """
 
     notes = models.ForeignKey(ModelNotes, models.PROTECT, null=True, blank=True, related_name="sightings")

@@ -96,7 +96,7 @@ def _sighting_page(request: HttpRequest, pk: int, pressed: ActForm | None, statu
         "buy_form": pressed if isinstance(pressed, BuyForm) else BuyForm(initial=buying, currency=shop.currency),
         "drop_form": pressed if isinstance(pressed, DropForm) else DropForm(initial={"version": row.version}),
         "told": odds_words.told(known, shop) if known else None,
-        "answer": pages.kept(row, shop, http.today(), known),
+        "answer": pages.kept(row, shop),
         "places": Place.objects.order_by("name", "pk").values_list("name", flat=True),
     }
     return render(request, "pricing/most_to_pay_sighting.html", context, status=status)

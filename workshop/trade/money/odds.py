@@ -1,7 +1,8 @@
 """Odds from own jobs: how often a thing happens on a model, and how long the work takes.
 
 Few cases say little. A share on one model is drawn towards the other models of its kind, and the kind towards a
-guess, each by a Beta belief (source M-25); minutes are drawn towards the kind by Z = n / (n + k) (source M-23).
+guess, each by a Beta belief (source M-25). Minutes of three own jobs or more speak for themselves; fewer are drawn
+towards the kind by Z = n / (n + k) (source M-23), where k is never more than the jobs the kind has.
 """
 
 from collections.abc import Sequence
@@ -19,6 +20,7 @@ GUESS_NOT_MENDED = Figure(Decimal("0.10"), "of all machines", HOUSE_POLICY)
 GUESS_PART = Figure(Decimal("0.50"), "of all machines", HOUSE_POLICY)
 KIND_TRUST = Figure(TRUST.value, "jobs that the kind, or a guess, counts for", HOUSE_POLICY)
 MOST_OF_THEM = Figure(Decimal("0.80"), "of the jobs", HOUSE_POLICY)
+FEWEST_ALONE = Figure(Decimal(3), "own jobs whose minutes lean on nobody", HOUSE_POLICY)
 FEWEST_FOR_A_RATE = Figure(Decimal(30), "jobs that have ended", HOUSE_POLICY)
 
 
@@ -78,22 +80,34 @@ def share(own: Cases, kind: Cases, guess: Decimal) -> Belief:
 
 @dataclass(frozen=True, slots=True)
 class Minutes:
-    """How long it takes, in whole minutes: half of the jobs take no longer than `half`, 8 in 10 than `most`."""
+    """How long to reckon with, in whole minutes: `half` for a usual job, `most` as 8 in 10 take no longer.
+
+    `leans_on` counts the jobs of other models that had a say in it.
+    """
 
     half: int
     most: int
+    leans_on: int = 0
 
 
 def minutes(own: Sequence[int], kind: Sequence[int]) -> Minutes | None:
-    """Return the usual minutes of a model, drawn towards the kind's; None where neither has a case.
+    """Return the minutes to reckon with for a model; None where neither it nor its kind has a case.
 
-    Bench time is skewed, so no bell shape is assumed: both figures are the jobs' own. Drawing them towards the
-    kind's is house policy.
+    Bench time is skewed, so no bell shape is assumed: the figures are those of the jobs. From three own jobs on they
+    are the model's alone; drawing fewer towards the kind's is house policy.
     """
-    if not (own or kind):
+    if len(own) >= FEWEST_ALONE.value or (own and not kind):
+        return Minutes(middle(own), at_most(own))
+    if not kind:
         return None
-    half = _drawn(round_half_up(_middle(own)), round_half_up(_middle(kind)), own, kind)
-    return Minutes(half, max(half, _drawn(at_most(own), at_most(kind), own, kind)))
+    half = _drawn(middle(own), len(own), middle(kind), len(kind))
+    most = _drawn(at_most(own), len(own), at_most(kind), len(kind))
+    return Minutes(half, max(half, most), len(kind))
+
+
+def middle(values: Sequence[int]) -> int:
+    """Return the middle of the values in whole minutes, half way between the two middle ones; 0 where there is none."""
+    return round_half_up(median([Decimal(value) for value in values])) if values else 0
 
 
 def at_most(values: Sequence[int], part: Decimal = MOST_OF_THEM.value) -> int:
@@ -101,11 +115,6 @@ def at_most(values: Sequence[int], part: Decimal = MOST_OF_THEM.value) -> int:
     return sorted(values)[ceil(part * len(values)) - 1] if values else 0
 
 
-def _middle(values: Sequence[int]) -> Decimal:
-    return median([Decimal(value) for value in values]) if values else Decimal(0)
-
-
-def _drawn(own_figure: int, kind_figure: int, own: Sequence[int], kind: Sequence[int]) -> int:
-    if not own or not kind:
-        return own_figure if own else kind_figure
-    return shrunk_minor(own_figure, len(own), kind_figure, KIND_TRUST.value)
+def _drawn(own_figure: int, own_count: int, kind_figure: int, kind_count: int) -> int:
+    """Return the own figure drawn towards the kind's, which never counts for more jobs than it has."""
+    return shrunk_minor(own_figure, own_count, kind_figure, min(KIND_TRUST.value, Decimal(kind_count)))
