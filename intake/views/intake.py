@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
-from intake import intake_page, services
+from intake import intake_page, purchase_change, services
 from intake.forms import (
     FindingForm,
     LoosePartForm,
@@ -185,7 +185,8 @@ def purchase_edit(request: HttpRequest, name: str) -> HttpResponse:
     """Change how a machine was bought."""
     job, shop = http.job_of(name), http.the_shop()
     purchase = _purchase(job)
-    how: dict[str, Any] = {"currency": shop.currency, "shows_money": http.person(request).is_owner}
+    held = purchase_change.is_held(purchase, http.today())
+    how: dict[str, Any] = {"currency": shop.currency, "is_owner": http.person(request).is_owner, "held": held}
     if request.method != "POST":
         return _edit(request, job, "purchase_edit", PurchaseForm(initial=_purchase_values(purchase), **how), 200)
     form = PurchaseForm(request.POST, **how)

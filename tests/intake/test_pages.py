@@ -1,12 +1,13 @@
 """The pages of intake: what they show, what they refuse, how often they ask the database."""
 
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.urls import get_resolver, reverse
+from django.utils import timezone
 
 from intake import facts, pages_photos, photos, services, stations
 from intake.models import Finding, LoosePart, Mark, Photo, Purchase, RecallCheck, Walk
@@ -621,3 +622,20 @@ def test_models_are_not_made_twice_by_two_presses(client_in, typed):
         client_in.post(reverse("intake:machine_log"), {**another, "key": key})
 
     assert (Machine.objects.count(), ModelNotes.objects.filter(maker="Orrin").count()) == (2, 1)
+
+
+def test_a_technician_is_not_offered_day_or_seller_while_a_hold_stands(technician_in, client_in, whole):
+    until = timezone.localdate() + timedelta(days=3)
+    Purchase.objects.update(hold_until_on=until, hold_words="Keep it.")
+
+    shown = technician_in.get(url("purchase_edit", whole))
+    sent = technician_in.post(
+        url("purchase_edit", whole),
+        {"key": "k", "version": "1", "acquired_on": "2020-01-01", "seller_name": "S. Other"},
+    )
+
+    assert [field.name for field in shown.context["form"].visible_fields()] == ["bought_at", "payment_method"]
+    assert "are the owner's to change" in shown.content.decode().replace("&#x27;", "'")
+    assert (sent.status_code, Purchase.objects.get().acquired_on) == (422, date(2026, 5, 2))
+    assert "Only the owner of the workshop may change" in sent.content.decode()
+    assert "because" in client_in.get(url("purchase_edit", whole)).context["form"].fields
