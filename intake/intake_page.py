@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.urls import reverse
+from django.utils import timezone
 
 from intake import lot_page, pages, sameness
 from intake.models import Nothing, Purchase, RecallCheck
@@ -40,6 +41,7 @@ class IntakePage:
     bought: list[tuple[str, str]]
     hold_words: str
     hold_source: str
+    hold_allows: str
     lot_words: str
     earlier: list[sameness.Earlier]
     same_serial: list[str]
@@ -75,6 +77,7 @@ def intake_page(job: Job, shop: Shop, viewer: User) -> IntakePage:
         bought=_bought(purchase, owners),
         hold_words=purchase.hold_words if purchase else "",
         hold_source=purchase.hold_source if purchase else "",
+        hold_allows=pages.hold_allows(purchase, timezone.localdate()) if purchase else "",
         lot_words=lot_page.rule_words(purchase.lot.rule) if purchase and purchase.lot and shows_money else "",
         earlier=sameness.earlier(purchase, shop) if purchase and shows_money else [],
         same_serial=_same_serial(job.machine),

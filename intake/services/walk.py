@@ -12,7 +12,7 @@ from django.db.models import F, Max
 from intake import found, zones
 from intake.models import FaceLook, LoosePart, Mark, Photo, Walk
 from intake.photos import Kept
-from intake.services.guard import open_job
+from intake.services.guard import open_job, refuse_work_on_hold
 from intake.services.photos import keep_rows
 from intake.words import PhotoFor, WalkKind
 from workshop.core import acts
@@ -125,10 +125,11 @@ def _photo(act: Act, job: Job, new: NewMark) -> Photo | None:
 def mend_mark(act: Act, mark: Mark) -> JournalEntry:
     """Note that a mark is gone: it stays in the score on arrival only.
 
-    :raises Refused: mended or taken back, or a blind walk's: that one says what was seen
+    :raises Refused: mended or taken back, on hold, or a blind walk's: that one says what was seen
     """
     if mark.walk.kind == WalkKind.SECOND:
         raise Refused("This mark belongs to the blind look. Mend the workshop's own mark.")
+    refuse_work_on_hold(act, mark.walk.job, "mending a mark")
     return _set(act, mark, "mended", on=True, verb="mend_mark", words="Mended", no="This mark is mended already.")
 
 
