@@ -18,7 +18,7 @@ def open_job(job: Job) -> Job:
 
 
 def refuse_work_on_hold(act: Act, job: Job, doing: str) -> None:
-    """Refuse work that the law's hold forbids; looking, reading and noting never ask it. :raises Refused: till its day."""
+    """Refuse work that the law's hold forbids; looking and noting never ask it. :raises Refused: until its day."""
     held = facts.hold([job.pk])[job.pk]
     if held is not None and held.stops_work(act.day):
         raise Refused(f"On hold until {day(held.until_on)}: the law forbids {doing} before. {held.words}")
