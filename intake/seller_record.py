@@ -7,6 +7,8 @@ from workshop.core.models import Shop
 from workshop.trade.money.rules import TaxRule
 from workshop.trade.safety.records import Ask, RecordRule, missing, rules_for
 
+LAST_DIGITS = 4  # of an identity paper's number, enough to tell two papers apart. House policy.
+MOST_LAST_DIGITS = 6  # as many as the column holds
 STANDARD_WORDS = "I own this machine, nobody else has a claim on it, and I may sell it."
 
 

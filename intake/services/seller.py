@@ -7,6 +7,7 @@ from django.db.models import F
 
 from intake import found
 from intake.models import Purchase, SellerRecord
+from intake.seller_record import LAST_DIGITS
 from workshop.core import acts, search
 from workshop.core.acts import Act, Refused
 from workshop.core.models import JournalEntry, Person, Shop
@@ -14,7 +15,6 @@ from workshop.core.words import Area, FoundIn
 from workshop.trade.money.rules import TaxRule
 from workshop.trade.safety.records import Ask, asked, rules_for
 
-LAST_DIGITS = 4  # of an identity paper's number, enough to tell two papers apart. House policy.
 PRIVATE = {"born_on": Ask.BORN_ON, "id_number": Ask.ID_NUMBER}
 _OF_PERSON = ("phone", "address")
 

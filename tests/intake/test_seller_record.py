@@ -165,6 +165,21 @@ def test_the_journal_names_fields_and_never_what_they_hold(act, job, shop):
 # The form
 
 
+@pytest.mark.parametrize(
+    ("typed", "kept"), [("0456", "0456"), ("770456", "770456"), ("12345 6789", "6789"), ("123456789", "6789"), ("", "")]
+)
+def test_of_a_whole_number_typed_only_its_end_is_kept(client_in, job, typed, kept):
+    bought(job)
+    field = client_in.get(url("seller_record", job)).context["form"].fields["id_last"]
+
+    response = client_in.post(url("seller_record", job), {"key": "k1", "version": "0", "id_last": typed})
+
+    assert response.status_code == 302
+    assert SellerRecord.objects.get().id_last == kept
+    assert "only the last 4 are kept" in field.help_text
+    assert int(field.widget.attrs["maxlength"]) > len(typed)  # or a browser cuts the end off
+
+
 def test_a_place_comes_first_and_the_rest_is_folded(client_in, job, shop):
     shop.country = "AU-VIC"
     shop.save()
