@@ -9,7 +9,7 @@ from django.views.decorators.http import require_GET, require_POST
 from intake import receipt_page, services
 from intake.forms.seller import SellerRecordForm
 from intake.models import Purchase, SellerRecord
-from intake.seller_record import STANDARD_WORDS, wanted
+from intake.seller_record import STANDARD_WORDS, margin_doubt, wanted
 from intake.views import intake
 from workshop.core import http
 from workshop.core.forms import ActForm
@@ -64,6 +64,7 @@ def _page(request: HttpRequest, shop: Shop, purchase: Purchase, form: ActForm, s
         "job": purchase.job,
         "form": form,
         "rules": wanted(shop, purchase, record),
+        "doubt": margin_doubt(purchase, record),
         "declared": record if record.declared_words else None,
         "back": intake.page_url(purchase.job.machine.slug, "purchase"),
     }

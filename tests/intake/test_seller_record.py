@@ -278,6 +278,36 @@ def test_a_registered_seller_brings_the_stock_number_and_gaps_are_told_on_the_sc
     assert STANDARD_WORDS in paper
 
 
+@pytest.mark.parametrize(
+    ("rule", "status", "doubted"),
+    [
+        ("UK_MARGIN", "REGISTERED", True),
+        ("DE_MARGIN", "REGISTERED", True),
+        ("UK_MARGIN", "PRIVATE", False),
+        ("NOT_REGISTERED", "REGISTERED", False),
+    ],
+)
+def test_a_registered_seller_beside_a_margin_scheme_is_doubted(client_in, act, job, shop, rule, status, doubted):
+    # Directive 2006/112/EC, article 314: bought from a private person, an exempt one, or a dealer under the scheme.
+    save(act(), shop, bought(job, tax_rule=rule), tax_status=status)
+    words = "goods bought with tax shown are outside the margin scheme"
+
+    record = client_in.get(url("seller_record", job)).content.decode()
+    screen, paper = client_in.get(url("purchase_receipt", job)).content.decode().split("<article")
+
+    assert (words in record, words in screen) == (doubted, doubted)
+    assert ("for resale under a margin scheme" in paper) is (rule == "UK_MARGIN" and not doubted)
+    assert words not in paper
+
+
+def test_a_receipt_without_a_seller_warns(client_in, job):
+    Purchase.objects.filter(pk=bought(job).pk).update(seller=None)
+
+    screen = client_in.get(url("purchase_receipt", job)).content.decode().split("<article")[0]
+
+    assert "It does not say the seller's name yet" in screen.replace("&#x27;", "'")
+
+
 @pytest.mark.parametrize("view", ["purchase_receipt"])
 def test_papers_with_prices_are_the_owners(technician_in, job, view):
     bought(job)
