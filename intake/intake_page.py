@@ -11,7 +11,7 @@ from intake.models import Nothing, Purchase, RecallCheck
 from intake.pages_photos import PhotoRow, photo_rows, seller_photo_rows
 from intake.registers import Register, registers_for
 from intake.services.arrival import usual_parts
-from intake.stations import CHECKS, STATION, IntakeFacts
+from intake.stations import CHECKS, RECORD, STATION, IntakeFacts
 from intake.words import NothingOf, RecallFound
 from workshop.core import stations
 from workshop.core.models import Job, Machine, Shop, Signoff, User
@@ -103,6 +103,8 @@ def _lines(
         sentence = check(facts)
         glyph, state = ("open", "to do") if sentence else ("full", "done")
         url = f"{reverse(page, args=[job.machine.slug])}#{anchor}"
+        if page == RECORD and sentence and shop is None:
+            sentence, url = "The owner keeps the seller's record: it still wants something.", ""
         rows.append(Line(what, glyph, state, sentence or found[code], url if sentence else ""))
     return rows
 
@@ -119,7 +121,7 @@ def _found(
         "serial": job.machine.serial or "cannot be read, plate photographed",
         "purchase": f"{price}{seller}",
         "when": f"{bought_on}stands at {job.machine.place}",
-        "record": facts.record_warns or ("kept" if purchase else "came back: nothing asked"),
+        "record": _record(facts, purchase, is_owner=shop is not None),
         "hold": _hold(purchase),
         "faces": "all six",
         "photos": "1 photo" if facts.arrival_photos == 1 else f"{facts.arrival_photos} photos",
@@ -128,6 +130,12 @@ def _found(
         "said": "noted",
         "recall": f"{RecallFound(latest.found).label.lower()}, {day(latest.looked_on)}" if latest else "",
     }
+
+
+def _record(facts: IntakeFacts, purchase: Purchase | None, *, is_owner: bool) -> str:
+    if purchase is None:
+        return "came back: nothing asked"
+    return (facts.record_warns or "kept") if is_owner else "kept by the owner"
 
 
 def _hold(purchase: Purchase | None) -> str:
@@ -142,7 +150,7 @@ def _bought(purchase: Purchase | None, shop: Shop | None) -> list[tuple[str, str
         return []
     rows = [
         ("From", str(purchase.seller or "")),
-        ("Phone", purchase.seller.phone if purchase.seller else ""),
+        ("Phone", purchase.seller.phone if purchase.seller and shop else ""),
         ("Paid", money(purchase.price_minor, shop) if shop else ""),
         ("By", purchase.payment_method),
         ("On", day(purchase.acquired_on)),

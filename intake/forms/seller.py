@@ -30,7 +30,7 @@ _ANSWERS = {
 
 
 class SellerRecordForm(VersionedForm):
-    """The seller's record. The number in full and the birthday stand here for the owner only, where they are asked.
+    """The seller's record, for the owner. The number in full and the birthday stand here only where they are asked.
 
     Without a tax rule (`is_taxed`) nothing is asked of the seller's tax.
     """
@@ -79,7 +79,6 @@ class SellerRecordForm(VersionedForm):
         self,
         *args: Any,
         asks: Collection[Ask],
-        is_owner: bool,
         is_taxed: bool,
         people: QuerySet[User],
         **kwargs: Any,
@@ -89,7 +88,7 @@ class SellerRecordForm(VersionedForm):
         self.fields["accepted_by"].queryset = people  # type: ignore[attr-defined]  # a ModelChoiceField
         self.fields["accepted_by"].label_from_instance = str  # type: ignore[attr-defined]
         for name, ask in (("born_on", Ask.BORN_ON), ("id_number", Ask.ID_NUMBER)):
-            if not is_owner or ask not in asks:
+            if ask not in asks:
                 del self.fields[name]
         if "id_number" in self.fields:
             del self.fields["id_last"]  # taken from the whole number

@@ -30,7 +30,7 @@ def save_seller_record(
     """Keep what was written down of the seller; `values`: columns of SellerRecord, phone and address of the seller.
 
     The journal names the fields that changed, never what they hold. Version 0 is a record not kept before.
-    :raises Refused: private values by another than the owner or where the place does not ask for them, a day in
+    :raises Refused: by another than the owner, private values where the place does not ask for them, a day in
         the future. :raises Stale: when somebody else changed it meanwhile.
     """
     with acts.once(act):
@@ -50,10 +50,10 @@ def save_seller_record(
 
 
 def _refuse(act: Act, shop: Shop, purchase: Purchase, values: Mapping[str, Any]) -> None:
+    if not act.by.is_owner:
+        raise Refused("Only the owner of the workshop may keep or change the seller's record.")
     wanted = asked(rules_for(shop.country, TaxRule(purchase.tax_rule)))
     for name, ask in PRIVATE.items():
-        if name in values and not act.by.is_owner:
-            raise Refused("Only the owner of the workshop may keep or change this.")
         if values.get(name) and ask not in wanted:
             raise Refused(f"Your place does not ask for the {ask.label}. Leave it empty.", field=name)
     for name in ("born_on", "signed_on"):

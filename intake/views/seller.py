@@ -19,11 +19,12 @@ from workshop.trade.safety.records import asked, rules_for
 
 
 def seller_record(request: HttpRequest, name: str) -> HttpResponse:
-    """Keep what the place asks of the seller; only the owner is shown, and may type, what is private."""
+    """Keep what the place asks of the seller: a person's private data, so the owner's alone."""
+    http.owner_only(request)
     job, shop = http.job_of(name), http.the_shop()
     purchase = _purchase(job)
     record = services.record_of(purchase)
-    how = _how(request, shop, purchase)
+    how = _how(shop, purchase)
     if request.method != "POST":
         return _page(request, shop, purchase, SellerRecordForm(initial=_initial(request, purchase, record), **how), 200)
     form = SellerRecordForm(request.POST, **how)
@@ -36,10 +37,9 @@ def seller_record(request: HttpRequest, name: str) -> HttpResponse:
     )
 
 
-def _how(request: HttpRequest, shop: Shop, purchase: Purchase) -> dict[str, Any]:
+def _how(shop: Shop, purchase: Purchase) -> dict[str, Any]:
     return {
         "asks": asked(rules_for(shop.country, TaxRule(purchase.tax_rule))),
-        "is_owner": http.person(request).is_owner,
         "is_taxed": purchase.tax_rule != TaxRule.NONE,
         "people": User.objects.filter(is_active=True).order_by("first_name", "pk"),
     }
