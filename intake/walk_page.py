@@ -61,6 +61,11 @@ class Asked:
     pin_permille: tuple[int, int] | None = None
 
     @property
+    def asks_face(self) -> bool:
+        """Say whether the mark on a photo of no known face still wants its face."""
+        return self.photo is not None and not self.photo.face and self.face is None and self.part is None
+
+    @property
     def keeps(self) -> dict[str, str]:
         """Return the part of the address that stays while another face or zone is chosen: the photo and its pin."""
         if self.photo is None:
@@ -113,7 +118,7 @@ def walk_page(job: Job, viewer: User, asked: Asked) -> WalkPage:
         faces=[links.tab(one, face, rows, looks) for one in zones.FACES],
         parts=[links.part(part, rows) for part in job.loose_parts.order_by("pk")],
         face=face.value,
-        place_label=str(asked.part) if asked.part else f"the {face.label}",
+        place_label=_place_label(asked, face),
         face_seen=_seen(looks[face.value]) if face.value in looks else "",
         unseen=[one.label for one in zones.FACES if one.value not in looks],
         drawing=here,
@@ -142,6 +147,12 @@ def _walks(job: Job, own: Walk | None) -> list[Walk]:
 def _title(walks: list[Walk]) -> str:
     titles = {WalkKind.SOLD: "Second look", WalkKind.SECOND: "Blind second look"}
     return titles.get(WalkKind(walks[-1].kind), "Walk-round") if walks else "Walk-round"
+
+
+def _place_label(asked: Asked, face: Face) -> str:
+    if asked.asks_face:
+        return "this photo"
+    return str(asked.part) if asked.part else f"the {face.label}"
 
 
 def _pinned(asked: Asked) -> Pinned | None:
