@@ -10,6 +10,7 @@ from intake import lot_page, pages, sameness
 from intake.models import Nothing, Purchase, RecallCheck
 from intake.pages_photos import PhotoRow, photo_rows, seller_photo_rows
 from intake.registers import Register, registers_for
+from intake.services import lot_mates
 from intake.services.arrival import usual_parts
 from intake.stations import CHECKS, RECORD, STATION, IntakeFacts
 from intake.words import NothingOf, RecallFound
@@ -44,6 +45,7 @@ class IntakePage:
     hold_allows: str
     lot_words: str
     earlier: list[sameness.Earlier]
+    lot_count: int  # machines of its lot with the same seller, this one among them; 0 when it stands alone
     same_serial: list[str]
     nothings: set[str]
     findings: list[pages.FindingRow]
@@ -80,6 +82,7 @@ def intake_page(job: Job, shop: Shop, viewer: User) -> IntakePage:
         hold_allows=pages.hold_allows(purchase, timezone.localdate()) if purchase else "",
         lot_words=lot_page.rule_words(purchase.lot.rule) if purchase and purchase.lot and shows_money else "",
         earlier=sameness.earlier(purchase, shop) if purchase and shows_money else [],
+        lot_count=_lot_count(purchase) if purchase and shows_money else 0,
         same_serial=_same_serial(job.machine),
         nothings=set(Nothing.objects.filter(job=job).values_list("what", flat=True)),
         findings=pages.findings(job),
@@ -158,6 +161,11 @@ def _bought(purchase: Purchase | None, shop: Shop | None) -> list[tuple[str, str
         ("Hold", _hold(purchase)),
     ]
     return [(label, value) for label, value in rows if value]
+
+
+def _lot_count(purchase: Purchase) -> int:
+    mates = len(lot_mates(purchase))
+    return mates + 1 if mates else 0
 
 
 def _same_serial(machine: Machine) -> list[str]:

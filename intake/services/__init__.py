@@ -23,7 +23,7 @@ from intake.services.log import NewMachine, log_machine, rows_of_machine
 from intake.services.lot import NewLot, change_lot, log_lot
 from intake.services.photos import add_photos, give_faces, take_photo_back
 from intake.services.purchase import change_purchase, change_said, seller_known_as, sellers_named
-from intake.services.seller import record_of, save_seller_record, use_seller
+from intake.services.seller import lot_mates, record_of, save_seller_record, use_seller
 from intake.services.walk import (
     NewMark,
     add_mark,
@@ -68,6 +68,7 @@ __all__ = [
     "look_at_all_faces",
     "look_at_face",
     "loose_parts_as_usual",
+    "lot_mates",
     "mend_mark",
     "note_seen_running",
     "open_jobs",

@@ -78,14 +78,15 @@ def _purchase(job: Job) -> Purchase:
 
 @require_POST
 def seller_same(request: HttpRequest, name: str, pk: int) -> HttpResponse:
-    """Say that the seller is a person bought from before."""
+    """Say that the seller is a person bought from before: of this machine, or of its whole lot (`lot`)."""
     http.owner_only(request)
     purchase = _purchase(http.job_of(name))
+    mates = services.lot_mates(purchase) if "lot" in request.POST else []
     person = get_object_or_404(Person.objects.filter(purchases__isnull=False).distinct(), pk=pk)
     return http.answer(
         request,
         ActForm(request.POST),
-        do=lambda act: services.use_seller(act, purchase, purchase.version, person),
+        do=lambda act: services.use_seller(act, purchase, purchase.version, person, mates=mates),
         to=intake.page_url(name, "purchase"),
         page=lambda form, status: intake.page(request, name, form, status),
     )
