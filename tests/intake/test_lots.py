@@ -9,8 +9,7 @@ from intake import services
 from intake.models import Lot, Purchase
 from intake.services import NewLot, NewMachine
 from intake.undo import UNDO
-from tests.factories import ModelNotesFactory, PersonFactory, ShopFactory
-from tests.intake.factories import PurchaseFactory
+from tests.factories import ModelNotesFactory, ShopFactory
 from workshop.core.acts import Refused, Stale
 from workshop.core.models import Job, JournalEntry, Machine, ModelNotes, Person
 from workshop.core.words import Area
@@ -190,8 +189,9 @@ def test_without_models_each_line_names_its_own(client_in, shop):
 
 
 def test_one_press_says_the_same_person_for_the_whole_lot_and_undo_takes_all_back(client_in, act, shop):
-    before = PersonFactory(name="R. Osgood", phone="01632 960100")
-    PurchaseFactory(seller=before)
+    earlier = {"notes": ModelNotesFactory(), "price_minor": 1, "seller_name": "R. Osgood", "place": "Shelf B"}
+    services.log_machine(act(), shop, NewMachine(**earlier, seller_phone="01632 960100"))
+    before = Person.objects.get()
     services.log_lot(act(), shop, new())
     first, *others = Purchase.objects.filter(lot__isnull=False).order_by("pk").select_related("job__machine")
     typed = first.seller
