@@ -117,11 +117,13 @@ def serial_asked(job: Job) -> str:
 
 
 def unissuable(job: Job) -> list[str]:
-    """Return why no sheet can be issued yet: it needs a proved machine, a serial and what goes with it."""
+    """Return why no sheet can be issued yet: it needs a proved machine, a serial, a look and what goes with it."""
     proved = stations.one(bench_stations.PROVE, job.pk).closed
     reasons = [] if proved else ["Prove is not finished: the sheet prints only proved values."]
     if words := serial_asked(job):
         reasons.append(words)
+    if not intake_facts.is_looked_at(job):
+        reasons.append("Walk round it first: the sheet prints its condition.")
     if not Received.objects.filter(job=job).exists():
         reasons.append("Count what goes with the machine: the sheet lists it.")
     return reasons

@@ -11,6 +11,7 @@ from handover.models import HandedOver, Reservation, Sheet
 from handover.outdated import outdated
 from handover.services import NewReservation
 from handover.sheet import SheetContent
+from intake.models import FaceLook, Mark
 from intake.photos import open_photo
 from tests.house import NOW
 from workshop.bench.services import work
@@ -117,6 +118,14 @@ def test_no_sheet_while_nobody_spoke_of_the_serial(demo, ready):
     ready = Job.objects.for_page().get(pk=ready.pk)
 
     with pytest.raises(Refused, match="Type the serial number, or say that it cannot be read"):
+        issue(demo, ready)
+
+
+def test_no_sheet_prints_the_condition_of_a_machine_nobody_looked_at(demo, ready):
+    Mark.objects.all().delete()
+    FaceLook.objects.all().delete()
+
+    with pytest.raises(Refused, match="Walk round it first"):
         issue(demo, ready)
 
 

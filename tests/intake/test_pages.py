@@ -512,6 +512,16 @@ def test_a_mark_is_mended_taken_back_and_put_back(client_in, job):
     assert scores == ["10.0", "8.5", "10.0", "8.5"]
 
 
+def test_before_anybody_has_looked_there_is_no_score(client_in, job):
+    factories.WalkFactory(job=job)
+    fresh = client_in.get(url("walk", job)).content.decode()
+    client_in.post(url("face_look", job), {"key": "a", "face": "left"})
+    looked = client_in.get(url("walk", job)).content.decode()
+
+    assert ["Not looked at yet" in fresh, "of 10, as it is" in fresh, "10.0" in fresh] == [True, False, False]
+    assert ["Not looked at yet" in looked, "of 10, as it is" in looked] == [False, True]
+
+
 def test_the_second_look_is_offered_once_the_first_is_done(client_in, job):
     assert client_in.get(url("walk", job)).context["page"].second == ""
     assert client_in.post(url("walk_same", job), {"key": "a"}).status_code == 422
