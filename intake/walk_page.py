@@ -191,7 +191,7 @@ class _Links:
             url=self._to("add" if self.asked.photo else "faces", face=one.value),
             glyph="full" if seen else "open",
             words=marks if seen else f"{marks}, not looked at",
-            here=one is current and self.asked.part is None,
+            here=one is current and self.asked.part is None and not self.asked.asks_face,
             drawing=drawn,
         )
 

@@ -28,7 +28,8 @@ class LotLine:
 
     number: int
     asked: list[forms.BoundField]
-    another: list[forms.BoundField]
+    named: list[forms.BoundField]
+    kind: forms.BoundField
     names_another: bool
 
 
@@ -141,7 +142,8 @@ class LotForm(AskingForm):
     def _row(self, number: int) -> LotLine:
         asked, another = ([self[f"{name}_{number}"] for name in names] for names in (_OF_LINE, _NAMED))
         opened = asked[0].value() == ANOTHER or any(box.value() or box.errors for box in another)
-        return LotLine(number + 1, asked, another, opened)
+        *named, kind = another
+        return LotLine(number + 1, asked, named, kind, opened)
 
     @property
     def may_grow(self) -> bool:

@@ -37,7 +37,8 @@ class FacesForm(ActForm):
         for row in photos:
             widget = forms.Select(attrs={"form": self.form_id})
             label = f"{row.name} shows"
-            field = forms.ChoiceField(label=label, required=False, choices=FACES, initial=row.face, widget=widget)
+            choices = [("", "Not said yet"), *FACES[1:]]  # short: the box stands under a small picture
+            field = forms.ChoiceField(label=label, required=False, choices=choices, initial=row.face, widget=widget)
             field.asked = True  # type: ignore[attr-defined]  # its label does not say "optional"
             self.fields[self.names[row.pk]] = field
 

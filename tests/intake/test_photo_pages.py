@@ -210,6 +210,7 @@ def test_a_pin_on_a_photo_without_a_face_asks_for_the_face(client_in, job):
     form = page.context["mark_form"]
     assert (form["face"].is_hidden, form["face"].value(), form["zone"].is_hidden) == (False, "", True)
     assert "Add a mark on this photo" in page.content.decode()
+    assert [tab.face for tab in page.context["page"].faces if tab.here] == []
 
     sent = {"key": "k", "pinned_on": photo.pk, "pin_x_permille": "5", "pin_y_permille": "5"}
     sent |= {"kind": "dent", "size_mm": "4", "shows": "felt"}
