@@ -115,7 +115,7 @@ def sheet(job: Job, *, number: int, issued_on: date, paper: str | None = None) -
     return SheetContent(
         name=machine.name,
         kind_words=_kind(notes),
-        serial=machine.serial or "cannot be read",
+        serial=machine.serial_words,
         workshop=Workshop(shop.name, shop.address, shop.phone.replace(" ", NBSP)),
         number=number,
         issued_on=issued_on,

@@ -6,15 +6,15 @@ Such a sale never has a settings card or a handover sheet: nothing on it was pro
 from dataclasses import dataclass
 from datetime import date
 
-from handover import compose, found
+from handover import compose, found, stations
 from handover.compose import Telling
 from handover.models import Reservation, Told
 from handover.services import buyer_named
 from intake import facts as intake_facts
 from intake.models import RecallCheck
 from intake.words import FindingEnd
+from workshop.bench import as_found, say
 from workshop.bench import pages as bench_pages
-from workshop.bench import say
 from workshop.bench.facts import prove
 from workshop.bench.facts.prove import ItemState, ProveFacts
 from workshop.core import acts
@@ -99,6 +99,10 @@ def before(job: Job, today: date, telling: Telling) -> list[str]:
         reasons.append("It is recalled: it must not be sold.")
     elif not RecallCheck.objects.filter(job=job).exists():
         reasons.append("Look it up in the recall registers first, on Intake.")
+    if bag := intake_facts.bags([job.pk])[job.pk]:
+        reasons.append(f"{as_found.bagged_words(bag)} No sale before.")
+    if words := stations.serial_asked(job):
+        reasons.append(words)
     missing = not_told(told(job), telling)
     return [*reasons, missing] if missing else reasons
 

@@ -108,10 +108,22 @@ def not_told(job: Job) -> str:
     return "" if known.told_complete else "Something was added since the buyer was told. Tell them again first."
 
 
+def serial_asked(job: Job) -> str:
+    """Return the sentence that asks for the serial, or nothing: a paper says of it only what somebody said."""
+    machine = job.machine
+    if machine.serial or machine.serial_unreadable:
+        return ""
+    return "Type the serial number, or say that it cannot be read, on Intake: the paper prints it."
+
+
 def unissuable(job: Job) -> list[str]:
-    """Return why no sheet can be issued yet: it needs a proved machine and the list of what goes with it."""
+    """Return why no sheet can be issued yet: it needs a proved machine, a serial, a look and what goes with it."""
     proved = stations.one(bench_stations.PROVE, job.pk).closed
     reasons = [] if proved else ["Prove is not finished: the sheet prints only proved values."]
+    if words := serial_asked(job):
+        reasons.append(words)
+    if not intake_facts.is_looked_at(job):
+        reasons.append("Walk round it first: the sheet prints its condition.")
     if not Received.objects.filter(job=job).exists():
         reasons.append("Count what goes with the machine: the sheet lists it.")
     return reasons

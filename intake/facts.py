@@ -4,9 +4,12 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date
 
+from django.db.models import Q
+
 from intake import zones
 from intake.models import AsFound, Bag, Finding, Mark, Purchase, RecallCheck, SeenRunning, Walk
 from intake.words import FindingEnd, RecallFound, WalkKind
+from workshop.core.models import Job
 
 _ALL_FACES = tuple(face.value for face in zones.FACES)
 
@@ -70,6 +73,12 @@ def _second_marks(job_ids: Collection[int]) -> dict[int, list[int]]:
     for job_id, pk in rows.order_by("pk").values_list("walk__job_id", "pk"):
         found[job_id].append(pk)
     return found
+
+
+def is_looked_at(job: Job) -> bool:
+    """Say whether somebody has looked at the machine on this job: before that there is no score."""
+    walks = Walk.objects.filter(job=job).exclude(kind=WalkKind.SECOND)
+    return walks.filter(Q(looks__isnull=False) | Q(marks__isnull=False)).exists()
 
 
 def standing_marks(job_ids: Collection[int]) -> dict[int, set[int]]:

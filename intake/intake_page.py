@@ -4,13 +4,15 @@ from dataclasses import dataclass
 from typing import Any
 
 from django.urls import reverse
+from django.utils import timezone
 
 from intake import lot_page, pages, sameness
 from intake.models import Nothing, Purchase, RecallCheck
 from intake.pages_photos import PhotoRow, photo_rows, seller_photo_rows
 from intake.registers import Register, registers_for
+from intake.services import lot_mates
 from intake.services.arrival import usual_parts
-from intake.stations import CHECKS, STATION, IntakeFacts
+from intake.stations import CHECKS, RECORD, STATION, IntakeFacts
 from intake.words import NothingOf, RecallFound
 from workshop.core import stations
 from workshop.core.models import Job, Machine, Shop, Signoff, User
@@ -40,8 +42,10 @@ class IntakePage:
     bought: list[tuple[str, str]]
     hold_words: str
     hold_source: str
+    hold_allows: str
     lot_words: str
     earlier: list[sameness.Earlier]
+    lot_count: int  # machines of its lot with the same seller, this one among them; 0 when it stands alone
     same_serial: list[str]
     nothings: set[str]
     findings: list[pages.FindingRow]
@@ -75,8 +79,10 @@ def intake_page(job: Job, shop: Shop, viewer: User) -> IntakePage:
         bought=_bought(purchase, owners),
         hold_words=purchase.hold_words if purchase else "",
         hold_source=purchase.hold_source if purchase else "",
+        hold_allows=pages.hold_allows(purchase, timezone.localdate()) if purchase else "",
         lot_words=lot_page.rule_words(purchase.lot.rule) if purchase and purchase.lot and shows_money else "",
         earlier=sameness.earlier(purchase, shop) if purchase and shows_money else [],
+        lot_count=_lot_count(purchase) if purchase and shows_money else 0,
         same_serial=_same_serial(job.machine),
         nothings=set(Nothing.objects.filter(job=job).values_list("what", flat=True)),
         findings=pages.findings(job),
@@ -100,6 +106,8 @@ def _lines(
         sentence = check(facts)
         glyph, state = ("open", "to do") if sentence else ("full", "done")
         url = f"{reverse(page, args=[job.machine.slug])}#{anchor}"
+        if page == RECORD and sentence and shop is None:
+            sentence, url = "The owner keeps the seller's record: it still wants something.", ""
         rows.append(Line(what, glyph, state, sentence or found[code], url if sentence else ""))
     return rows
 
@@ -116,7 +124,7 @@ def _found(
         "serial": job.machine.serial or "cannot be read, plate photographed",
         "purchase": f"{price}{seller}",
         "when": f"{bought_on}stands at {job.machine.place}",
-        "record": facts.record_warns or ("kept" if purchase else "came back: nothing asked"),
+        "record": _record(facts, purchase, is_owner=shop is not None),
         "hold": _hold(purchase),
         "faces": "all six",
         "photos": "1 photo" if facts.arrival_photos == 1 else f"{facts.arrival_photos} photos",
@@ -125,6 +133,12 @@ def _found(
         "said": "noted",
         "recall": f"{RecallFound(latest.found).label.lower()}, {day(latest.looked_on)}" if latest else "",
     }
+
+
+def _record(facts: IntakeFacts, purchase: Purchase | None, *, is_owner: bool) -> str:
+    if purchase is None:
+        return "came back: nothing asked"
+    return (facts.record_warns or "kept") if is_owner else "kept by the owner"
 
 
 def _hold(purchase: Purchase | None) -> str:
@@ -139,7 +153,7 @@ def _bought(purchase: Purchase | None, shop: Shop | None) -> list[tuple[str, str
         return []
     rows = [
         ("From", str(purchase.seller or "")),
-        ("Phone", purchase.seller.phone if purchase.seller else ""),
+        ("Phone", purchase.seller.phone if purchase.seller and shop else ""),
         ("Paid", money(purchase.price_minor, shop) if shop else ""),
         ("By", purchase.payment_method),
         ("On", day(purchase.acquired_on)),
@@ -147,6 +161,11 @@ def _bought(purchase: Purchase | None, shop: Shop | None) -> list[tuple[str, str
         ("Hold", _hold(purchase)),
     ]
     return [(label, value) for label, value in rows if value]
+
+
+def _lot_count(purchase: Purchase) -> int:
+    mates = len(lot_mates(purchase))
+    return mates + 1 if mates else 0
 
 
 def _same_serial(machine: Machine) -> list[str]:

@@ -261,6 +261,19 @@ class HoldSection:
     source: str
     stands: bool
     url: str
+    allows: str
+
+
+def hold_allows(row: Purchase, today: date) -> str:
+    """Say what a standing hold leaves free; "" once it ended, or where there is none."""
+    if row.hold_until_on is None or today >= row.hold_until_on:
+        return ""
+    if not row.hold_blocks_work:
+        return "Work on it goes on."
+    return (
+        "It stays as it came: no cleaning, mending or part fitted. You may look, read, photograph, note and price, "
+        "order parts, and answer seals as kept or not disturbed."
+    )
 
 
 def hold_section(job: Job, today: date) -> HoldSection | None:
@@ -272,7 +285,7 @@ def hold_section(job: Job, today: date) -> HoldSection | None:
     stands = today < row.hold_until_on
     words = f"{what} before {day(row.hold_until_on)}." if stands else f"It ended: free since {day(row.hold_until_on)}."
     url = reverse("intake:intake", args=[job.machine.slug]) + "#purchase"
-    return HoldSection(words, row.hold_words, row.hold_source, stands, url)
+    return HoldSection(words, row.hold_words, row.hold_source, stands, url, hold_allows(row, today))
 
 
 _GLYPHS = {FindingEnd.OPEN: "open", FindingEnd.MENDED: "full", FindingEnd.NOT_SEEN_AGAIN: "full", FindingEnd.LEFT: "na"}

@@ -30,6 +30,9 @@ class PhotoRow:
     page_url: str
     width_px: int
     height_px: int
+    face: str
+    name: str
+    asks_face: bool  # it belongs into the comparison and nobody said yet which face it shows
     locked: bool = False
 
 
@@ -151,6 +154,9 @@ def photo_row(photo: Photo, *, locked: bool = False) -> PhotoRow:
         page_url=reverse("intake:photo_one", args=[photo.pk]),
         width_px=photo.width_px,
         height_px=photo.height_px,
+        face=photo.face,
+        name=str(photo),
+        asks_face=not photo.face and photo.purpose in (PhotoFor.ARRIVAL, PhotoFor.SOLD),
         locked=locked and photo.purpose == PhotoFor.ARRIVAL,
     )
 
@@ -245,13 +251,33 @@ def _pair(face: Face | None, photos: Collection[Photo], rows: Collection[Mark]) 
     gone = [_line(row, "mended, was ") for row in here if row.mended_at is not None]
     shown: dict[PhotoFor, list[tuple[PhotoRow, Pinned]]] = {PhotoFor.ARRIVAL: [], PhotoFor.SOLD: []}
     for photo in photos:
-        if photo.face == code and photo.purpose in shown:
-            shown[PhotoFor(photo.purpose)].append((photo_row(photo), pinned(photo, here)))
+        if side := _side(photo, code, rows):
+            shown[side].append((photo_row(photo), pinned(photo, here)))
     return FacePair(
         label=face.label.capitalize() if face else "Several faces and loose parts",
         arrived=Side(shown[PhotoFor.ARRIVAL], [_line(row) for row in came]),
         sold=Side(shown[PhotoFor.SOLD], [_line(row) for row in sold] + gone),
     )
+
+
+def _side(photo: Photo, code: str, rows: Collection[Mark]) -> PhotoFor | None:
+    """Return where a photo stands under a face, or None: under its own, else under those of the marks pinned on it.
+
+    A photo taken for something else stands there only for the marks pinned on it, on the side they were found.
+    """
+    compared = photo.purpose in (PhotoFor.ARRIVAL, PhotoFor.SOLD)
+    if compared and photo.face:
+        return PhotoFor(photo.purpose) if photo.face == code else None
+    pins = [row for row in rows if row.photo_id == photo.pk and row.pin_x_permille is not None]
+    pins = [row for row in pins if row.withdrawn_at is None]
+    if compared and not pins:
+        return None if code else PhotoFor(photo.purpose)
+    here = [row for row in pins if row.face == code]
+    if not here:
+        return None
+    if compared:
+        return PhotoFor(photo.purpose)
+    return PhotoFor.ARRIVAL if pages.on_arrival(here) else PhotoFor.SOLD
 
 
 def _line(mark: Mark, before: str = "") -> str:

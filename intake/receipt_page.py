@@ -8,7 +8,7 @@ from dataclasses import dataclass
 
 from intake import pages
 from intake.models import Purchase, SellerRecord
-from intake.seller_record import STANDARD_WORDS
+from intake.seller_record import STANDARD_WORDS, margin_doubt
 from intake.services import record_of
 from intake.words import IdKind, SellerTax
 from workshop.core.models import Shop
@@ -29,20 +29,23 @@ class Receipt:
     tax_words: str
     declaration: str
     gaps: list[str]
+    doubt: str
 
 
 def receipt(purchase: Purchase, shop: Shop) -> Receipt:
-    """Return the receipt of one purchase. What the paper still wants is told on the screen, never printed."""
+    """Return the receipt of one purchase. What it still wants, and a doubt, are told on the screen, never printed."""
     record = record_of(purchase)
+    doubt = margin_doubt(purchase, record)
     return Receipt(
         buyer=_filled(("Name", shop.name), ("Address", shop.address), ("Phone", shop.phone)),
         seller=_seller(purchase, record),
         goods=_goods(purchase, record),
         marks=[pages.mark_words(mark) for mark in pages.marks(purchase.job) if mark.withdrawn_at is None],
         price=money(purchase.price_minor, shop),
-        tax_words=purchase_wording(TaxRule(purchase.tax_rule)),
+        tax_words="" if doubt else purchase_wording(TaxRule(purchase.tax_rule)),
         declaration=record.declared_words or STANDARD_WORDS,
         gaps=_gaps(purchase, shop),
+        doubt=f"{doubt} The receipt leaves the sentence of the margin scheme out." if doubt else "",
     )
 
 
@@ -81,6 +84,7 @@ def _filled(*rows: tuple[str, str]) -> list[tuple[str, str]]:
 def _gaps(purchase: Purchase, shop: Shop) -> list[str]:
     seller, machine = purchase.seller, purchase.job.machine
     gaps = [
+        ("the seller's name", seller.name if seller else ""),
         ("the seller's address", seller.address if seller else ""),
         ("the workshop's address (Our workshop)", shop.address),
         ("the serial number", machine.serial or machine.serial_unreadable),

@@ -3,10 +3,14 @@
 from dataclasses import dataclass
 
 from intake.models import Purchase, SellerRecord
+from intake.words import SellerTax
 from workshop.core.models import Shop
-from workshop.trade.money.rules import TaxRule
+from workshop.trade.money.rules import ON_THE_MARGIN, TaxRule
+from workshop.trade.money.wording import REGISTERED_SELLER_WORDS
 from workshop.trade.safety.records import Ask, RecordRule, missing, rules_for
 
+LAST_DIGITS = 4  # of an identity paper's number, enough to tell two papers apart. House policy.
+MOST_LAST_DIGITS = 6  # as many as the column holds
 STANDARD_WORDS = "I own this machine, nobody else has a claim on it, and I may sell it."
 
 
@@ -23,6 +27,12 @@ class Wanted:
         if not self.missing:
             return ""
         return f"{self.rule.words} asks for more of the seller: {', '.join(ask.label for ask in self.missing)}."
+
+
+def margin_doubt(purchase: Purchase, record: SellerRecord) -> str:
+    """Return why the margin scheme may not fit this purchase, or nothing. Source M-16."""
+    registered = record.tax_status == SellerTax.REGISTERED
+    return REGISTERED_SELLER_WORDS if registered and TaxRule(purchase.tax_rule) in ON_THE_MARGIN else ""
 
 
 def kept(purchase: Purchase, record: SellerRecord | None) -> set[Ask]:

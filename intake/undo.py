@@ -84,7 +84,7 @@ def _seller(act: Act, entry: JournalEntry) -> JournalEntry:
     before = Person.objects.filter(pk=entry.before.get("seller")).first()
     if before is None:
         raise Refused("Nobody was named as the seller before. Change it on Intake.")
-    return services.use_seller(act, purchase, purchase.version, before)
+    return services.use_seller(act, purchase, purchase.version, before, mates=entry.after.get("mates", []))
 
 
 def _as_found(act: Act, entry: JournalEntry) -> JournalEntry:

@@ -26,6 +26,7 @@ urlpatterns = [
     path("machines/<slug:name>/intake/loose-parts/<int:pk>/", intake.loose_part_edit, name="loose_part_edit"),
     path("machines/<slug:name>/intake/recall/", intake.recall_record, name="recall_record"),
     path("machines/<slug:name>/photos/add/", photos.photo_add, name="photo_add"),
+    path("machines/<slug:name>/photos/faces/", photos.photo_faces, name="photo_faces"),
     path("machines/<slug:name>/photos/<int:pk>/take-back/", photos.photo_take_back, name="photo_take_back"),
     path("machines/<slug:name>/walk/", walk.walk, name="walk"),
     path("machines/<slug:name>/walk/marks/add/", walk.mark_add, name="mark_add"),

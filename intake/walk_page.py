@@ -61,6 +61,11 @@ class Asked:
     pin_permille: tuple[int, int] | None = None
 
     @property
+    def asks_face(self) -> bool:
+        """Say whether the mark on a photo of no known face still wants its face."""
+        return self.photo is not None and not self.photo.face and self.face is None and self.part is None
+
+    @property
     def keeps(self) -> dict[str, str]:
         """Return the part of the address that stays while another face or zone is chosen: the photo and its pin."""
         if self.photo is None:
@@ -86,6 +91,7 @@ class WalkPage:
     photos: list[PhotoRow]  # of this face, to press for a pin
     rows: list[pages.MarkRow]
     taken_back: list[pages.MarkRow]
+    looked: bool  # somebody has looked: before that there is no score
     now: str
     arrived: str
     score_lines: list[tuple[str, str]]
@@ -113,7 +119,7 @@ def walk_page(job: Job, viewer: User, asked: Asked) -> WalkPage:
         faces=[links.tab(one, face, rows, looks) for one in zones.FACES],
         parts=[links.part(part, rows) for part in job.loose_parts.order_by("pk")],
         face=face.value,
-        place_label=str(asked.part) if asked.part else f"the {face.label}",
+        place_label=_place_label(asked, face),
         face_seen=_seen(looks[face.value]) if face.value in looks else "",
         unseen=[one.label for one in zones.FACES if one.value not in looks],
         drawing=here,
@@ -122,6 +128,7 @@ def walk_page(job: Job, viewer: User, asked: Asked) -> WalkPage:
         photos=_photos(job, face),
         rows=[pages.mark_row(row) for row in rows if row.withdrawn_at is None],
         taken_back=[pages.mark_row(row) for row in rows if row.withdrawn_at is not None],
+        looked=bool(rows) or any(walk.looks.all() for walk in walks),
         now=str(found.now.value),
         arrived=str(found.arrived.value),
         score_lines=[(line.words.rsplit(":", 1)[0], f"{number(line.cost)} off") for line in found.now.lines],
@@ -142,6 +149,12 @@ def _walks(job: Job, own: Walk | None) -> list[Walk]:
 def _title(walks: list[Walk]) -> str:
     titles = {WalkKind.SOLD: "Second look", WalkKind.SECOND: "Blind second look"}
     return titles.get(WalkKind(walks[-1].kind), "Walk-round") if walks else "Walk-round"
+
+
+def _place_label(asked: Asked, face: Face) -> str:
+    if asked.asks_face:
+        return "this photo"
+    return str(asked.part) if asked.part else f"the {face.label}"
 
 
 def _pinned(asked: Asked) -> Pinned | None:
@@ -178,7 +191,7 @@ class _Links:
             url=self._to("add" if self.asked.photo else "faces", face=one.value),
             glyph="full" if seen else "open",
             words=marks if seen else f"{marks}, not looked at",
-            here=one is current and self.asked.part is None,
+            here=one is current and self.asked.part is None and not self.asked.asks_face,
             drawing=drawn,
         )
 

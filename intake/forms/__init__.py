@@ -3,7 +3,7 @@
 from intake.forms.arrival import FindingForm, LoosePartForm, NothingForm
 from intake.forms.log import ANOTHER, MachineLogForm
 from intake.forms.lot import LotForm, LotPriceForm
-from intake.forms.photos import PhotoForm, PinForm
+from intake.forms.photos import FacesForm, PhotoForm, PinForm
 from intake.forms.purchase import PurchaseForm, RecallForm, SaidForm, SerialForm
 from intake.forms.seller import SellerRecordForm
 from intake.forms.shared import DayField
@@ -13,6 +13,7 @@ __all__ = [
     "ANOTHER",
     "DayField",
     "FaceForm",
+    "FacesForm",
     "FindingForm",
     "LoosePartForm",
     "LotForm",

@@ -1,18 +1,36 @@
 """Several machines bought for one price."""
 
+import re
+from dataclasses import dataclass
 from typing import Any
 
 from django import forms
+from django.core.exceptions import ValidationError
 
+from intake.forms.log import ANOTHER
 from intake.forms.shared import OFF, DayField
 from intake.services import NewLot, NewMachine
 from workshop.core.forms import AskingForm, MoneyField, VersionedForm
 from workshop.core.models import ModelNotes
+from workshop.core.words import Kind
 from workshop.trade.money.lots import LotRule
 from workshop.trade.money.rounding import SYMBOL
 
 LINES, MORE, MOST = 4, 4, 24  # lines at first, added by one press, and at most. House policy.
 _OF_LINE = ("notes", "serial", "fetch_minor")
+_NAMED = {"maker": "Type the maker.", "model": "Type the model.", "kind": "Choose a kind."}
+_LINE_BOX = re.compile(r"[a-z_]+_(\d+)")
+
+
+@dataclass(frozen=True, slots=True)
+class LotLine:
+    """The boxes of one machine; those that name another model stand folded until they are wanted."""
+
+    number: int
+    asked: list[forms.BoundField]
+    named: list[forms.BoundField]
+    kind: forms.BoundField
+    names_another: bool
 
 
 class LotForm(AskingForm):
@@ -55,22 +73,37 @@ class LotForm(AskingForm):
         self.count = max(2, min(lines, MOST))
         self.fields["lines"].initial = self.initial["lines"] = self.count
         self.known = {str(row.pk): row for row in ModelNotes.objects.order_by("maker", "model", "pk")}
-        choices = [("", "No machine on this line"), *((pk, str(row)) for pk, row in self.known.items())]
         for number in range(self.count):
-            fetch = MoneyField(label="Should fetch", required=False)
-            fetch.currency = currency
-            fetch.widget.attrs["data-currency"] = SYMBOL.get(currency, currency)
-            self.fields[f"notes_{number}"] = forms.ChoiceField(label="What is it?", required=False, choices=choices)
-            self.fields[f"serial_{number}"] = forms.CharField(label="Serial number", max_length=40, required=False)
-            self.fields[f"fetch_minor_{number}"] = fetch
+            self.fields |= {f"{name}_{number}": field for name, field in self._line_fields(currency).items()}
+
+    def _line_fields(self, currency: str) -> dict[str, forms.Field]:
+        known = ((pk, str(row)) for pk, row in self.known.items())
+        choices = [("", "No machine on this line"), *known, (ANOTHER, "Another model: name it below")]
+        fetch = MoneyField(label="Should fetch", required=False)
+        fetch.currency = currency
+        fetch.widget.attrs["data-currency"] = SYMBOL.get(currency, currency)
+        text = forms.TextInput
+        return {
+            "notes": forms.ChoiceField(label="What is it?", required=False, choices=choices),
+            "serial": forms.CharField(label="Serial number", max_length=40, required=False),
+            "fetch_minor": fetch,
+            "maker": forms.CharField(label="Maker", max_length=60, required=False, widget=text(attrs=OFF)),
+            "model": forms.CharField(label="Model", max_length=80, required=False, widget=text(attrs=OFF)),
+            "kind": forms.ChoiceField(label="Kind", required=False, choices=[("", "Choose a kind"), *Kind.choices]),
+        }
+
+    def add_error(self, field: str | None, error: Any) -> None:
+        """Say in front of each sentence about a line which machine it is."""
+        if line := _LINE_BOX.fullmatch(field or ""):
+            said = ValidationError(error).messages
+            error = ValidationError([f"Machine {int(line[1]) + 1}: {words[:1].lower()}{words[1:]}" for words in said])
+        super().add_error(field, error)
 
     def clean(self) -> dict[str, Any]:
         """Want two lines or more, each with its model, and what each should fetch where the price follows it."""
         cleaned = super().clean()
         for number in range(self.count):
-            typed = any(cleaned.get(f"{name}_{number}") not in (None, "") for name in _OF_LINE)
-            if typed and not cleaned.get(f"notes_{number}"):
-                self.add_error(f"notes_{number}", "Choose the model of this machine.")
+            self._want_model(number)
         used = self._used()
         if len(used) < 2 and not self.errors:
             empty = next(number for number in range(self.count) if number not in used)
@@ -78,6 +111,19 @@ class LotForm(AskingForm):
         if cleaned.get("rule") == LotRule.BY_EXPECTED:
             self._want_fetch(used)
         return cleaned
+
+    def _want_model(self, number: int) -> None:
+        """Want a model of a line with anything typed, and the whole name of another; who typed a maker meant that."""
+        typed = {name: self.cleaned_data.get(f"{name}_{number}") for name in (*_OF_LINE, *_NAMED)}
+        box = f"notes_{number}"
+        if not typed["notes"] and typed["maker"]:
+            typed["notes"] = self.cleaned_data[box] = ANOTHER
+        if typed["notes"] == ANOTHER:
+            for name, words in _NAMED.items():
+                if not typed[name] and f"{name}_{number}" not in self.errors:
+                    self.add_error(f"{name}_{number}", words)
+        elif not typed["notes"] and box not in self.errors and any(v not in (None, "") for v in typed.values()):
+            self.add_error(box, "Choose the model of this machine, or another one and name it.")
 
     def _want_fetch(self, used: list[int]) -> None:
         for number in used:
@@ -89,9 +135,15 @@ class LotForm(AskingForm):
         return [number for number in range(self.count) if self.cleaned_data.get(f"notes_{number}")]
 
     @property
-    def rows(self) -> list[tuple[int, list[forms.BoundField]]]:
-        """Return the lines of machines as (number, its questions)."""
-        return [(n + 1, [self[f"{name}_{n}"] for name in _OF_LINE]) for n in range(self.count)]
+    def rows(self) -> list[LotLine]:
+        """Return the lines of machines, each with its questions."""
+        return [self._row(number) for number in range(self.count)]
+
+    def _row(self, number: int) -> LotLine:
+        asked, another = ([self[f"{name}_{number}"] for name in names] for names in (_OF_LINE, _NAMED))
+        opened = asked[0].value() == ANOTHER or any(box.value() or box.errors for box in another)
+        *named, kind = another
+        return LotLine(number + 1, asked, named, kind, opened)
 
     @property
     def may_grow(self) -> bool:
@@ -105,7 +157,8 @@ class LotForm(AskingForm):
         used = self._used()
         machines = tuple(
             NewMachine(
-                notes=self.known[values[f"notes_{number}"]],
+                notes=self.known.get(values[f"notes_{number}"]),
+                **{name: values[f"{name}_{number}"] for name in _NAMED},
                 serial=values[f"serial_{number}"],
                 price_minor=0,
                 **{name: values[name] for name in same},

@@ -6,13 +6,16 @@ from typing import Any
 from django import forms
 
 from intake.forms.shared import OFF, DayField
+from intake.purchase_change import OWNERS_WHILE_HELD
 from intake.registers import Register
 from intake.words import RecallFound
 from workshop.core.forms import ActForm, MoneyField, VersionedForm
 
+_GUARDED = ("seller_name", "acquired_on")  # beside what is always the owner's
+
 
 class PurchaseForm(VersionedForm):
-    """How it was bought."""
+    """How it was bought. Price and phone are the owner's; while a hold stands (`held`) so are seller and day."""
 
     seller_name = forms.CharField(
         label="From whom?",
@@ -35,11 +38,26 @@ class PurchaseForm(VersionedForm):
     )
     bought_at = forms.CharField(label="Bought at", max_length=80, required=False)
     payment_method = forms.CharField(label="Paid by", max_length=40, required=False)
+    because = forms.CharField(
+        label="Why the day is another one",
+        max_length=120,
+        required=False,
+        help_text="Wanted when the hold gets shorter. Like: the receipt says so.",
+    )
 
-    def __init__(self, *args: Any, shows_money: bool = True, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, is_owner: bool = True, held: bool = False, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        if not shows_money:
-            del self.fields["price_minor"]
+        self.is_kept_shut = held and not is_owner
+        owners = ("price_minor", "seller_phone") if not is_owner else ()
+        guarded = _GUARDED if self.is_kept_shut else ()
+        for name in (*owners, *guarded, *(() if held and is_owner else ("because",))):
+            del self.fields[name]
+
+    def clean(self) -> dict[str, Any]:
+        """Refuse what a page opened before the hold may still send."""
+        if self.is_kept_shut and any(name in self.data for name in _GUARDED):
+            self.add_error(None, OWNERS_WHILE_HELD)
+        return super().clean()
 
 
 class SerialForm(VersionedForm):

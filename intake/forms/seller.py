@@ -7,7 +7,7 @@ from django import forms
 from django.db.models import QuerySet
 
 from intake.forms.shared import NO_DRAFT, OFF, DayField
-from intake.seller_record import STANDARD_WORDS
+from intake.seller_record import LAST_DIGITS, MOST_LAST_DIGITS, STANDARD_WORDS
 from intake.words import IdKind, SellerTax
 from workshop.core.forms import VersionedForm
 from workshop.core.models import User
@@ -30,7 +30,7 @@ _ANSWERS = {
 
 
 class SellerRecordForm(VersionedForm):
-    """The seller's record. The number in full and the birthday stand here for the owner only, where they are asked.
+    """The seller's record, for the owner. The number in full and the birthday stand here only where they are asked.
 
     Without a tax rule (`is_taxed`) nothing is asked of the seller's tax.
     """
@@ -50,9 +50,9 @@ class SellerRecordForm(VersionedForm):
     )
     id_last = forms.CharField(
         label="Last digits of its number",
-        max_length=6,
+        max_length=40,
         required=False,
-        help_text="Four are enough. Do not copy or scan the paper.",
+        help_text=f"Four to six. Of a longer one only the last {LAST_DIGITS} are kept. Do not copy or scan the paper.",
         widget=forms.TextInput(attrs=OFF),
     )
     id_number = forms.CharField(
@@ -79,7 +79,6 @@ class SellerRecordForm(VersionedForm):
         self,
         *args: Any,
         asks: Collection[Ask],
-        is_owner: bool,
         is_taxed: bool,
         people: QuerySet[User],
         **kwargs: Any,
@@ -89,7 +88,7 @@ class SellerRecordForm(VersionedForm):
         self.fields["accepted_by"].queryset = people  # type: ignore[attr-defined]  # a ModelChoiceField
         self.fields["accepted_by"].label_from_instance = str  # type: ignore[attr-defined]
         for name, ask in (("born_on", Ask.BORN_ON), ("id_number", Ask.ID_NUMBER)):
-            if not is_owner or ask not in asks:
+            if ask not in asks:
                 del self.fields[name]
         if "id_number" in self.fields:
             del self.fields["id_last"]  # taken from the whole number
@@ -102,6 +101,11 @@ class SellerRecordForm(VersionedForm):
 
     def _asked_names(self) -> list[str]:
         return [name for name, ask in _ANSWERS.items() if name in self.fields and ask in self.asks]
+
+    def clean_id_last(self) -> str:
+        """Keep the end of what was typed, never its beginning: the last digits are what tells two papers apart."""
+        typed = "".join(self.cleaned_data["id_last"].split())
+        return typed if len(typed) <= MOST_LAST_DIGITS else typed[-LAST_DIGITS:]
 
     def clean(self) -> dict[str, Any]:
         """Read the words of a declaration only when it was made; the usual words stand for none typed."""

@@ -34,7 +34,10 @@ class MarkForm(UploadForm):
 
     upload_name = "photo"
     face = forms.ChoiceField(
-        widget=forms.HiddenInput, required=False, choices=[(face.value, face.label) for face in Face]
+        label="Which face is it on?",
+        widget=forms.HiddenInput,
+        required=False,
+        choices=[(face.value, face.label.capitalize()) for face in Face],
     )
     loose_part = _hidden_row(LoosePart.objects.none())
     pinned_on = _hidden_row(Photo.objects.none())
@@ -65,11 +68,16 @@ class MarkForm(UploadForm):
     )
     photo = photos_field("Photo of it", many=False)
 
-    def __init__(self, *args: Any, job: Job, face: Face | None = Face.FRONT, **kwargs: Any) -> None:
+    def __init__(
+        self, *args: Any, job: Job, face: Face | None = Face.FRONT, asks_face: bool = False, **kwargs: Any
+    ) -> None:
         super().__init__(*args, **kwargs)
         fields: dict[str, Any] = self.fields
         fields["loose_part"].queryset = LoosePart.objects.filter(job=job)
         fields["pinned_on"].queryset = Photo.objects.filter(job=job, struck=False, corrected_by__isnull=True)
+        if asks_face:
+            fields["face"].widget = forms.Select(choices=[("", "Choose the face"), *fields["face"].choices])
+            fields["face"].asked = True  # its label does not say "optional"
         if face is None:
             fields["zone"].widget = forms.HiddenInput()
         fields["zone"].choices = walk_page.zone_choices(face)

@@ -21,9 +21,9 @@ from intake.services.bring import OldMachine, open_jobs
 from intake.services.findings import add_finding, change_finding, end_finding, left_as_new, reopen_finding
 from intake.services.log import NewMachine, log_machine, rows_of_machine
 from intake.services.lot import NewLot, change_lot, log_lot
-from intake.services.photos import add_photos, take_photo_back
+from intake.services.photos import add_photos, give_faces, take_photo_back
 from intake.services.purchase import change_purchase, change_said, seller_known_as, sellers_named
-from intake.services.seller import record_of, save_seller_record, use_seller
+from intake.services.seller import lot_mates, record_of, save_seller_record, use_seller
 from intake.services.walk import (
     NewMark,
     add_mark,
@@ -60,6 +60,7 @@ __all__ = [
     "clear_bag",
     "end_finding",
     "finish_blind_look",
+    "give_faces",
     "left_as_new",
     "log_lot",
     "log_machine",
@@ -67,6 +68,7 @@ __all__ = [
     "look_at_all_faces",
     "look_at_face",
     "loose_parts_as_usual",
+    "lot_mates",
     "mend_mark",
     "note_seen_running",
     "open_jobs",

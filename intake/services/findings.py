@@ -4,7 +4,7 @@ from django.db.models import F
 
 from intake import found
 from intake.models import Finding, Nothing
-from intake.services.guard import open_job
+from intake.services.guard import open_job, refuse_work_on_hold
 from intake.words import FindingEnd, NothingOf
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
@@ -43,7 +43,7 @@ def change_finding(act: Act, finding: Finding, version: int, words: str) -> Jour
 def end_finding(act: Act, finding: Finding, end: FindingEnd, words: str) -> JournalEntry:
     """End a finding as mended, not seen again, or left; `words` say how, and why it was left.
 
-    :raises Refused: when it has an end already, when `end` is none, or when it is left without a reason
+    :raises Refused: when it has an end already, when `end` is none, left without a reason, or mended on hold
     """
     with acts.once(act):
         end = FindingEnd(end)
@@ -51,6 +51,8 @@ def end_finding(act: Act, finding: Finding, end: FindingEnd, words: str) -> Jour
             raise Refused("Say how it ended: mended, not seen again, or left as it is.", field="end")
         if end is FindingEnd.LEFT and not words:
             raise Refused("Say why it is left: the buyer is told.", field="words")
+        if end is FindingEnd.MENDED:
+            refuse_work_on_hold(act, finding.job, "mending it")
         changed = Finding.objects.filter(pk=finding.pk, end=FindingEnd.OPEN).update(
             end=end, end_words=words, ended_at=act.at, ended_by=act.by, version=F("version") + 1
         )

@@ -17,6 +17,13 @@ def open_job(job: Job) -> Job:
     return job
 
 
+def refuse_work_on_hold(act: Act, job: Job, doing: str) -> None:
+    """Refuse work that the law's hold forbids; looking and noting never ask it. :raises Refused: until its day."""
+    held = facts.hold([job.pk])[job.pk]
+    if held is not None and held.stops_work(act.day):
+        raise Refused(f"On hold until {day(held.until_on)}: the law forbids {doing} before. {held.words}")
+
+
 def refuse_sale_on_hold(act: Act, job: Job) -> None:
     """Refuse to agree on a sale while the law's hold stands. :raises Refused: until its day, with the rule."""
     held = facts.hold([job.pk])[job.pk]

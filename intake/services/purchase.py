@@ -5,7 +5,7 @@ from collections.abc import Collection, Mapping
 from datetime import date
 from typing import Any
 
-from intake import found
+from intake import found, purchase_change
 from intake.models import Nothing, Purchase
 from intake.words import NothingOf
 from workshop.core import acts
@@ -66,31 +66,50 @@ def refuse_future(act: Act, acquired_on: date) -> None:
 def change_purchase(act: Act, shop: Shop, purchase: Purchase, version: int, values: Mapping[str, Any]) -> JournalEntry:
     """Change how a machine was bought; the hold is computed anew when its date changes.
 
-    `values`: seller_name, seller_phone and columns of Purchase.
-    :raises Refused: a date in the future, or another price for a share of a lot.
+    `values`: seller_name, seller_phone, because (why a hold gets shorter) and columns of Purchase; what is not among
+    them stays. The journal says each field that changed, old and new; of the seller only that they changed.
+    :raises Refused: a date in the future, another price for a share of a lot, a hold made shorter without a reason,
+        or date, price or seller changed by another than the owner while a hold stands.
     :raises Stale: when somebody else changed it meanwhile.
     """
     with acts.once(act):
-        columns = {k: v for k, v in values.items() if k not in ("seller_name", "seller_phone")}
-        refuse_future(act, columns["acquired_on"])
+        columns = {k: v for k, v in values.items() if k not in ("seller_name", "seller_phone", "because")}
+        acquired_on = columns.setdefault("acquired_on", purchase.acquired_on)
+        refuse_future(act, acquired_on)
         if purchase.lot_id and columns.get("price_minor", purchase.price_minor) != purchase.price_minor:
             raise Refused("This is its share of a lot. Change the price of the lot.", field="price_minor")
-        columns["seller"] = seller_known_as(values["seller_name"], values["seller_phone"])
-        if columns["acquired_on"] != purchase.acquired_on or not purchase.hold_words:
-            columns |= hold_columns(shop, columns["acquired_on"])
+        columns["seller"] = _seller_typed(purchase, values)
+        _refuse_others(act, purchase, columns)
+        if acquired_on != purchase.acquired_on or not purchase.hold_words:
+            columns |= hold_columns(shop, acquired_on)
+        because = purchase_change.because(act, purchase, columns, values.get("because", ""))
         before, after = acts.change(purchase, version, columns)
         found.refresh(purchase.job, FoundIn.SELLER)
-        sentence = f"Changed the purchase of {purchase.job.machine}"
-        return acts.write(
-            act,
-            "change_purchase",
-            sentence,
-            purchase,
-            job=purchase.job,
-            area=Area.MONEY,
-            before=before,
-            after=after,
-        )
+        sentence = purchase_change.sentence(purchase, shop, before, after, because)
+        told = {**after, **({"because": because} if because else {})}
+        how: dict[str, Any] = {"job": purchase.job, "area": Area.MONEY, "before": before, "after": told}
+        return acts.write(act, "change_purchase", sentence, purchase, **how)
+
+
+def _seller_typed(purchase: Purchase, values: Mapping[str, Any]) -> Person | None:
+    """Return the seller as typed. Without a name the seller stays; without a phone so does the one of that name."""
+    seller = purchase.seller
+    if "seller_name" not in values:
+        return seller
+    same = seller is not None and seller.name.casefold() == " ".join(values["seller_name"].split()).casefold()
+    if "seller_phone" not in values and same:
+        return seller
+    return seller_known_as(values["seller_name"], values.get("seller_phone", ""))
+
+
+def _refuse_others(act: Act, purchase: Purchase, columns: Mapping[str, Any]) -> None:
+    """Refuse what may loosen a standing hold. :raises Refused: by another than the owner."""
+    held = purchase_change.is_held(purchase, act.day)
+    if not held or act.by.is_owner:
+        return
+    guarded = [name for name in ("acquired_on", "price_minor", "seller") if name in columns]
+    if any(columns[name] != getattr(purchase, name) for name in guarded):
+        raise Refused(purchase_change.OWNERS_WHILE_HELD)
 
 
 def change_said(act: Act, purchase: Purchase, version: int, said: str) -> JournalEntry:

@@ -1,12 +1,13 @@
 """Writers of the seller's record: what the place asks of the seller, and who the seller is."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from typing import Any
 
 from django.db.models import F
 
 from intake import found
 from intake.models import Purchase, SellerRecord
+from intake.seller_record import LAST_DIGITS
 from workshop.core import acts, search
 from workshop.core.acts import Act, Refused
 from workshop.core.models import JournalEntry, Person, Shop
@@ -14,7 +15,6 @@ from workshop.core.words import Area, FoundIn
 from workshop.trade.money.rules import TaxRule
 from workshop.trade.safety.records import Ask, asked, rules_for
 
-LAST_DIGITS = 4  # of an identity paper's number, enough to tell two papers apart. House policy.
 PRIVATE = {"born_on": Ask.BORN_ON, "id_number": Ask.ID_NUMBER}
 _OF_PERSON = ("phone", "address")
 
@@ -30,7 +30,7 @@ def save_seller_record(
     """Keep what was written down of the seller; `values`: columns of SellerRecord, phone and address of the seller.
 
     The journal names the fields that changed, never what they hold. Version 0 is a record not kept before.
-    :raises Refused: private values by another than the owner or where the place does not ask for them, a day in
+    :raises Refused: by another than the owner, private values where the place does not ask for them, a day in
         the future. :raises Stale: when somebody else changed it meanwhile.
     """
     with acts.once(act):
@@ -50,10 +50,10 @@ def save_seller_record(
 
 
 def _refuse(act: Act, shop: Shop, purchase: Purchase, values: Mapping[str, Any]) -> None:
+    if not act.by.is_owner:
+        raise Refused("Only the owner of the workshop may keep or change the seller's record.")
     wanted = asked(rules_for(shop.country, TaxRule(purchase.tax_rule)))
     for name, ask in PRIVATE.items():
-        if name in values and not act.by.is_owner:
-            raise Refused("Only the owner of the workshop may keep or change this.")
         if values.get(name) and ask not in wanted:
             raise Refused(f"Your place does not ask for the {ask.label}. Leave it empty.", field=name)
     for name in ("born_on", "signed_on"):
@@ -78,9 +78,20 @@ def _change_person(seller: Person | None, values: Mapping[str, Any]) -> list[str
     return [f"seller.{name}" for name in changed]
 
 
-def use_seller(act: Act, purchase: Purchase, version: int, person: Person) -> JournalEntry:
+def lot_mates(purchase: Purchase) -> list[int]:
+    """Return the other purchases of its lot that name the same seller, by id."""
+    if purchase.lot_id is None or purchase.seller_id is None:
+        return []
+    same = Purchase.objects.filter(lot=purchase.lot_id, seller=purchase.seller_id).exclude(pk=purchase.pk)
+    return list(same.order_by("pk").values_list("pk", flat=True))
+
+
+def use_seller(
+    act: Act, purchase: Purchase, version: int, person: Person, *, mates: Collection[int] = ()
+) -> JournalEntry:
     """Say that the seller is a person bought from before; what was typed anew fills only what is empty there.
 
+    `mates`: purchases of the same lot that get the same seller.
     :raises Refused: not by the owner, or the same already. :raises Stale: when the purchase changed meanwhile
     """
     with acts.once(act):
@@ -92,10 +103,21 @@ def use_seller(act: Act, purchase: Purchase, version: int, person: Person) -> Jo
             _fill_gaps(purchase.seller, person)
         before, after = acts.change(purchase, version, {"seller": person})
         found.refresh(purchase.job, FoundIn.SELLER)
-        sentence = f"The seller of {purchase.job.machine} is somebody we bought from before"
+        others = _use_for(mates, purchase, person)
+        whose = f"{purchase.job.machine} and of {others} more of its lot" if others else str(purchase.job.machine)
+        sentence = f"The seller of {whose} is somebody we bought from before"
+        after |= {"mates": list(mates)} if others else {}
         return acts.write(
             act, "use_seller", sentence, purchase, job=purchase.job, area=Area.MONEY, before=before, after=after
         )
+
+
+def _use_for(mates: Collection[int], purchase: Purchase, person: Person) -> int:
+    rows = list(Purchase.objects.filter(pk__in=mates, lot=purchase.lot_id).select_related("job")) if mates else []
+    for row in rows:
+        acts.change(row, row.version, {"seller": person})
+        found.refresh(row.job, FoundIn.SELLER)
+    return len(rows)
 
 
 def _fill_gaps(typed: Person, known: Person) -> None:

@@ -7,12 +7,12 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from decimal import Decimal
 
-from django.db.models import F, Max
+from django.db.models import F, Max, Q
 
 from intake import found, zones
 from intake.models import FaceLook, LoosePart, Mark, Photo, Walk
 from intake.photos import Kept
-from intake.services.guard import open_job
+from intake.services.guard import open_job, refuse_work_on_hold
 from intake.services.photos import keep_rows
 from intake.words import PhotoFor, WalkKind
 from workshop.core import acts
@@ -125,10 +125,11 @@ def _photo(act: Act, job: Job, new: NewMark) -> Photo | None:
 def mend_mark(act: Act, mark: Mark) -> JournalEntry:
     """Note that a mark is gone: it stays in the score on arrival only.
 
-    :raises Refused: mended or taken back, or a blind walk's: that one says what was seen
+    :raises Refused: mended or taken back, on hold, or a blind walk's: that one says what was seen
     """
     if mark.walk.kind == WalkKind.SECOND:
         raise Refused("This mark belongs to the blind look. Mend the workshop's own mark.")
+    refuse_work_on_hold(act, mark.walk.job, "mending a mark")
     return _set(act, mark, "mended", on=True, verb="mend_mark", words="Mended", no="This mark is mended already.")
 
 
@@ -217,12 +218,23 @@ def begin_second_look(act: Act, job: Job) -> JournalEntry:
 def look_again(act: Act, job: Job) -> JournalEntry:
     """Answer the second look with "same as arrived": all six faces looked at, no mark added.
 
-    :raises Refused: when the first walk is not finished, or the second look began already
+    :raises Refused: when the first walk is not finished, the second look began already, or a mark is gone since
     """
     with acts.once(act):
         walk = _again(act, job)
+        _refuse_other(job)
         _look(act, walk, zones.FACES)
         return acts.write(act, "look_again", "Second look: same as arrived", walk, job=job)
+
+
+def _refuse_other(job: Job) -> None:
+    """Refuse "same as arrived" where the record says otherwise. A slip taken back during the first walk is none."""
+    first = Walk.objects.filter(job=job, kind=WalkKind.ARRIVAL).annotate(done_at=Max("looks__at")).get()
+    gone = Q(mended_at__isnull=False, withdrawn_at__isnull=True) | Q(withdrawn_at__gt=first.done_at)
+    numbers = [str(n) for n in first.marks.filter(gone).order_by("number").values_list("number", flat=True)]
+    if numbers:
+        which = f"Mark {numbers[0]} is" if len(numbers) == 1 else f"Marks {', '.join(numbers)} are"
+        raise Refused(f"{which} gone since it arrived, so it is not the same. Look again face by face.")
 
 
 def _again(act: Act, job: Job) -> Walk:

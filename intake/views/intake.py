@@ -3,14 +3,16 @@
 from collections.abc import Callable
 from typing import Any
 
+from django.forms import BoundField
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
-from intake import intake_page, services
+from intake import intake_page, purchase_change, services
 from intake.forms import (
+    FacesForm,
     FindingForm,
     LoosePartForm,
     NothingForm,
@@ -20,7 +22,9 @@ from intake.forms import (
     SaidForm,
     SerialForm,
 )
+from intake.forms.photos import face_name
 from intake.models import Finding, LoosePart, Purchase
+from intake.pages_photos import PhotoRow
 from intake.registers import registers_for
 from intake.stations import STATION
 from intake.words import NothingOf
@@ -53,6 +57,8 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
         "loose_form": forms[LoosePartForm],
         "recall_form": forms[RecallForm],
         "photo_form": forms[PhotoForm],
+        "faces_form": forms[FacesForm],
+        "photos": _with_boxes(rows, forms[FacesForm]),
         "sign_off_form": forms[http.SignOffForm],
     }
     return render(request, "intake/intake.html", context, status=status)
@@ -70,8 +76,15 @@ def _forms(job: Job, shop: Shop, rows: intake_page.IntakePage) -> dict[type[ActF
         LoosePartForm: LoosePartForm(initial={"counted": 1}, auto_id="loose_%s"),
         RecallForm: _recall_form(shop, initial={"looked_on": timezone.localdate()}),
         PhotoForm: PhotoForm(initial={"purpose": purpose}, auto_id="photos_%s"),
+        FacesForm: FacesForm(photos=[row for row in rows.photos if row.asks_face]),
         http.SignOffForm: http.fresh_sign_off(STATION, rows.facts),
     }
+
+
+def _with_boxes(rows: intake_page.IntakePage, form: ActForm) -> list[tuple[PhotoRow, BoundField | None]]:
+    """Return each photo with its box of the form of faces, where it has one."""
+    named = [(row, face_name(row.pk)) for row in rows.photos]
+    return [(row, form[name] if name in form.fields else None) for row, name in named]
 
 
 def _recall_form(shop: Shop, *args: Any, **kwargs: Any) -> RecallForm:
@@ -185,7 +198,8 @@ def purchase_edit(request: HttpRequest, name: str) -> HttpResponse:
     """Change how a machine was bought."""
     job, shop = http.job_of(name), http.the_shop()
     purchase = _purchase(job)
-    how: dict[str, Any] = {"currency": shop.currency, "shows_money": http.person(request).is_owner}
+    held = purchase_change.is_held(purchase, http.today())
+    how: dict[str, Any] = {"currency": shop.currency, "is_owner": http.person(request).is_owner, "held": held}
     if request.method != "POST":
         return _edit(request, job, "purchase_edit", PurchaseForm(initial=_purchase_values(purchase), **how), 200)
     form = PurchaseForm(request.POST, **how)

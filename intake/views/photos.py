@@ -9,13 +9,15 @@ from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
 from intake import blind, pages_photos, photos, services, uploads
-from intake.forms import PhotoForm, PinForm
+from intake.forms import FacesForm, PhotoForm, PinForm
+from intake.forms.photos import face_name
 from intake.models import Photo
 from intake.photos import PhotoRefused
 from intake.views import intake
 from intake.words import PhotoFor
 from workshop.core import http
 from workshop.core.forms import ActForm
+from workshop.core.models import JournalEntry
 
 
 @require_POST
@@ -55,7 +57,8 @@ def photo_keep(request: HttpRequest) -> JsonResponse:
 def photo_one(request: HttpRequest, pk: int) -> HttpResponse:
     """Show one photo with the pins on it."""
     row = _standing(request, pk)
-    context = {"job": row.job, "page": pages_photos.photo_page(row, http.person(request))}
+    shown = pages_photos.photo_page(row, http.person(request))
+    context = {"job": row.job, "page": shown, "faces_form": FacesForm(photos=[shown.row])}
     return render(request, "intake/photo_one.html", context)
 
 
@@ -70,9 +73,16 @@ def photo_pin(request: HttpRequest, pk: int) -> HttpResponse:
 
 
 def _standing(request: HttpRequest, pk: int) -> Photo:
-    """Return a photo that was not taken back. :raises Http404: also for a mark's photo while this person is blind."""
+    """Return a photo that was not taken back, as it is named now; an old address leads to it too.
+
+    :raises Http404: taken back, or a mark's photo while this person is blind
+    """
     rows = Photo.objects.select_related("job__machine__notes", "job__machine__place", "by")
-    row = get_object_or_404(rows.filter(struck=False, corrected_by__isnull=True), pk=pk)
+    row = get_object_or_404(rows, pk=pk)
+    while later := rows.filter(corrects=row).first():
+        row = later
+    if row.struck:
+        raise Http404("This photo was taken back.")
     viewer = http.person(request)
     if row.purpose == PhotoFor.MARK and row.by_id != viewer.pk and blind.hides_marks(row.job, viewer):
         raise Http404("Not while you score this machine blind.")
@@ -86,6 +96,26 @@ def photos_compare(request: HttpRequest, name: str) -> HttpResponse:
     blinded = blind.hides_marks(job, http.person(request))
     context = {"job": job, "blind": blinded, "pairs": [] if blinded else pages_photos.compare(job)}
     return render(request, "intake/photos_compare.html", context)
+
+
+@require_POST
+def photo_faces(request: HttpRequest, name: str) -> HttpResponse:
+    """Say which face photos show: several from Intake, one from its own page (`one`), which then comes up again."""
+    job = http.job_of(name)
+    rows = pages_photos.photo_rows(job, http.person(request))
+    form = FacesForm(request.POST, photos=[row for row in rows if face_name(row.pk) in request.POST])
+    return http.answer(
+        request,
+        form,
+        do=lambda act: services.give_faces(act, job, form.faces),
+        to=lambda entry: _after_faces(entry, name, one="one" in request.POST),
+        page=lambda f, status: intake.page(request, name, f, status),
+    )
+
+
+def _after_faces(entry: JournalEntry, name: str, *, one: bool) -> str:
+    ids = entry.after.get("ids", [])
+    return reverse("intake:photo_one", args=ids) if one and len(ids) == 1 else intake.page_url(name, "photos")
 
 
 @require_POST

@@ -9,7 +9,7 @@ from django.views.decorators.http import require_GET, require_POST
 from intake import receipt_page, services
 from intake.forms.seller import SellerRecordForm
 from intake.models import Purchase, SellerRecord
-from intake.seller_record import STANDARD_WORDS, wanted
+from intake.seller_record import STANDARD_WORDS, margin_doubt, wanted
 from intake.views import intake
 from workshop.core import http
 from workshop.core.forms import ActForm
@@ -19,11 +19,12 @@ from workshop.trade.safety.records import asked, rules_for
 
 
 def seller_record(request: HttpRequest, name: str) -> HttpResponse:
-    """Keep what the place asks of the seller; only the owner is shown, and may type, what is private."""
+    """Keep what the place asks of the seller: a person's private data, so the owner's alone."""
+    http.owner_only(request)
     job, shop = http.job_of(name), http.the_shop()
     purchase = _purchase(job)
     record = services.record_of(purchase)
-    how = _how(request, shop, purchase)
+    how = _how(shop, purchase)
     if request.method != "POST":
         return _page(request, shop, purchase, SellerRecordForm(initial=_initial(request, purchase, record), **how), 200)
     form = SellerRecordForm(request.POST, **how)
@@ -36,10 +37,9 @@ def seller_record(request: HttpRequest, name: str) -> HttpResponse:
     )
 
 
-def _how(request: HttpRequest, shop: Shop, purchase: Purchase) -> dict[str, Any]:
+def _how(shop: Shop, purchase: Purchase) -> dict[str, Any]:
     return {
         "asks": asked(rules_for(shop.country, TaxRule(purchase.tax_rule))),
-        "is_owner": http.person(request).is_owner,
         "is_taxed": purchase.tax_rule != TaxRule.NONE,
         "people": User.objects.filter(is_active=True).order_by("first_name", "pk"),
     }
@@ -64,6 +64,7 @@ def _page(request: HttpRequest, shop: Shop, purchase: Purchase, form: ActForm, s
         "job": purchase.job,
         "form": form,
         "rules": wanted(shop, purchase, record),
+        "doubt": margin_doubt(purchase, record),
         "declared": record if record.declared_words else None,
         "back": intake.page_url(purchase.job.machine.slug, "purchase"),
     }
@@ -77,14 +78,15 @@ def _purchase(job: Job) -> Purchase:
 
 @require_POST
 def seller_same(request: HttpRequest, name: str, pk: int) -> HttpResponse:
-    """Say that the seller is a person bought from before."""
+    """Say that the seller is a person bought from before: of this machine, or of its whole lot (`lot`)."""
     http.owner_only(request)
     purchase = _purchase(http.job_of(name))
+    mates = services.lot_mates(purchase) if "lot" in request.POST else []
     person = get_object_or_404(Person.objects.filter(purchases__isnull=False).distinct(), pk=pk)
     return http.answer(
         request,
         ActForm(request.POST),
-        do=lambda act: services.use_seller(act, purchase, purchase.version, person),
+        do=lambda act: services.use_seller(act, purchase, purchase.version, person, mates=mates),
         to=intake.page_url(name, "purchase"),
         page=lambda form, status: intake.page(request, name, form, status),
     )

@@ -70,15 +70,17 @@ def _whole(text: str, most: int = 1000) -> int | None:
 
 def _mark_form(job: Job, rows: walk_page.WalkPage, asked: Asked) -> MarkForm:
     x, y = asked.pin_permille or (None, None)
+    placed = asked.part is None and not asked.asks_face
     initial = {
-        "face": "" if asked.part else rows.face,
-        "zone": "" if asked.part else asked.zone,
+        "face": rows.face if placed else "",
+        "zone": asked.zone if placed else "",
         "loose_part": asked.part,
         "pinned_on": asked.photo,
         "pin_x_permille": x,
         "pin_y_permille": y,
     }
-    return MarkForm(job=job, face=None if asked.part else Face(rows.face), initial=initial, auto_id="mark_%s")
+    face = Face(rows.face) if placed else None
+    return MarkForm(job=job, face=face, asks_face=asked.asks_face, initial=initial, auto_id="mark_%s")
 
 
 def _face(text: str) -> Face | None:
@@ -104,9 +106,11 @@ def mark_add(request: HttpRequest, name: str) -> HttpResponse:
     job = http.job_of(name)
     received = uploads.receive(request, "photo")
     face = _face(request.POST.get("face", ""))
-    shown = None if request.POST.get("loose_part") and face is None else face or Face.FRONT
+    part, pinned = request.POST.get("loose_part"), request.POST.get("pinned_on")
+    shown = None if (part or pinned) and face is None else face or Face.FRONT
+    asks_face = bool(pinned) and not part and face is None
     data = uploads.with_kept(request.POST, received)
-    form = MarkForm(data, job=job, received=received, face=shown, auto_id="mark_%s")
+    form = MarkForm(data, job=job, received=received, face=shown, asks_face=asks_face, auto_id="mark_%s")
     to = _url(name, face.value if face else "", "marks")
     return _answer(request, name, form, to, lambda act: services.add_mark(act, job, form.mark()))
 

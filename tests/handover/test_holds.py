@@ -4,16 +4,19 @@ from datetime import UTC, date, datetime, timedelta
 from decimal import Decimal
 
 import pytest
+from django.utils import timezone
 
 from handover import services as handing
 from handover import stations
 from handover.services import NewReservation
 from intake import services as intake
+from intake.models import Mark, Purchase
 from intake.services.purchase import hold_columns
+from intake.words import FindingEnd
 from tests.bench.conftest import Bench
 from tests.bench.factories import SealPositionFactory
 from tests.factories import PersonFactory
-from tests.intake.factories import PurchaseFactory, RecallCheckFactory
+from tests.intake.factories import FindingFactory, MarkFactory, PurchaseFactory, RecallCheckFactory
 from workshop.bench.services import clean, mend, work
 from workshop.core import stations as core_stations
 from workshop.core.acts import Refused
@@ -68,7 +71,20 @@ def agree_a_sale(act, job):
     pricing.agree_sale(act, job, PersonFactory(), 20000, act.day)
 
 
-WORK = (open_it, descale_it, change_a_seal, fit_a_part)
+def clean_it(act, job):
+    clean.clean(act, job, lines=[("TRAY", ""), ("CASE", "left as it came")])
+
+
+def mend_a_mark(act, job):
+    intake.mend_mark(act, Mark.objects.first() or MarkFactory(walk__job=job))
+
+
+def mend_a_finding(act, job):
+    finding = FindingFactory(job=job)
+    intake.end_finding(act, finding, FindingEnd.MENDED, "new valve")
+
+
+WORK = (open_it, descale_it, change_a_seal, fit_a_part, clean_it, mend_a_mark, mend_a_finding)
 
 
 @pytest.mark.parametrize("press", WORK)
@@ -111,14 +127,19 @@ def test_a_reservation_and_handing_over_wait_too(act, job, place):
 
 def test_looking_photographing_and_noting_go_on(act, job, place):
     held = act(at=noon(BOUGHT))
+    SealPositionFactory(notes=job.machine.notes, wears=True)
+    SealPositionFactory(notes=job.machine.notes, wears=False)
 
     intake.look_at_all_faces(held, job)
     intake.add_mark(held, job, intake.NewMark(face=Face.LEFT, kind=MarkKind.DENT, size_mm=Decimal(4), shows=Shows.FELT))
     intake.add_finding(held, job, "drips")
     work.add_work(held, job, station="MEND", what="Looked it over", minutes=5, part=None)
-    clean.clean(held, job, lines=[("TRAY", "")])
+    clean.clean(held, job, lines=[("TRAY", "stays as it came")])
+    mend.leave_inside_seals(held, job)
+    mend.keep_other_seals(held, job, why="looks sound")
+    intake.end_finding(held, FindingFactory(job=job), FindingEnd.LEFT, "told")
 
-    assert JournalEntry.objects.filter(job=job).count() == 5
+    assert JournalEntry.objects.filter(job=job).count() == 8
 
 
 def test_the_machine_page_shows_the_rule_its_day_and_its_source(client_in, job, place):
@@ -126,6 +147,15 @@ def test_the_machine_page_shows_the_rule_its_day_and_its_source(client_in, job, 
 
     for words in (job.purchase.hold_words, job.purchase.hold_source, f"{FREE[place].day} March 2026"):
         assert words in page
+
+
+def test_a_standing_hold_says_what_is_allowed(client_in, job, place):
+    Purchase.objects.update(hold_until_on=timezone.localdate() + timedelta(days=2))
+    allowed = "answer seals as kept or not disturbed" if place in BLOCK_WORK else "Work on it goes on."
+
+    pages = (job.machine.get_absolute_url(), f"/machines/{job.machine.slug}/intake/")
+
+    assert [allowed in client_in.get(page).content.decode() for page in pages] == [True, True]
 
 
 def test_a_place_without_a_known_hold_shows_none(client_in, job, shop):

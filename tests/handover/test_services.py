@@ -11,11 +11,12 @@ from handover.models import HandedOver, Reservation, Sheet
 from handover.outdated import outdated
 from handover.services import NewReservation
 from handover.sheet import SheetContent
+from intake.models import FaceLook, Mark
 from intake.photos import open_photo
 from tests.house import NOW
 from workshop.bench.services import work
 from workshop.core.acts import AlreadyDone, Refused
-from workshop.core.models import Counter, Job
+from workshop.core.models import Counter, Job, Machine
 from workshop.pricing import services as pricing
 
 
@@ -110,6 +111,22 @@ def test_no_sheet_while_prove_is_open_and_no_number_is_lost(demo, ready):
         issue(demo, ready)
 
     assert (Sheet.objects.count(), Counter.objects.filter(name="sheet").count()) == (0, 0)
+
+
+def test_no_sheet_while_nobody_spoke_of_the_serial(demo, ready):
+    Machine.objects.update(serial="", serial_unreadable=False)
+    ready = Job.objects.for_page().get(pk=ready.pk)
+
+    with pytest.raises(Refused, match="Type the serial number, or say that it cannot be read"):
+        issue(demo, ready)
+
+
+def test_no_sheet_prints_the_condition_of_a_machine_nobody_looked_at(demo, ready):
+    Mark.objects.all().delete()
+    FaceLook.objects.all().delete()
+
+    with pytest.raises(Refused, match="Walk round it first"):
+        issue(demo, ready)
 
 
 def test_an_open_balance_blocks_until_it_is_owed_in_words(demo, ready):

@@ -11,13 +11,13 @@ from demo_fixtures import scenario
 from handover import endings, services
 from handover.endings import UntestedSale
 from handover.models import Sheet, Told
-from intake.models import RecallCheck
+from intake.models import Bag, RecallCheck
 from tests.factories import JobFactory
 from tests.house import NOW
 from workshop.bench.services import prove, work
 from workshop.bench.services.prove import Typed
 from workshop.core.acts import Refused
-from workshop.core.models import Job, JournalEntry, Shop
+from workshop.core.models import Job, JournalEntry, Machine, Shop
 from workshop.pricing import costs, owed
 from workshop.pricing.models import Ending, Sale
 from workshop.trade.safety import labels
@@ -161,6 +161,29 @@ def test_a_hold_an_open_case_and_a_recall_stand_in_the_way(demo, faulty):
         "Tell the buyer",
     ):
         assert words in reasons
+
+
+def test_a_serial_nobody_spoke_of_is_asked_for_and_never_called_unreadable(demo, faulty, owner_in):
+    Machine.objects.update(serial="", serial_unreadable=False)
+    faulty = Job.objects.for_page().get()
+    tell(demo, faulty)
+    label = reverse("handover:untested_label", args=[faulty.machine.slug])
+
+    with pytest.raises(Refused, match="say that it cannot be read, on Intake"):
+        sell(demo, faulty)
+    assert "serial not recorded" in owner_in.get(label).content.decode()
+
+    Machine.objects.update(serial_unreadable=True)
+    sell(demo, Job.objects.for_page().get())
+    assert "serial cannot be read" in owner_in.get(label).content.decode()
+
+
+def test_a_bagged_machine_is_not_sold_untested(demo, faulty):
+    tell(demo, faulty)
+    Bag.objects.create(job=faulty, why="Droppings inside", bagged_at=NOW, bagged_by=demo.owner)
+
+    with pytest.raises(Refused, match=r"Droppings inside\. Keep it apart .* No sale before"):
+        sell(demo, faulty)
 
 
 def test_a_reservation_brings_its_buyer_and_price(demo):

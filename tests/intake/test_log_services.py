@@ -168,3 +168,65 @@ def test_changing_the_day_computes_the_hold_anew_and_a_stale_change_is_refused(a
     assert "S. Other" not in f"{entry.sentence}{entry.before}{entry.after}"
     with pytest.raises(Stale):
         services.change_purchase(act(), shop, bought, 1, values)
+
+
+@pytest.fixture
+def held(act):
+    """Bought in Victoria on 9 May: on hold until 16 May, and the act falls on 12 May."""
+    shop = ShopFactory(country="AU-VIC")
+    services.log_machine(act(), shop, new(acquired_on=date(2026, 5, 9), bought_at="a barn"))
+    return shop, Purchase.objects.select_related("job__machine", "seller").get()
+
+
+def test_a_hold_is_not_made_shorter_without_a_reason_and_the_record_says_old_and_new(act, held):
+    shop, bought = held
+
+    with pytest.raises(Refused) as refused:
+        services.change_purchase(act(), shop, bought, 1, {"acquired_on": date(2026, 5, 1)})
+    entry = services.change_purchase(
+        act(), shop, bought, 1, {"acquired_on": date(2026, 5, 1), "because": "the receipt says so"}
+    )
+
+    assert refused.value.field == "because"
+    assert str(refused.value) == ("The hold until 16 May 2026 would end on 8 May 2026. Say why the day is another one.")
+    assert entry.sentence == (
+        "Bought on 9 May 2026 -> 1 May 2026: the receipt says so; on hold until 16 May 2026 -> 8 May 2026"
+    )
+
+
+def test_a_hold_that_would_vanish_wants_a_reason_and_a_longer_one_wants_none(act, held):
+    shop, bought = held
+    shop.country = "GB"
+    with pytest.raises(Refused, match="would vanish"):
+        services.change_purchase(act(), shop, bought, 1, {"acquired_on": date(2026, 5, 10)})
+
+    shop.country = "AU-VIC"
+    services.change_purchase(act(), shop, bought, 1, {"acquired_on": date(2026, 5, 10)})
+
+    assert Purchase.objects.get().hold_until_on == date(2026, 5, 17)
+
+
+@pytest.mark.parametrize(
+    "values",
+    [{"acquired_on": date(2026, 5, 1), "because": "so"}, {"price_minor": 1}, {"seller_name": "S. Other"}],
+)
+def test_while_a_hold_stands_day_price_and_seller_are_the_owners(act, technician, held, values):
+    shop, bought = held
+
+    with pytest.raises(Refused, match="Only the owner"):
+        services.change_purchase(act(by=technician), shop, bought, 1, values)
+
+    entry = services.change_purchase(act(by=technician), shop, bought, 1, {"bought_at": "a fair"})
+    assert entry.sentence == f"Changed the purchase of {bought.job.machine}: bought at a barn -> a fair"
+
+
+def test_a_changed_purchase_names_each_field_and_of_the_seller_only_that_they_changed(act, shop):
+    services.log_machine(act(), shop, new(acquired_on=date(2026, 5, 9), payment_method="cash"))
+    bought = Purchase.objects.select_related("job__machine", "seller").get()
+    values = {"seller_name": "S. Other", "price_minor": 9000, "payment_method": "", "bought_at": ""}
+
+    entry = services.change_purchase(act(), shop, bought, 1, values)
+
+    assert entry.sentence == (
+        f"Changed the purchase of {bought.job.machine}: price £85.00 -> £90.00; paid by cash -> nothing; the seller"
+    )

@@ -8,9 +8,10 @@ from django.urls import reverse
 from intake import services
 from intake.models import Lot, Purchase
 from intake.services import NewLot, NewMachine
+from intake.undo import UNDO
 from tests.factories import ModelNotesFactory, ShopFactory
 from workshop.core.acts import Refused, Stale
-from workshop.core.models import Job, JournalEntry, Machine, Person
+from workshop.core.models import Job, JournalEntry, Machine, ModelNotes, Person
 from workshop.core.words import Area
 from workshop.trade.money.lots import LotRule
 
@@ -140,10 +141,14 @@ def test_more_lines_keep_what_was_typed_and_store_nothing(client_in, typed):
 @pytest.mark.parametrize(
     ("changes", "field", "said"),
     [
-        ({"notes_2": ""}, "notes_2", "Choose the model of this machine."),
-        ({"notes_2": "", "fetch_minor_2": ""}, "notes_1", "A lot is two machines or more. Choose a model here too."),
-        ({"fetch_minor_2": ""}, "fetch_minor_2", "Type what this one should fetch, or choose equal parts."),
-        ({"fetch_minor_0": "-1"}, "fetch_minor_0", "This amount cannot be below zero."),
+        ({"notes_2": ""}, "notes_2", "Machine 3: choose the model of this machine, or another one and name it."),
+        (
+            {"notes_2": "", "fetch_minor_2": ""},
+            "notes_1",
+            "Machine 2: a lot is two machines or more. Choose a model here too.",
+        ),
+        ({"fetch_minor_2": ""}, "fetch_minor_2", "Machine 3: type what this one should fetch, or choose equal parts."),
+        ({"fetch_minor_0": "-1"}, "fetch_minor_0", "Machine 1: this amount cannot be below zero."),
         ({"rule": ""}, "rule", "Choose how the price is shared out."),
         ({"acquired_on": "2030-01-01"}, "acquired_on", "This date is in the future. Type the day you bought it."),
     ],
@@ -162,11 +167,46 @@ def test_a_count_of_lines_made_by_hand_does_no_harm(client_in, typed, lines):
     assert response.status_code in (302, 422)
 
 
-def test_without_models_the_page_says_what_to_do(client_in):
-    page = client_in.get(LOG).content.decode()
+def test_another_model_is_named_on_its_line_and_twice_is_one_model(client_in, typed):
+    another = {"maker_2": "Orrin", "model_2": "Wren", "kind_2": "LEVER"}
+    twin = {"notes_3": "ANOTHER", "maker_3": "orrin", "model_3": "wren", "kind_3": "LEVER", "fetch_minor_3": "500"}
 
-    assert "No model is known yet" in page
-    assert reverse("core:model_notes_add") in page
+    page = client_in.post(LOG, {**typed, "notes_2": "", **another, "kind_2": ""})
+    sent = client_in.post(LOG, {**typed, "notes_2": "", **another, **twin})
+
+    form = page.context["form"]
+    assert list(form.errors["kind_2"]) == ["Machine 3: choose a kind."]
+    assert [line.names_another for line in form.rows] == [False, False, True, False]
+    assert sent.status_code == 302
+    assert [str(machine.notes) for machine in Machine.objects.order_by("pk")][1:] == ["Orrin Wren", "Orrin Wren"]
+    assert ModelNotes.objects.filter(maker="Orrin").count() == 1
+
+
+def test_without_models_each_line_names_its_own(client_in, shop):
+    page = client_in.get(LOG)
+
+    assert 'name="maker_0"' in page.content.decode()
+
+
+def test_one_press_says_the_same_person_for_the_whole_lot_and_undo_takes_all_back(client_in, act, shop):
+    earlier = {"notes": ModelNotesFactory(), "price_minor": 1, "seller_name": "R. Osgood", "place": "Shelf B"}
+    services.log_machine(act(), shop, NewMachine(**earlier, seller_phone="01632 960100"))
+    before = Person.objects.get()
+    services.log_lot(act(), shop, new())
+    first, *others = Purchase.objects.filter(lot__isnull=False).order_by("pk").select_related("job__machine")
+    typed = first.seller
+    page = reverse("intake:intake", args=[first.job.machine.slug])
+    assert "Yes, for all 3 machines of the lot" in client_in.get(page).content.decode()
+
+    client_in.post(reverse("intake:seller_same", args=[first.job.machine.slug, before.pk]), {"key": "k", "lot": "1"})
+
+    assert {row.seller for row in Purchase.objects.filter(lot=first.lot)} == {before}
+    entry = JournalEntry.objects.get(verb="use_seller")
+    whose = f"The seller of {first.job.machine} and of 2 more of its lot"
+    assert entry.sentence == f"{whose} is somebody we bought from before"
+    UNDO["use_seller"](act(), entry)
+    assert {row.seller for row in Purchase.objects.filter(lot=first.lot)} == {typed}
+    assert len(others) == 2
 
 
 def test_the_purchase_says_its_lot_and_rule_to_the_owner_only(client_in, technician_in, act, shop):

@@ -1,12 +1,13 @@
 """The pages of intake: what they show, what they refuse, how often they ask the database."""
 
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
 from django.test import Client
 from django.urls import get_resolver, reverse
+from django.utils import timezone
 
 from intake import facts, pages_photos, photos, services, stations
 from intake.models import Finding, LoosePart, Mark, Photo, Purchase, RecallCheck, Walk
@@ -511,6 +512,16 @@ def test_a_mark_is_mended_taken_back_and_put_back(client_in, job):
     assert scores == ["10.0", "8.5", "10.0", "8.5"]
 
 
+def test_before_anybody_has_looked_there_is_no_score(client_in, job):
+    factories.WalkFactory(job=job)
+    fresh = client_in.get(url("walk", job)).content.decode()
+    client_in.post(url("face_look", job), {"key": "a", "face": "left"})
+    looked = client_in.get(url("walk", job)).content.decode()
+
+    assert ["Not looked at yet" in fresh, "of 10, as it is" in fresh, "10.0" in fresh] == [True, False, False]
+    assert ["Not looked at yet" in looked, "of 10, as it is" in looked] == [False, True]
+
+
 def test_the_second_look_is_offered_once_the_first_is_done(client_in, job):
     assert client_in.get(url("walk", job)).context["page"].second == ""
     assert client_in.post(url("walk_same", job), {"key": "a"}).status_code == 422
@@ -621,3 +632,20 @@ def test_models_are_not_made_twice_by_two_presses(client_in, typed):
         client_in.post(reverse("intake:machine_log"), {**another, "key": key})
 
     assert (Machine.objects.count(), ModelNotes.objects.filter(maker="Orrin").count()) == (2, 1)
+
+
+def test_a_technician_is_not_offered_day_or_seller_while_a_hold_stands(technician_in, client_in, whole):
+    until = timezone.localdate() + timedelta(days=3)
+    Purchase.objects.update(hold_until_on=until, hold_words="Keep it.")
+
+    shown = technician_in.get(url("purchase_edit", whole))
+    sent = technician_in.post(
+        url("purchase_edit", whole),
+        {"key": "k", "version": "1", "acquired_on": "2020-01-01", "seller_name": "S. Other"},
+    )
+
+    assert [field.name for field in shown.context["form"].visible_fields()] == ["bought_at", "payment_method"]
+    assert "are the owner's to change" in shown.content.decode().replace("&#x27;", "'")
+    assert (sent.status_code, Purchase.objects.get().acquired_on) == (422, date(2026, 5, 2))
+    assert "Only the owner of the workshop may change" in sent.content.decode()
+    assert "because" in client_in.get(url("purchase_edit", whole)).context["form"].fields

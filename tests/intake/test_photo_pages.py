@@ -143,6 +143,99 @@ def test_the_undo_of_the_record_does_not_take_evidence_back_either(act, job):
         UNDO[entry.verb](act(), entry)
 
 
+# Which face a photo shows
+
+
+def test_photos_without_a_face_are_given_one_by_new_rows_that_keep_file_times_and_hashes(act, technician, job):
+    old = [factories.PhotoFactory(job=job, face="", number=n, sha=f"{n:064x}") for n in (1, 2)]
+    factories.PhotoFactory(job=job, face="left", number=1, sha="c" * 64)
+    mark = factories.MarkFactory(walk__job=job, photo=old[0], pin_x_permille=1, pin_y_permille=2)
+
+    entry = services.give_faces(act(by=technician), job, {old[0].pk: "left", old[1].pk: ""})
+
+    row = Photo.objects.get(corrects=old[0])
+    same = ("job", "purpose", "sha", "original_sha", "taken_at", "at", "by", "width_px", "height_px")
+    assert [getattr(row, name) for name in same] == [getattr(old[0], name) for name in same]
+    assert (row.face, row.number, row.struck, entry.by) == ("left", 2, False, technician)
+    assert entry.sentence == "Said which face shows on 1 photo: Left 2"
+    mark.refresh_from_db()
+    assert (mark.photo, Photo.objects.filter(pk=old[0].pk, face="").exists()) == (row, True)
+    assert [photo.pk for photo in pages_photos.standing_photos(job)] == [old[1].pk, 3, row.pk]
+    with pytest.raises(Refused, match="Choose the face"):
+        services.give_faces(act(), job, {row.pk: "left"})
+    with pytest.raises(Refused, match="given a face since"):
+        services.take_photo_back(act(), old[0])
+
+
+def test_a_locked_arrival_photo_may_be_given_a_face_and_is_still_not_taken_back(client_in, job):
+    factories.finished_intake(job)
+    Signoff.objects.create(job=job, station="INTAKE", by=job.photos.get().by, at=job.opened_at, facts={})
+    photo = factories.PhotoFactory(job=job, face="", number=7)
+    shown = client_in.get(url("intake", job))
+    assert photo.pk in shown.context["faces_form"].names
+    assert f'name="face_{photo.pk}" form="photo-faces"' in shown.content.decode()
+
+    client_in.post(url("photo_faces", job), {"key": "k", f"face_{photo.pk}": "back"})
+
+    row = Photo.objects.get(corrects=photo)
+    assert row.face == "back"
+    assert f'name="face_{row.pk}"' not in client_in.get(url("intake", job)).content.decode()
+    refused = client_in.post(url("photo_take_back", job, row.pk), {"key": "a"})
+    assert (refused.status_code, "arrival photos stay as they are" in refused.content.decode()) == (422, True)
+
+
+def test_a_wrong_or_no_face_is_said_and_the_page_of_one_photo_comes_up_again(client_in, job):
+    photo = factories.PhotoFactory(job=job, face="")
+
+    wrong = client_in.post(url("photo_faces", job), {"key": "k", f"face_{photo.pk}": "inside"})
+    none = client_in.post(url("photo_faces", job), {"key": "k", f"face_{photo.pk}": ""})
+    done = client_in.post(url("photo_faces", job), {"key": "k", f"face_{photo.pk}": "top", "one": "on"})
+
+    assert (wrong.status_code, list(wrong.context["form"].errors)) == (422, [f"face_{photo.pk}"])
+    assert (none.status_code, "Choose the face" in none.content.decode()) == (422, True)
+    assert done["Location"] == reverse("intake:photo_one", args=[Photo.objects.get(face="top").pk])
+    old = client_in.get(reverse("intake:photo_one", args=[photo.pk]))
+    assert "Top, photo 1" in old.content.decode()
+
+
+def test_photos_sent_at_logging_are_not_guessed(client_in, job):
+    photo = factories.PhotoFactory(job=job, face="")
+
+    assert client_in.get(url("intake", job)).context["faces_form"][f"face_{photo.pk}"].value() == ""
+
+
+def test_a_pin_on_a_photo_without_a_face_asks_for_the_face(client_in, job):
+    photo = factories.PhotoFactory(job=job, face="")
+    page = client_in.get(f"{reverse('intake:photo_pin', args=[photo.pk])}?across=640&spot.x=9&spot.y=9", follow=True)
+    form = page.context["mark_form"]
+    assert (form["face"].is_hidden, form["face"].value(), form["zone"].is_hidden) == (False, "", True)
+    assert "Add a mark on this photo" in page.content.decode()
+    assert [tab.face for tab in page.context["page"].faces if tab.here] == []
+
+    sent = {"key": "k", "pinned_on": photo.pk, "pin_x_permille": "5", "pin_y_permille": "5"}
+    sent |= {"kind": "dent", "size_mm": "4", "shows": "felt"}
+    refused = client_in.post(url("mark_add", job), {**sent, "face": ""})
+    added = client_in.post(url("mark_add", job), {**sent, "face": "left"})
+
+    assert list(refused.context["form"].errors) == ["face"]
+    assert refused.context["mark_form"]["face"].is_hidden is False
+    assert (added.status_code, Mark.objects.get().face) == (302, "left")
+
+
+def test_a_pinned_photo_is_compared_under_the_face_of_its_mark(job):
+    walk = factories.WalkFactory(job=job)
+    loose, close = (factories.PhotoFactory(job=job, face="", number=n, sha=f"{n:064x}", purpose=p)
+                    for n, p in ((1, "ARRIVAL"), (2, "OTHER")))  # fmt: skip
+    unpinned = factories.PhotoFactory(job=job, face="", number=3, sha="d" * 64)
+    for number, (photo, face) in enumerate([(loose, "left"), (close, "top")], start=1):
+        pin = {"pin_x_permille": 5, "pin_y_permille": 5}
+        factories.MarkFactory(walk=walk, number=number, face=face, photo=photo, **pin)
+
+    pairs = {pair.label: [row.pk for row, _ in pair.arrived.photos] for pair in pages_photos.compare(job)}
+
+    assert pairs == {"Left": [loose.pk], "Top": [close.pk], "Several faces and loose parts": [unpinned.pk]}
+
+
 # One photo
 
 

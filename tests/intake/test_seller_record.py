@@ -95,13 +95,11 @@ def test_the_british_quick_path_asks_for_nothing_and_the_margin_scheme_only_warn
 # Private values
 
 
-def test_a_number_in_full_and_a_birthday_are_the_owners_to_keep(act, technician, job, shop):
-    shop.country = "NZ"
+def test_the_record_is_the_owners_to_keep(act, technician, job, shop):
     purchase = bought(job)
 
-    for private in ({"born_on": BORN}, {"id_number": NUMBER}):
-        with pytest.raises(Refused, match="Only the owner"):
-            save(act(by=technician), shop, purchase, **private)
+    with pytest.raises(Refused, match="Only the owner"):
+        save(act(by=technician), shop, purchase, address="12 Weir Lane")
 
     assert SellerRecord.objects.count() == 0
 
@@ -124,31 +122,37 @@ def test_the_last_digits_are_taken_from_the_whole_number(act, job, shop):
     assert SellerRecord.objects.get().id_last == "0456"
 
 
-def test_a_technician_never_sees_what_is_private(technician_in, client_in, act, job, shop):
+def test_a_technician_is_told_the_sellers_name_and_nothing_more(technician_in, client_in, act, job, shop):
     shop.country = "AU-NSW"
     shop.save()
-    save(act(), shop, bought(job), id_number=NUMBER, id_kind="LICENCE", address="12 Weir Lane")
+    person = PersonFactory(name="R. Osgood", phone="01632 960100")
+    save(act(), shop, bought(job, seller=person), id_number=NUMBER, id_kind="LICENCE", address="12 Weir Lane")
 
-    seen = technician_in.get(url("seller_record", job)).content.decode()
-    assert "12 Weir Lane" in seen
-    assert NUMBER not in seen
-    assert NUMBER in client_in.get(url("seller_record", job)).content.decode()
+    assert technician_in.get(url("seller_record", job)).status_code == 403
+    assert technician_in.post(url("seller_record", job), {"key": "k1", "version": "1"}).status_code == 403
     for page in (job.machine.get_absolute_url(), url("intake", job), url("purchase_edit", job)):
+        seen = technician_in.get(page).content.decode()
+        assert [value in seen for value in (NUMBER, "12 Weir Lane", "960100")] == [False] * 3, page
+    intake = technician_in.get(url("intake", job)).content.decode()
+    assert "R. Osgood" in intake
+    assert url("seller_record", job) not in intake
+    for page in (job.machine.get_absolute_url(), url("intake", job), url("purchase_receipt", job)):
         assert NUMBER not in client_in.get(page).content.decode()
-    assert NUMBER not in client_in.get(url("purchase_receipt", job)).content.decode()
+    assert NUMBER in client_in.get(url("seller_record", job)).content.decode()
 
 
-def test_a_technicians_save_leaves_what_is_private_as_it_was(technician_in, act, job, shop):
-    shop.country = "AU-NSW"
+@pytest.mark.parametrize(
+    ("place", "words"),
+    [("GB", "kept by the owner"), ("AU-NSW", "The owner keeps the seller's record: it still wants something.")],
+)
+def test_to_a_technician_the_line_of_the_record_says_whose_it_is(technician_in, job, shop, place, words):
+    shop.country = place
     shop.save()
-    save(act(), shop, bought(job), id_number=NUMBER, id_kind="LICENCE")
+    bought(job)
 
-    typed = {"key": "k1", "version": "1", "address": "12 Weir Lane", "id_kind": "PASSPORT", "id_number": "TYPED"}
-    response = technician_in.post(url("seller_record", job), typed)
+    line = next(row for row in technician_in.get(url("intake", job)).context["page"].lines if "record" in row.what)
 
-    row = SellerRecord.objects.get()
-    assert response.status_code == 302
-    assert (row.id_number, row.id_kind, row.purchase.seller.address) == (NUMBER, "PASSPORT", "12 Weir Lane")
+    assert (line.found, line.url) == (words, "")
 
 
 def test_the_journal_names_fields_and_never_what_they_hold(act, job, shop):
@@ -163,6 +167,21 @@ def test_the_journal_names_fields_and_never_what_they_hold(act, job, shop):
 
 
 # The form
+
+
+@pytest.mark.parametrize(
+    ("typed", "kept"), [("0456", "0456"), ("770456", "770456"), ("12345 6789", "6789"), ("123456789", "6789"), ("", "")]
+)
+def test_of_a_whole_number_typed_only_its_end_is_kept(client_in, job, typed, kept):
+    bought(job)
+    field = client_in.get(url("seller_record", job)).context["form"].fields["id_last"]
+
+    response = client_in.post(url("seller_record", job), {"key": "k1", "version": "0", "id_last": typed})
+
+    assert response.status_code == 302
+    assert SellerRecord.objects.get().id_last == kept
+    assert "only the last 4 are kept" in field.help_text
+    assert int(field.widget.attrs["maxlength"]) > len(typed)  # or a browser cuts the end off
 
 
 def test_a_place_comes_first_and_the_rest_is_folded(client_in, job, shop):
@@ -261,6 +280,36 @@ def test_a_registered_seller_brings_the_stock_number_and_gaps_are_told_on_the_sc
     assert "Stock number" in paper
     assert "It does not say the seller's address yet" in screen.replace("&#x27;", "'")
     assert STANDARD_WORDS in paper
+
+
+@pytest.mark.parametrize(
+    ("rule", "status", "doubted"),
+    [
+        ("UK_MARGIN", "REGISTERED", True),
+        ("DE_MARGIN", "REGISTERED", True),
+        ("UK_MARGIN", "PRIVATE", False),
+        ("NOT_REGISTERED", "REGISTERED", False),
+    ],
+)
+def test_a_registered_seller_beside_a_margin_scheme_is_doubted(client_in, act, job, shop, rule, status, doubted):
+    # Directive 2006/112/EC, article 314: bought from a private person, an exempt one, or a dealer under the scheme.
+    save(act(), shop, bought(job, tax_rule=rule), tax_status=status)
+    words = "goods bought with tax shown are outside the margin scheme"
+
+    record = client_in.get(url("seller_record", job)).content.decode()
+    screen, paper = client_in.get(url("purchase_receipt", job)).content.decode().split("<article")
+
+    assert (words in record, words in screen) == (doubted, doubted)
+    assert ("for resale under a margin scheme" in paper) is (rule == "UK_MARGIN" and not doubted)
+    assert words not in paper
+
+
+def test_a_receipt_without_a_seller_warns(client_in, job):
+    Purchase.objects.filter(pk=bought(job).pk).update(seller=None)
+
+    screen = client_in.get(url("purchase_receipt", job)).content.decode().split("<article")[0]
+
+    assert "It does not say the seller's name yet" in screen.replace("&#x27;", "'")
 
 
 @pytest.mark.parametrize("view", ["purchase_receipt"])

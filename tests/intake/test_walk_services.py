@@ -1,5 +1,6 @@
 """The walk-round: faces, marks and their numbers, the score on arrival and as it is, the second look."""
 
+from datetime import timedelta
 from decimal import Decimal
 
 import pytest
@@ -13,6 +14,8 @@ from tests.factories import JobFactory
 from tests.intake import factories
 from workshop.core.acts import AlreadyDone, Refused
 from workshop.trade.condition.scoring import Face, MarkKind, Shows
+
+LATER = factories.NOON + timedelta(minutes=5)
 
 
 def scratch(face=Face.LEFT, zone="low-right", size="28", **more):
@@ -127,6 +130,29 @@ def test_same_as_arrived_is_one_press(act, job):
     assert (look.begun, look.done, look.faces_unseen, len(look.looks), look.marks) == (True, True, (), 6, ())
     with pytest.raises(Refused, match="began already"):
         services.look_again(act(), job)
+
+
+@pytest.mark.parametrize(
+    ("gone", "said"),
+    [
+        ({"mended_at": LATER}, "Mark 1 is gone since it arrived"),
+        ({"withdrawn_at": LATER}, "Mark 1 is gone since it arrived"),
+        ({"withdrawn_at": factories.NOON - timedelta(minutes=5)}, ""),
+    ],
+)
+def test_same_as_arrived_is_refused_when_a_mark_is_gone_since(act, owner, job, gone, said):
+    services.look_at_all_faces(act(), job)
+    who = {name.replace("_at", "_by"): owner for name in gone}
+    factories.MarkFactory(walk=Walk.objects.get(), number=1, **gone, **who)
+
+    if said:
+        with pytest.raises(Refused, match=said):
+            services.look_again(act(), job)
+        assert Walk.objects.count() == 1
+        services.begin_second_look(act(), job)
+    else:
+        services.look_again(act(), job)
+    assert Walk.objects.count() == 2
 
 
 def test_a_second_look_face_by_face_finds_new_marks(act, job):

@@ -11,7 +11,7 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from tests.factories import JobFactory
-from tests.intake.factories import PurchaseFactory
+from tests.intake.factories import PhotoFactory, PurchaseFactory
 from tests.pricing.factories import (
     ExtraCostFactory,
     WorkFactory,
@@ -294,3 +294,12 @@ def test_thirty_lines_take_no_more_queries_than_one(client_in, machine, owner):
         counts.append(len(seen))
 
     assert counts[0] == counts[1]
+
+
+def test_the_line_of_photos_says_when_none_was_taken_as_it_is_sold(client_in, job, owner, shop):
+    ready_to_price(job, owner)
+    assert "arrival photos only: add some as it is sold" in words_of(client_in.get(url(job)))
+
+    PhotoFactory(job=job, by=owner, purpose="SOLD", number=9)
+
+    assert "1 photo as it is sold" in words_of(client_in.get(url(job)))

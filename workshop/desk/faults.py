@@ -5,11 +5,12 @@ from collections import defaultdict
 from dataclasses import dataclass, field
 
 from intake.models import Finding
-from workshop.core.models import Job, JobQuerySet, ModelNotes
+from workshop.core.models import Job, ModelNotes
 from workshop.core.words import JobKind
 
 FEWEST = 3  # two machines cannot say what is usual. House policy, as for comparable prices.
 SHOWN = 10
+NEWEST = 200  # jobs looked at: what was usual years ago is not, and a page must not slow down. House policy.
 
 
 @dataclass(frozen=True, slots=True)
@@ -27,10 +28,11 @@ def usual(notes: ModelNotes) -> Faults | None:
     Jobs brought in from an old book are not counted: nobody wrote down what they came with.
     """
     jobs = Job.objects.filter(machine__notes=notes, kind=JobKind.REFURBISH, closed_at__isnull=False)
-    closed = jobs.filter(from_the_past__isnull=True).count()
+    newest = list(jobs.filter(from_the_past__isnull=True).order_by("-pk").values_list("pk", flat=True)[:NEWEST])
+    closed = len(newest)
     if not closed:
         return None
-    found = _counted(jobs)
+    found = _counted(newest)
     if closed < FEWEST:
         many = "1 machine looked at here has" if closed == 1 else f"{closed} machines looked at here have"
         words = f"Only {many} left so far: too few to say what is usual."
@@ -43,11 +45,11 @@ def usual(notes: ModelNotes) -> Faults | None:
     )
 
 
-def _counted(jobs: JobQuerySet) -> list[tuple[str, int]]:
+def _counted(job_ids: list[int]) -> list[tuple[str, int]]:
     """Return each fault in the words first written, with the number of jobs that had it, most first."""
     first: dict[str, str] = {}
     seen: dict[str, set[int]] = defaultdict(set)
-    for words, job_id in Finding.objects.filter(job__in=jobs).order_by("pk").values_list("words", "job_id"):
+    for words, job_id in Finding.objects.filter(job_id__in=job_ids).order_by("pk").values_list("words", "job_id"):
         key = fold(words)
         first.setdefault(key, words.strip(" ."))
         seen[key].add(job_id)

@@ -151,15 +151,20 @@ def _found(facts: PriceFacts, shop: Shop | None) -> dict[str, str]:
     """Return what was found for each line that is met; without figures for a person who may not see them."""
     job_cost, asked = facts.job_cost, facts.asking
     bought = job_cost.purchase
-    shown = "1 photo" if facts.photos == 1 else f"{facts.photos} photos"
     looked = "six faces, 1 new mark" if len(facts.second_look.marks) == 1 else _marks(len(facts.second_look.marks))
     return {
         "purchase": money(bought.price_minor, shop) if bought and shop else "known",
         "work": rows.duration(job_cost.minutes) if job_cost.minutes else f"none: {job_cost.no_work_because}",
         "asking": _asked_words(facts, asked, shop),
         "second_look": looked,
-        "photos": shown,
+        "photos": _photos(facts.photos_sold),
     }
+
+
+def _photos(sold: int) -> str:
+    if not sold:
+        return "arrival photos only: add some as it is sold, on Intake"
+    return "1 photo as it is sold" if sold == 1 else f"{sold} photos as it is sold"
 
 
 def _marks(count: int) -> str:

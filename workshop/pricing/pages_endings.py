@@ -52,7 +52,7 @@ def _facts(row: Ending) -> list[tuple[str, str]]:
     machine: Machine = row.job.machine
     return [
         ("Machine", f"{machine}, {machine.notes}"),
-        ("Serial", machine.serial or "cannot be read"),
+        ("Serial", machine.serial_words),
         ("Date", day(row.at)),
         ("By", str(row.by)),
     ]

@@ -33,6 +33,7 @@ class PriceFacts(Facts):
     no_price: str
     second_look: SecondLook
     photos: int
+    photos_sold: int  # of those, taken as it is sold
 
     @property
     def under_floor(self) -> bool:
@@ -60,7 +61,8 @@ def facts(job_ids: Collection[int]) -> dict[int, PriceFacts]:
             floor_minor=solved.floor.price_minor if solved.floor else None,
             no_price=solved.no_price,
             second_look=looks[pk],
-            photos=photos[pk],
+            photos=photos[pk, PhotoFor.SOLD] + photos[pk, PhotoFor.ARRIVAL],
+            photos_sold=photos[pk, PhotoFor.SOLD],
         )
     return found
 
@@ -76,10 +78,10 @@ def day_of_sale(sale: Sale | None, asked: AskingPrice | None, job_cost: JobCost,
     return job_cost.purchase.acquired_on if job_cost.purchase else date.max
 
 
-def _photos(job_ids: Collection[int]) -> Counter[int]:
+def _photos(job_ids: Collection[int]) -> Counter[tuple[int, str]]:
     shown = Photo.objects.filter(job_id__in=job_ids, struck=False, corrected_by__isnull=True)
     shown = shown.filter(purpose__in=(PhotoFor.SOLD, PhotoFor.ARRIVAL))
-    return Counter(shown.values_list("job_id", flat=True))
+    return Counter(shown.values_list("job_id", "purpose"))
 
 
 def _asserted(job_cost: JobCost, asked: AskingPrice | None, look: SecondLook) -> dict[str, Any]:

@@ -3,9 +3,9 @@
 from collections.abc import Iterable
 from decimal import Decimal
 
+from intake.services.guard import refuse_work_on_hold
 from workshop.bench.models import CleanLine, DescaleRun, LeadFlush, ResidualCheck, Rinse
 from workshop.bench.services import prove
-from workshop.bench.services.work import refuse_on_hold
 from workshop.bench.words import Cleaned, say_count
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
@@ -16,11 +16,16 @@ from workshop.trade.water.sources import RINSE_TARGET_MG_L
 
 
 def clean(act: Act, job: Job, *, lines: Iterable[tuple[str, str]]) -> JournalEntry:
-    """Note what was cleaned, or left because: pairs of (what, because)."""
+    """Note what was cleaned, or left because: pairs of (what, because).
+
+    :raises Refused: nothing to note, or cleaned on hold; what is left as it came changes nothing
+    """
     with acts.once(act):
         rows = [CleanLine(job=job, what=what, because=because, by=act.by, at=act.at) for what, because in lines]
         if not rows:
             raise Refused("Nothing was ticked and no reason was given.")
+        if not all(row.because for row in rows):
+            refuse_work_on_hold(act, job, "cleaning it")
         for row in rows:
             row.save()
         words = ", ".join(Cleaned(row.what).label.lower() for row in rows if not row.because)
@@ -41,7 +46,7 @@ def descale(
 ) -> JournalEntry:
     """Log one fill of acid with its computed grams and capacity. :raises Refused: on hold, or out of reason."""
     with acts.once(act):
-        refuse_on_hold(act, job, "descaling it")
+        refuse_work_on_hold(act, job, "descaling it")
         prove.refuse_unsafe(prove.open_facts(job))
         try:
             dose = descaling.dose(Agent(agent), strength_percent=strength_percent, volume_l=volume_l)

@@ -2,9 +2,10 @@
 
 from decimal import Decimal
 
+from intake.services.guard import refuse_work_on_hold
 from workshop.bench.models import SealWork
 from workshop.bench.models.corrections import STANDS
-from workshop.bench.services.work import refuse_on_hold, take_part
+from workshop.bench.services.work import take_part
 from workshop.bench.words import SealEnd, say_count
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
@@ -33,7 +34,7 @@ def answer_seal(
     """
     with acts.once(act):
         if end == SealEnd.CHANGED:
-            refuse_on_hold(act, job, "changing a seal")
+            refuse_work_on_hold(act, job, "changing a seal")
         if end == SealEnd.KEPT and not why:
             raise Refused("Say why it was kept: what you saw or measured.", field="why")
         if end == SealEnd.CHANGED and position.is_group and not lock_in_clock:

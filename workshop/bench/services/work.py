@@ -5,23 +5,15 @@ from datetime import datetime
 
 from django.db.models import Sum
 
-from intake import facts as intake_facts
+from intake.services.guard import refuse_work_on_hold
 from workshop.bench import found
 from workshop.bench.models import CaseOpening, NotNeeded, Shot, WorkDone
 from workshop.bench.words import WorkStation
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
 from workshop.core.models import Job, JournalEntry, Reading
-from workshop.core.templatetags.measures import day
 from workshop.parts import services as parts
 from workshop.parts.models import Movement, Part
-
-
-def refuse_on_hold(act: Act, job: Job, doing: str) -> None:
-    """Refuse work that the law's hold forbids. :raises Refused: until its date."""
-    hold = intake_facts.hold([job.pk])[job.pk]
-    if hold is not None and hold.stops_work(act.day):
-        raise Refused(f"On hold until {day(hold.until_on)}: the law forbids {doing} before. {hold.words}")
 
 
 def add_work(
@@ -43,7 +35,7 @@ def add_work(
     """
     with acts.once(act):
         if part is not None:
-            refuse_on_hold(act, job, "fitting a part")
+            refuse_work_on_hold(act, job, "fitting a part")
         movement = take_part(act, part, qty, job, sure) if part else None
         row = WorkDone.objects.create(
             job=job,
@@ -99,7 +91,7 @@ def open_case(act: Act, job: Job, *, why: str) -> JournalEntry:
 
 def open_now(act: Act, job: Job, *, why: str) -> CaseOpening:
     """Write that the case is open, inside the caller's act. :raises Refused: on hold, or when it is open already."""
-    refuse_on_hold(act, job, "opening it")
+    refuse_work_on_hold(act, job, "opening it")
     if CaseOpening.objects.filter(job=job, shut_at__isnull=True).exists():
         raise Refused("The case is open already.")
     row = CaseOpening.objects.create(job=job, why=why, opened_at=act.at, opened_by=act.by)

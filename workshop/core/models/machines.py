@@ -44,6 +44,11 @@ class Machine(models.Model):
         """Return the address of the Machine page."""
         return reverse("machine", args=[self.slug])
 
+    @property
+    def serial_words(self) -> str:
+        """The serial as papers print it; that it cannot be read only where somebody said so."""
+        return self.serial or ("cannot be read" if self.serial_unreadable else "not recorded")
+
 
 class JobQuerySet(models.QuerySet["Job"]):
     """Jobs as pages ask for them."""

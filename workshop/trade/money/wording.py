@@ -64,6 +64,14 @@ def invoice_wording(rule: TaxRule) -> Wording:
 _PURCHASE_WORDS = "Bought second-hand, for resale under a margin scheme. No tax is shown or may be reclaimed."
 
 
+# Eligible sources are private persons, exempt suppliers and dealers who sell under a margin scheme themselves
+# (source M-16, article 314); the sentence is ours.
+REGISTERED_SELLER_WORDS = (
+    "The seller is registered for tax: goods bought with tax shown are outside the margin scheme. "
+    "Look at their invoice before you sell this one under it."
+)
+
+
 def purchase_wording(rule: TaxRule) -> str:
     """Return what the paper of a purchase says of tax; empty where no rule asks for words. Source M-41."""
     return _PURCHASE_WORDS if rule in ON_THE_MARGIN else ""
