@@ -202,7 +202,7 @@ def test_a_press_after_the_session_ended_keeps_the_draft_until_it_is_sent_again(
 
 
 def test_the_sellers_whole_number_and_birthday_are_marked_as_not_to_be_kept(owner):
-    form = SellerRecordForm(asks=set(Ask), is_owner=True, is_taxed=True, people=User.objects.all())
+    form = SellerRecordForm(asks=set(Ask), is_taxed=True, people=User.objects.all())
 
     marked = {name for name, field in form.fields.items() if "data-no-draft" in field.widget.attrs}
 

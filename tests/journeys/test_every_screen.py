@@ -26,6 +26,13 @@ LEFT_OUT = {
     "place_tag_pdf",
     "past_template",
 }
+# WCAG 2.2, success criterion 1.4.12: text spacing a reader may set.
+WIDER_TEXT = """() => {
+  const sheet = new CSSStyleSheet();
+  const wider = ["line-height: 1.5", "letter-spacing: 0.12em", "word-spacing: 0.16em"];
+  sheet.replaceSync(`* { ${wider.map((rule) => `${rule} !important`).join("; ")} }`);
+  document.adoptedStyleSheets = [sheet];
+}"""
 FEWEST_KINDS = 45  # what the demo reaches today; fewer would mean that links were lost
 
 
@@ -76,4 +83,6 @@ def test_every_screen_is_without_fault_and_no_wider_than_the_phone(ana):
         page.emulate_media(color_scheme="dark")
         ana.look(f"every-{kind}-dark")
         assert sideways(page) == 0, f"{path} at 320 px"
+        page.evaluate(WIDER_TEXT)
+        assert sideways(page) == 0, f"{path} at 320 px with wider text"
     assert len(seen) >= FEWEST_KINDS, sorted(seen)
