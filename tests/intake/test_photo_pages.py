@@ -148,7 +148,7 @@ def test_the_undo_of_the_record_does_not_take_evidence_back_either(act, job):
 
 def test_photos_without_a_face_are_given_one_by_new_rows_that_keep_file_times_and_hashes(act, technician, job):
     old = [factories.PhotoFactory(job=job, face="", number=n, sha=f"{n:064x}") for n in (1, 2)]
-    factories.PhotoFactory(job=job, face="left", number=1, sha="c" * 64)
+    left = factories.PhotoFactory(job=job, face="left", number=1, sha="c" * 64)
     mark = factories.MarkFactory(walk__job=job, photo=old[0], pin_x_permille=1, pin_y_permille=2)
 
     entry = services.give_faces(act(by=technician), job, {old[0].pk: "left", old[1].pk: ""})
@@ -160,7 +160,7 @@ def test_photos_without_a_face_are_given_one_by_new_rows_that_keep_file_times_an
     assert entry.sentence == "Said which face shows on 1 photo: Left 2"
     mark.refresh_from_db()
     assert (mark.photo, Photo.objects.filter(pk=old[0].pk, face="").exists()) == (row, True)
-    assert [photo.pk for photo in pages_photos.standing_photos(job)] == [old[1].pk, 3, row.pk]
+    assert [photo.pk for photo in pages_photos.standing_photos(job)] == [old[1].pk, left.pk, row.pk]
     with pytest.raises(Refused, match="Choose the face"):
         services.give_faces(act(), job, {row.pk: "left"})
     with pytest.raises(Refused, match="given a face since"):
