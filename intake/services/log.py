@@ -103,6 +103,9 @@ def _new_notes(new: NewMachine) -> ModelNotes:
 def _purchase(act: Act, shop: Shop, job: Job, new: NewMachine) -> Purchase:
     acquired_on = new.acquired_on or act.day
     purchase.refuse_future(act, acquired_on)
+    held = purchase.hold_columns(shop, acquired_on)
+    if acquired_on < act.day and held["hold_until_on"] and not act.by.is_owner:
+        raise Refused("A hold runs from this day: only the owner may log an earlier one.", field="acquired_on")
     return Purchase.objects.create(
         job=job,
         seller=purchase.seller_known_as(new.seller_name, new.seller_phone),
@@ -112,5 +115,5 @@ def _purchase(act: Act, shop: Shop, job: Job, new: NewMachine) -> Purchase:
         payment_method=new.payment_method,
         said=new.said,
         tax_rule=shop.tax_rule,
-        **purchase.hold_columns(shop, acquired_on),
+        **held,
     )

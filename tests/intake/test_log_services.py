@@ -130,6 +130,17 @@ def test_the_hold_of_the_workshops_place_is_computed(act, country, until, blocks
     assert (bought.hold_until_on, bought.hold_blocks_work, bool(bought.hold_words)) == (until, blocks, True)
 
 
+def test_a_technician_cannot_dodge_a_hold_by_an_earlier_day(act, technician, shop):
+    shop.country = "AU-NSW"
+
+    with pytest.raises(Refused, match="only the owner may log an earlier one"):
+        services.log_machine(act(by=technician), shop, new(acquired_on=date(2026, 5, 1)))
+    services.log_machine(act(by=technician), shop, new(acquired_on=date(2026, 5, 12)))
+    services.log_machine(act(), shop, new(acquired_on=date(2026, 5, 1)))
+
+    assert Job.objects.count() == 2
+
+
 def test_the_tax_rule_of_the_day_stays_with_the_purchase(act, shop):
     rules = {value for value, _ in Purchase._meta.get_field("tax_rule").choices}
     shop.tax_rule = next(iter(sorted(rules - {"NONE"})))
