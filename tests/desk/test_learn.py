@@ -191,10 +191,10 @@ def test_usual_faults_stand_on_the_machine_and_on_its_notes(client_in, owner):
 def test_faults_ask_equally_often_for_one_job_and_for_thirty(owner, django_assert_num_queries):
     notes = ModelNotesFactory()
     left(notes, owner, "No steam")
-    with django_assert_num_queries(2):
+    with django_assert_num_queries(3):
         faults.usual(notes)
     for number in range(29):
         left(notes, owner, f"Fault {number}", "No steam")
 
-    with django_assert_num_queries(2):
+    with django_assert_num_queries(3):
         assert len(faults.usual(notes).lines) == faults.SHOWN

@@ -7,6 +7,7 @@ from dataclasses import dataclass, field
 from intake.models import Finding
 from workshop.core.models import Job, ModelNotes
 from workshop.core.words import JobKind
+from workshop.desk.models import PastRow
 
 FEWEST = 3  # two machines cannot say what is usual. House policy, as for comparable prices.
 SHOWN = 10
@@ -23,12 +24,14 @@ class Faults:
 
 
 def usual(notes: ModelNotes) -> Faults | None:
-    """Return what closed jobs of this model came with, None before the first has left. Two queries.
+    """Return what closed jobs of this model came with, None before the first has left. Three queries.
 
     Jobs brought in from an old book are not counted: nobody wrote down what they came with.
     """
     jobs = Job.objects.filter(machine__notes=notes, kind=JobKind.REFURBISH, closed_at__isnull=False)
-    newest = list(jobs.filter(from_the_past__isnull=True).order_by("-pk").values_list("pk", flat=True)[:NEWEST])
+    newest = list(jobs.order_by("-pk").values_list("pk", flat=True)[:NEWEST])
+    from_the_past = set(PastRow.objects.filter(job_id__in=newest).values_list("job_id", flat=True))
+    newest = [pk for pk in newest if pk not in from_the_past]
     closed = len(newest)
     if not closed:
         return None
