@@ -5,7 +5,6 @@ import time
 
 import pytest
 from django.core.management import call_command
-from django.db import connection
 
 from handover import pdf
 from handover.models import Sheet
@@ -74,14 +73,3 @@ def test_a_workshop_without_people_is_told_of_the_first_run_page(db, capsys):
     assert lines(capsys) == [
         "Nobody can sign in yet: open /first-run/ at once and name the first person and the workshop."
     ]
-
-
-def test_sqlite_learns_how_large_its_tables_are(db):
-    prepare.know_sizes()
-
-    if connection.vendor == "sqlite":
-        with connection.cursor() as cursor:
-            cursor.execute("SELECT count(*) FROM sqlite_master WHERE name = 'sqlite_stat1'")
-            assert cursor.fetchone() == (1,)
-    else:
-        assert connection.vendor == "postgresql"

@@ -13,11 +13,8 @@ from django.conf import settings
 from django.contrib.auth import get_user_model
 from django.contrib.staticfiles.finders import get_finders
 from django.core.management import call_command
-from django.db import connection
 
 from workshop.bootstrap import say
-
-ROWS_LOOKED_AT = 1000  # of each index: enough to tell large from small, and done in a blink. House policy.
 
 
 def prepare(steps: Sequence[str]) -> None:
@@ -30,15 +27,6 @@ def prepare(steps: Sequence[str]) -> None:
 def _migrate() -> None:
     say("Bringing the database up to date.")
     call_command("migrate", interactive=False, verbosity=0)
-    know_sizes()
-
-
-def know_sizes() -> None:
-    """Let SQLite learn how large its tables are, so that a query begins at the small one; PostgreSQL does by itself."""
-    if connection.vendor == "sqlite":
-        with connection.cursor() as cursor:
-            cursor.execute(f"PRAGMA analysis_limit = {ROWS_LOOKED_AT}")
-            cursor.execute("ANALYZE")
 
 
 def _collect_static() -> None:

@@ -109,9 +109,9 @@ def lay(numbers, known):
 
 def settle():
     """As after a start of the server: SQLite knows its sizes, and what was laid is no burden to the collector."""
-    from workshop.prepare import know_sizes
+    from workshop.core import sizes
 
-    know_sizes()
+    sizes.learn()
     gc.collect()
     gc.freeze()
 
