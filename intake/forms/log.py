@@ -80,8 +80,7 @@ class MachineLogForm(AskingForm, UploadForm):
         ]
         if not self.known:
             self.initial.setdefault("notes", ANOTHER)
-        for name in ("maker", "model", "kind"):
-            self.fields[name].asked = True  # type: ignore[attr-defined]  # another model needs all three
+        self.asks_for("maker", "model", "kind")  # another model needs all three
 
     def clean(self) -> dict[str, Any]:
         """Want a known model, or maker, model and kind of another."""

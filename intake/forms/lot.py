@@ -14,7 +14,6 @@ from workshop.core.forms import AskingForm, MoneyField, VersionedForm
 from workshop.core.models import ModelNotes
 from workshop.core.words import Kind
 from workshop.trade.money.lots import LotRule
-from workshop.trade.money.rounding import SYMBOL
 
 LINES, MORE, MOST = 4, 4, 24  # lines at first, added by one press, and at most. House policy.
 _OF_LINE = ("notes", "serial", "fetch_minor")
@@ -68,25 +67,23 @@ class LotForm(AskingForm):
     bought_at = forms.CharField(label="Bought at", max_length=80, required=False)
     payment_method = forms.CharField(label="Paid by", max_length=40, required=False, help_text="Like: cash.")
 
-    def __init__(self, *args: Any, lines: int = LINES, currency: str = "GBP", **kwargs: Any) -> None:
-        super().__init__(*args, currency=currency, **kwargs)
+    def __init__(self, *args: Any, lines: int = LINES, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
         self.count = max(2, min(lines, MOST))
         self.fields["lines"].initial = self.initial["lines"] = self.count
         self.known = {str(row.pk): row for row in ModelNotes.objects.order_by("maker", "model", "pk")}
         for number in range(self.count):
-            self.fields |= {f"{name}_{number}": field for name, field in self._line_fields(currency).items()}
+            for name, field in self._line_fields().items():
+                self.add(f"{name}_{number}", field)
 
-    def _line_fields(self, currency: str) -> dict[str, forms.Field]:
+    def _line_fields(self) -> dict[str, forms.Field]:
         known = ((pk, str(row)) for pk, row in self.known.items())
         choices = [("", "No machine on this line"), *known, (ANOTHER, "Another model: name it below")]
-        fetch = MoneyField(label="Should fetch", required=False)
-        fetch.currency = currency
-        fetch.widget.attrs["data-currency"] = SYMBOL.get(currency, currency)
         text = forms.TextInput
         return {
             "notes": forms.ChoiceField(label="What is it?", required=False, choices=choices),
             "serial": forms.CharField(label="Serial number", max_length=40, required=False),
-            "fetch_minor": fetch,
+            "fetch_minor": MoneyField(label="Should fetch", required=False),
             "maker": forms.CharField(label="Maker", max_length=60, required=False, widget=text(attrs=OFF)),
             "model": forms.CharField(label="Model", max_length=80, required=False, widget=text(attrs=OFF)),
             "kind": forms.ChoiceField(label="Kind", required=False, choices=[("", "Choose a kind"), *Kind.choices]),

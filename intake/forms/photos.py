@@ -39,8 +39,8 @@ class FacesForm(ActForm):
             label = f"{row.name} shows"
             choices = [("", "Not said yet"), *FACES[1:]]  # short: the box stands under a small picture
             field = forms.ChoiceField(label=label, required=False, choices=choices, initial=row.face, widget=widget)
-            field.asked = True  # type: ignore[attr-defined]  # its label does not say "optional"
-            self.fields[self.names[row.pk]] = field
+            self.add(self.names[row.pk], field)
+        self.asks_for(*self.names.values())
 
     @property
     def faces(self) -> dict[int, str]:

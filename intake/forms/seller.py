@@ -96,8 +96,7 @@ class SellerRecordForm(VersionedForm):
             self.fields["born_on"].widget.attrs |= NO_DRAFT
         if not is_taxed:
             del self.fields["tax_status"]
-        for name in self._asked_names():
-            self.fields[name].asked = True  # type: ignore[attr-defined]  # its label does not say "optional"
+        self.asks_for(*self._asked_names())
 
     def _asked_names(self) -> list[str]:
         return [name for name, ask in _ANSWERS.items() if name in self.fields and ask in self.asks]

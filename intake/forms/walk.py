@@ -77,7 +77,7 @@ class MarkForm(UploadForm):
         fields["pinned_on"].queryset = Photo.objects.filter(job=job, struck=False, corrected_by__isnull=True)
         if asks_face:
             fields["face"].widget = forms.Select(choices=[("", "Choose the face"), *fields["face"].choices])
-            fields["face"].asked = True  # its label does not say "optional"
+            self.asks_for("face")
         if face is None:
             fields["zone"].widget = forms.HiddenInput()
         fields["zone"].choices = walk_page.zone_choices(face)

@@ -114,3 +114,14 @@ def test_a_day_is_written_without_a_leading_nought_wherever_it_is_written():
     padded = [path.name for path in rooms if re.search(r"%d[ .](%B|%b)", path.read_text())]
 
     assert padded == []
+
+
+def test_a_box_that_a_form_has_only_sometimes_speaks_as_the_others_do():
+    form = Priced(currency="JPY")
+    form.add("qty", forms.IntegerField(required=False, min_value=1))
+    form.add("worth_minor", MoneyField(required=False))
+
+    page = form.as_p()
+    assert 'type="number"' not in page
+    assert form.fields["worth_minor"].clean("900") == 900
+    assert 'data-currency="¥"' in str(form["worth_minor"])

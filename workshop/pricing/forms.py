@@ -5,7 +5,7 @@ from django import forms
 from workshop.core.forms import ActForm, MoneyField
 
 
-class AskingForm(ActForm):
+class AskingPriceForm(ActForm):
     """The price asked. It comes filled with the suggestion: a price is chosen, not read."""
 
     price_minor = MoneyField(label="Asking price")

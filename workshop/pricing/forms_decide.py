@@ -8,7 +8,6 @@ from django.utils.html import format_html
 
 from workshop.core.forms import ActForm, MeasureField, MoneyField
 from workshop.pricing.services import PartLine
-from workshop.trade.money import rounding
 from workshop.trade.money.ways import OUT_OF, Outlook, Way
 
 PART_ROWS = 8  # a machine gives a handful of parts worth keeping; smaller things go as one line. House policy.
@@ -103,17 +102,12 @@ class StripForm(ActForm):
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        currency = kwargs.get("currency", "GBP")
         for n in _ROW_NUMBERS:
             named = forms.TextInput(attrs={"list": "drawer"})
-            self.fields[f"part_{n}"] = forms.CharField(label=f"Part {n}", max_length=80, required=False, widget=named)
-            self.fields[f"qty_{n}"] = forms.IntegerField(
-                label=_of("Pieces", n), min_value=1, max_value=MOST_PIECES, required=False
-            )
-            worth = MoneyField(label=_of("One is worth", n), required=False)
-            worth.currency = currency
-            worth.widget.attrs["data-currency"] = rounding.SYMBOL.get(currency, currency)
-            self.fields[f"one_{n}"] = worth
+            self.add(f"part_{n}", forms.CharField(label=f"Part {n}", max_length=80, required=False, widget=named))
+            pieces = forms.IntegerField(label=_of("Pieces", n), min_value=1, max_value=MOST_PIECES, required=False)
+            self.add(f"qty_{n}", pieces)
+            self.add(f"one_{n}", MoneyField(label=_of("One is worth", n), required=False))
 
     @property
     def part_rows(self) -> list[tuple[forms.BoundField, forms.BoundField, forms.BoundField]]:

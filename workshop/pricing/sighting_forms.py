@@ -76,8 +76,7 @@ class SightingForm(VersionedForm):
         ]
         if not self.known:
             self.initial.setdefault("notes", ANOTHER)
-        for name in ("maker", "model", "kind"):
-            self.fields[name].asked = True  # type: ignore[attr-defined]  # another model needs all three
+        self.asks_for("maker", "model", "kind")  # another model needs all three
 
     def _typed(self, name: str) -> str:
         value = self.data.get(name, "") if self.is_bound else self.initial.get(name, "")

@@ -20,10 +20,9 @@ class CleanForm(ActForm):
         super().__init__(*args, **kwargs)
         self.wanted = [what for what in wanted if what.value not in (done or {})]
         for what in self.wanted:
-            self.fields[f"done_{what.value}"] = forms.BooleanField(label=f"{what.label}: cleaned", required=False)
-            self.fields[f"because_{what.value}"] = forms.CharField(
-                label=f"{what.label}: left, because", required=False, max_length=120
-            )
+            self.add(f"done_{what.value}", forms.BooleanField(label=f"{what.label}: cleaned", required=False))
+            because = forms.CharField(label=f"{what.label}: left, because", required=False, max_length=120)
+            self.add(f"because_{what.value}", because)
 
     def clean(self) -> dict[str, Any]:
         """Refuse a thing that is both cleaned and left."""

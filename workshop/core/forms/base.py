@@ -65,18 +65,32 @@ class ActForm(forms.Form):
         # Several forms stand on one page: each names its boxes by its own kind, so that every label finds its box.
         kwargs.setdefault("auto_id", f"{type(self).__name__.lower()}-%s")
         super().__init__(*args, **kwargs)
+        self._currency = currency
         self.fields["key"].initial = new_key()
         for field in self.fields.values():
-            if field.error_messages.get("required") == forms.Field.default_error_messages["required"]:
-                chosen = isinstance(field.widget, forms.Select | forms.RadioSelect | forms.CheckboxSelectMultiple)
-                field.error_messages["required"] = "Choose one." if chosen else "Type an answer here."
-            for code, words in _SENTENCES.items():
-                field.error_messages.setdefault(code, words)
-            if isinstance(field.widget, forms.NumberInput):
-                _as_text(field)
-            if isinstance(field, MoneyField):
-                field.currency = currency
-                field.widget.attrs["data-currency"] = rounding.SYMBOL.get(currency, currency)
+            self._fit(field)
+
+    def add(self, name: str, field: forms.Field) -> None:
+        """Add a box that this form has only sometimes; it speaks as the others do."""
+        self._fit(field)
+        self.fields[name] = field
+
+    def asks_for(self, *names: str) -> None:
+        """Leave "(optional)" out of these labels: empty is refused later, or means something."""
+        for name in names:
+            self.fields[name].asked = True  # type: ignore[attr-defined]  # read by _field_label.html only
+
+    def _fit(self, field: forms.Field) -> None:
+        if field.error_messages.get("required") == forms.Field.default_error_messages["required"]:
+            chosen = isinstance(field.widget, forms.Select | forms.RadioSelect | forms.CheckboxSelectMultiple)
+            field.error_messages["required"] = "Choose one." if chosen else "Type an answer here."
+        for code, words in _SENTENCES.items():
+            field.error_messages.setdefault(code, words)
+        if isinstance(field.widget, forms.NumberInput):
+            _as_text(field)
+        if isinstance(field, MoneyField):
+            field.currency = self._currency
+            field.widget.attrs["data-currency"] = rounding.SYMBOL.get(self._currency, self._currency)
 
     def clean(self) -> dict[str, Any]:
         """Refuse characters no database column can hold."""

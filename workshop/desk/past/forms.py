@@ -61,28 +61,31 @@ class ColumnsForm(VersionedForm):
         chosen = {place: code for code, place in (file.columns or {}).items()}
         choices = [(LEAVE_OUT, "Leave out"), *((c.code, c.label) for c in columns.COLUMNS[file.kind])]
         for place, heading in enumerate(file.headings):
-            self.fields[f"column_{place}"] = forms.ChoiceField(
+            column = forms.ChoiceField(
                 label=f"“{heading[:60]}”" if heading else f"Column {place + 1}, no heading",
                 choices=choices,
                 initial=chosen.get(place, LEAVE_OUT),
                 help_text=_samples(file, place),
                 error_messages={"invalid_choice": "Choose one of the list."},
             )
-        self.fields["new_kind"] = forms.ChoiceField(
+            self.add(f"column_{place}", column)
+        new_kind = forms.ChoiceField(
             label="Kind of models that are new here",
             choices=[("", "Each row says it"), *Kind.choices],
             required=False,
             initial=file.new_kind,
             help_text="For rows that do not say their kind.",
         )
+        self.add("new_kind", new_kind)
         month_first = values.date_order(_cells(file), shop.country.startswith(_MONTH_FIRST))
         if month_first is not None:
-            self.fields["order"] = forms.ChoiceField(
+            order = forms.ChoiceField(
                 label="A date like 03/04/2026 is",
                 choices=[("DAY", "the third of April: day first"), ("MONTH", "the fourth of March: month first")],
                 widget=forms.RadioSelect,
                 initial="MONTH" if (file.month_first or month_first) else "DAY",
             )
+            self.add("order", order)
 
     def clean(self) -> dict[str, Any]:
         """Want each needed field once, and no field twice."""

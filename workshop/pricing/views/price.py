@@ -12,7 +12,7 @@ from intake import services as intake_services
 from workshop.core import http
 from workshop.core.forms import ActForm
 from workshop.pricing import pages, services
-from workshop.pricing.forms import AskingForm, ExtraCostForm, NoWorkForm, TryForm
+from workshop.pricing.forms import AskingPriceForm, ExtraCostForm, NoWorkForm, TryForm
 from workshop.pricing.models import ExtraCost
 from workshop.pricing.stations import STATION
 
@@ -44,7 +44,9 @@ def _owner_forms(money: pages.PriceMoney, form: ActForm | None) -> dict[str, Any
     words = money.asked.below_floor_words if money.asked else ""
     initial = {"price_minor": asked, "below_floor_words": words}
     return {
-        "asking_form": form if isinstance(form, AskingForm) else AskingForm(initial=initial, currency=currency),
+        "asking_form": form
+        if isinstance(form, AskingPriceForm)
+        else AskingPriceForm(initial=initial, currency=currency),
         "extra_form": form if isinstance(form, ExtraCostForm) else ExtraCostForm(currency=currency),
         "try_form": form if isinstance(form, TryForm) else TryForm(currency=currency),
     }
@@ -60,7 +62,7 @@ def asking_set(request: HttpRequest, name: str) -> HttpResponse:
     """Set the asking price."""
     http.owner_only(request)
     job = http.job_of(name)
-    form = AskingForm(request.POST, currency=http.the_shop().currency)
+    form = AskingPriceForm(request.POST, currency=http.the_shop().currency)
     return _answer(request, name, form, lambda act: services.set_asking_price(act, job, **form.values), "asking")
 
 
