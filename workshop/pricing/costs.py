@@ -126,7 +126,8 @@ def _no_work(job_ids: Collection[int]) -> dict[int, str]:
 def returns() -> Returns:
     """Return how many machines sold as proved came back at least once, of how many. One query."""
     sold = Job.objects.filter(closed_as=ClosedAs.SOLD_PROVED)
-    back = Job.objects.filter(kind=JobKind.CAME_BACK, first_job__closed_as=ClosedAs.SOLD_PROVED)
+    came_back = Job.objects.filter(first_job__isnull=False, kind=JobKind.CAME_BACK)  # few: an index holds just these
+    back = came_back.filter(first_job__closed_as=ClosedAs.SOLD_PROVED)
     both = Shop.objects.annotate(
         claims=_how_many(back, Count("first_job", distinct=True)), sold=_how_many(sold, Count("pk"))
     )

@@ -16,6 +16,6 @@ class Migration(migrations.Migration):
         ),
         migrations.AddIndex(
             model_name='job',
-            index=models.Index(condition=models.Q(('kind', 'CAME_BACK')), fields=['first_job'], name='core_job_came_back'),
+            index=models.Index(condition=models.Q(('first_job__isnull', False)), fields=['first_job'], name='core_job_came_back'),
         ),
     ]

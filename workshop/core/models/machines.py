@@ -87,7 +87,7 @@ class Job(models.Model):
         ]
         indexes = [
             models.Index(fields=["closed_as"], name="core_job_closed_as"),
-            models.Index(fields=["first_job"], condition=Q(kind="CAME_BACK"), name="core_job_came_back"),
+            models.Index(fields=["first_job"], condition=Q(first_job__isnull=False), name="core_job_came_back"),
         ]
 
     def __str__(self) -> str:
