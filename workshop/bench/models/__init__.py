@@ -2,7 +2,8 @@
 
 from workshop.bench.models.clean import CleanLine, DescaleRun, LeadFlush, ResidualCheck, Rinse
 from workshop.bench.models.mend import SealWork
-from workshop.bench.models.prove import Coffee, Recipe, Shot
+from workshop.bench.models.recipe import Recipe
+from workshop.bench.models.shots import Coffee, Shot
 from workshop.bench.models.work import CaseOpening, NotNeeded, WorkDone
 
 __all__ = [

@@ -1,4 +1,4 @@
-"""Coffee, test shots and the recipe proved on one machine."""
+"""Coffee and test shots."""
 
 from typing import ClassVar
 
@@ -6,7 +6,7 @@ from django.db import models
 from django.db.models import Q
 
 from workshop.core import fields
-from workshop.core.constraints import at_least, paired
+from workshop.core.constraints import at_least
 from workshop.core.models import Job, User
 
 
@@ -78,50 +78,3 @@ class Shot(models.Model):
 
     def __str__(self) -> str:
         return f"Shot {self.number}"
-
-
-class Recipe(models.Model):
-    """The settings proved on this very unit: frozen from two shots in a row that agree. The newest standing counts."""
-
-    job = models.ForeignKey(Job, models.PROTECT, related_name="recipes")
-    first_shot = models.ForeignKey(Shot, models.PROTECT, related_name="+")
-    second_shot = models.ForeignKey(Shot, models.PROTECT, related_name="+")
-    coffee = models.CharField(max_length=130, blank=True)
-    roasted_on = models.DateField(null=True, blank=True)
-    built_in_grinder = models.BooleanField(default=True)
-    grind_setting = models.CharField(max_length=40, blank=True, help_text="In the scale's words; empty on our grinder.")
-    basket = models.CharField(max_length=60, blank=True)
-    dose_g = fields.grams(null=False)
-    dose_tolerance_g = fields.grams(null=False)
-    portions = models.PositiveSmallIntegerField(default=1)
-    dose_dial = models.CharField(max_length=40, blank=True)
-    tamp_cue = models.CharField(max_length=80, blank=True)
-    lock_in = models.CharField(max_length=40, blank=True)
-    yield_g = fields.grams(null=False)
-    yield_low_g = fields.grams(null=False)
-    yield_high_g = fields.grams(null=False)
-    time_s = fields.seconds(null=False)
-    first_time_s = fields.seconds(null=False)
-    time_low_s = fields.seconds(null=False)
-    time_high_s = fields.seconds(null=False)
-    timed_from = models.CharField(max_length=40, default="pump on")
-    gauge_zone = models.CharField(max_length=60, blank=True)
-    ready_low_min = fields.decimal(5, 1)
-    ready_high_min = fields.decimal(5, 1)
-    ready_measured = models.BooleanField(default=False)
-    blank_shots = models.PositiveSmallIntegerField(null=True, blank=True)
-    steam_ready_s = fields.seconds()
-    back_to_coffee_s = fields.seconds()
-    back_to_coffee = models.CharField(max_length=200, blank=True)
-    left_set_at = models.CharField(max_length=40, blank=True)
-    set_at = models.DateTimeField()
-    set_by = models.ForeignKey(User, models.PROTECT, related_name="+")
-    struck_at = models.DateTimeField(null=True, blank=True)
-    struck_by = models.ForeignKey(User, models.PROTECT, null=True, blank=True, related_name="+")
-    version = models.PositiveIntegerField(default=1)
-
-    class Meta:
-        constraints = [paired("set"), paired("struck")]
-
-    def __str__(self) -> str:
-        return f"{self.dose_g.normalize():f} g in, {self.yield_g.normalize():f} g out, {self.time_s.normalize():f} s"

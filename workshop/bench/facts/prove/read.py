@@ -1,112 +1,27 @@
-"""Prove: what it rests on, and what is missing in sentences. Nothing is rewritten: times are compared."""
+"""What Prove rests on, read for all jobs at once. Nothing is rewritten: times are compared."""
 
 import re
 from collections import defaultdict
 from collections.abc import Collection, Mapping
-from dataclasses import dataclass, field, replace
+from dataclasses import dataclass, replace
 from datetime import datetime
-from enum import StrEnum
 
 from workshop.bench import card_items, cards, dialin, limits
-from workshop.bench.cards import Card, Item, SafetyPartRow, Unit
-from workshop.bench.dialin import DialIn
+from workshop.bench.cards import Item, SafetyPartRow, Unit
+from workshop.bench.facts.prove.standing import ItemState, ProveFacts, Standing
 from workshop.bench.models import CaseOpening, Recipe, SealWork, Shot, WorkDone
 from workshop.bench.models.corrections import STANDS
 from workshop.bench.words import SealEnd
 from workshop.core.models import Instrument, Job, Reading, SafetyPart, Shop
-from workshop.core.stations import Facts, Unmet
 from workshop.core.words import Outcome
 from workshop.trade.safety.electrical import PROFILES, Profile
 
-PAGE = "bench:prove"
-SHOTS_PAGE = "bench:shots"
-SAFE_CARD = "safe-to-power"
 # Words of work that ask for the full set: boiler, pump or wiring was touched. House policy.
 DEEP_WORDS = re.compile(
     r"boiler|pump|element|wir(e|ed|es|ing)\b|terminal|thermostat|pressurestat|cut-out|valve|fuse|cord|switch|exchanger|"
     r"thermoblock|sensor|relay",
     re.IGNORECASE,
 )
-
-
-class ItemState(StrEnum):
-    """Where an item stands, with the glyph that shows it."""
-
-    OPEN = "open"
-    PASSED = "full"
-    FAILED = "stop"
-    WITHDRAWN = "half"
-    NOT_POSSIBLE = "na"
-
-
-@dataclass(frozen=True, slots=True)
-class Standing:
-    """One item with its newest reading that was not taken back."""
-
-    item: Item
-    card: str
-    state: ItemState
-    reading: Reading | None = None
-
-    @property
-    def done(self) -> bool:
-        """Say whether nothing more is wanted of it."""
-        return self.state in (ItemState.PASSED, ItemState.NOT_POSSIBLE)
-
-
-@dataclass(frozen=True, slots=True, kw_only=True)
-class ProveFacts(Facts):
-    """Cards, readings, the case, shots and the recipe of one machine."""
-
-    unit: Unit
-    every_card: tuple[Card, ...] = ()
-    cards: tuple[Card, ...] = ()
-    states: dict[str, Standing] = field(default_factory=dict)
-    owned: frozenset[str] = frozenset()
-    full: bool = False
-    opened: CaseOpening | None = None
-    dial_in: DialIn | None = None
-    recipe: Recipe | None = None
-
-    @property
-    def case_open(self) -> bool:
-        """Say whether the case is open now."""
-        return self.opened is not None and self.opened.shut_at is None
-
-    @property
-    def safe(self) -> bool:
-        """Say whether any act with mains may begin."""
-        return self.may_power()
-
-    def may_power(self, item: Item | None = None) -> bool:
-        """Say whether mains may be on (for one item): case shut, safe to power, no stop item failed on any card."""
-        return not self.case_open and not self.before_power() and not self.stopped(item)
-
-    def stopped(self, item: Item | None = None) -> list[Standing]:
-        """Return the failed stop items that forbid mains (for one item).
-
-        A failed one that itself needs mains may be read again: only what is read with the plug out stands in its way.
-        """
-        failed = [s for s in self.states.values() if s.item.stop and s.state is ItemState.FAILED]
-        again = item is not None and any(s.item.code == item.code for s in failed)
-        return [s for s in failed if not (again and s.item.needs_mains)]
-
-    def before_power(self) -> list[Standing]:
-        """Return what is still missing before the first act that needs mains."""
-        card = next(card for card in self.every_card if card.code == SAFE_CARD)
-        return [self.states[i.code] for i in card.items if not i.needs_mains and not self.states[i.code].done]
-
-    def standings(self, card: Card) -> list[Standing]:
-        """Return the items of a card with their readings."""
-        return [self.states[item.code] for item in card.items]
-
-    def asked(self) -> list[Standing]:
-        """Return every item of the set with its reading, card by card."""
-        return [standing for card in self.cards for standing in self.standings(card)]
-
-    def recipe_holds(self) -> bool:
-        """Say whether the recipe's two shots still stand."""
-        return self.recipe is not None and self.dial_in is not None and self.dial_in.holds(self.recipe)
 
 
 @dataclass(frozen=True, slots=True)
@@ -248,42 +163,3 @@ def _asserted(known: ProveFacts) -> dict[str, object]:
         recipe = known.recipe
         asserted["recipe"] = [recipe.pk, recipe.first_shot_id, recipe.second_shot_id, recipe.version]
     return asserted
-
-
-# --- what is missing -------------------------------------------------------------------------------------
-
-
-def unmet(facts: ProveFacts) -> list[Unmet]:
-    """Return what is missing before Prove is finished: stop items first, then the rest, then the recipe."""
-    asked = [standing for standing in facts.asked() if not standing.done]
-    missing = [_unmet(standing) for standing in sorted(asked, key=lambda s: (not s.item.stop, s.item.needs_mains))]
-    if facts.case_open:
-        missing.insert(0, Unmet("case", "Shut the case: the tests count from then.", "bench:mend", "case"))
-    return [*missing, *_recipe_missing(facts)]
-
-
-def _unmet(standing: Standing) -> Unmet:
-    item = standing.item
-    if standing.state is ItemState.FAILED:
-        words = f"{item.title} failed: mend it, then {'look' if item.seen else 'measure'} again."
-        if not item.stop:
-            words = f"{item.title} is out of its limit: mend it and read again, or leave it and tell the buyer."
-    elif standing.state is ItemState.WITHDRAWN:
-        words = f"{item.title}: do it again, the case was opened since."
-    else:
-        words = f"{item.title}: {'look at it' if item.seen else 'measure it'}."
-    return Unmet(f"item_{item.code}", words, PAGE, f"item-{item.code}")
-
-
-def _recipe_missing(facts: ProveFacts) -> list[Unmet]:
-    if facts.dial_in is None:
-        return []
-    if facts.recipe is not None:
-        if facts.recipe_holds():
-            return []
-        return [Unmet("recipe", "A shot changed after the recipe: choose two shots that agree.", SHOTS_PAGE, "recipe")]
-    if facts.dial_in.pair() is not None:
-        return [Unmet("recipe", "Two shots agree: make them the recipe.", SHOTS_PAGE, "recipe")]
-    low, high = facts.dial_in.target.time_low_s, facts.dial_in.target.time_high_s
-    words = f"Pull two shots in a row inside {low.normalize():f} to {high.normalize():f} s that agree."
-    return [Unmet("shots", words, SHOTS_PAGE, "next")]

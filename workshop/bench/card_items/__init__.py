@@ -1,0 +1,18 @@
+"""The items of each card, for one machine: what is asked, how it is done, what is seen or measured."""
+
+from workshop.bench.card_items.before_lid import before_lid_items
+from workshop.bench.card_items.electrical import safe_to_power_items
+from workshop.bench.card_items.heat import heat_items
+from workshop.bench.card_items.water import water_items
+from workshop.bench.cards import Card, Unit, Way
+
+
+def cards_for(unit: Unit) -> tuple[Card, ...]:
+    """Return every card of this machine with every item it can have, short set and full set."""
+    cards = [
+        Card("before-lid", "Before the lid", Way.DO_CONFIRM, before_lid_items(unit)),
+        Card("safe-to-power", "Safe to power", Way.READ_DO, safe_to_power_items(unit)),
+        Card("water", "Water and pressure", Way.READ_DO, water_items(unit)),
+        Card("heat", "Heat", Way.READ_DO, heat_items(unit)),
+    ]
+    return tuple(card for card in cards if card.items)

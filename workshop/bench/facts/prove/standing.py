@@ -1,0 +1,92 @@
+"""Where each item of Prove stands, and what that allows."""
+
+from dataclasses import dataclass, field
+from enum import StrEnum
+
+from workshop.bench.cards import Card, Item, Unit
+from workshop.bench.dialin import DialIn
+from workshop.bench.models import CaseOpening, Recipe
+from workshop.core.models import Reading
+from workshop.core.stations import Facts
+
+SAFE_CARD = "safe-to-power"
+
+
+class ItemState(StrEnum):
+    """Where an item stands, with the glyph that shows it."""
+
+    OPEN = "open"
+    PASSED = "full"
+    FAILED = "stop"
+    WITHDRAWN = "half"
+    NOT_POSSIBLE = "na"
+
+
+@dataclass(frozen=True, slots=True)
+class Standing:
+    """One item with its newest reading that was not taken back."""
+
+    item: Item
+    card: str
+    state: ItemState
+    reading: Reading | None = None
+
+    @property
+    def done(self) -> bool:
+        """Say whether nothing more is wanted of it."""
+        return self.state in (ItemState.PASSED, ItemState.NOT_POSSIBLE)
+
+
+@dataclass(frozen=True, slots=True, kw_only=True)
+class ProveFacts(Facts):
+    """Cards, readings, the case, shots and the recipe of one machine."""
+
+    unit: Unit
+    every_card: tuple[Card, ...] = ()
+    cards: tuple[Card, ...] = ()
+    states: dict[str, Standing] = field(default_factory=dict)
+    owned: frozenset[str] = frozenset()
+    full: bool = False
+    opened: CaseOpening | None = None
+    dial_in: DialIn | None = None
+    recipe: Recipe | None = None
+
+    @property
+    def case_open(self) -> bool:
+        """Say whether the case is open now."""
+        return self.opened is not None and self.opened.shut_at is None
+
+    @property
+    def safe(self) -> bool:
+        """Say whether any act with mains may begin."""
+        return self.may_power()
+
+    def may_power(self, item: Item | None = None) -> bool:
+        """Say whether mains may be on (for one item): case shut, safe to power, no stop item failed on any card."""
+        return not self.case_open and not self.before_power() and not self.stopped(item)
+
+    def stopped(self, item: Item | None = None) -> list[Standing]:
+        """Return the failed stop items that forbid mains (for one item).
+
+        A failed one that itself needs mains may be read again: only what is read with the plug out stands in its way.
+        """
+        failed = [s for s in self.states.values() if s.item.stop and s.state is ItemState.FAILED]
+        again = item is not None and any(s.item.code == item.code for s in failed)
+        return [s for s in failed if not (again and s.item.needs_mains)]
+
+    def before_power(self) -> list[Standing]:
+        """Return what is still missing before the first act that needs mains."""
+        card = next(card for card in self.every_card if card.code == SAFE_CARD)
+        return [self.states[i.code] for i in card.items if not i.needs_mains and not self.states[i.code].done]
+
+    def standings(self, card: Card) -> list[Standing]:
+        """Return the items of a card with their readings."""
+        return [self.states[item.code] for item in card.items]
+
+    def asked(self) -> list[Standing]:
+        """Return every item of the set with its reading, card by card."""
+        return [standing for card in self.cards for standing in self.standings(card)]
+
+    def recipe_holds(self) -> bool:
+        """Say whether the recipe's two shots still stand."""
+        return self.recipe is not None and self.dial_in is not None and self.dial_in.holds(self.recipe)
