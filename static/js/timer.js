@@ -25,8 +25,8 @@
     sessionStorage.setItem(keyOf(timer), JSON.stringify(run));
   }
 
-  // Asleep, a page's own clock may stand still; put back by its owner or the network, the wall clock loses time.
-  // Neither ever runs too far in a shot, so the longer of the two is right.
+  // Asleep, a page's own clock may stand still; put back by its owner or the network, the wall clock loses time: the
+  // longer of the two is right. A wall clock put forward in mid-shot cannot be told from sleep.
   function since(run) {
     const wall = Date.now() - run.wall;
     return Math.max(wall, run.page === page ? performance.now() - run.own : 0);

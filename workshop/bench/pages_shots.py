@@ -69,9 +69,9 @@ def _more(row: Shot) -> str:
     if row.tds_percent is not None:
         share = extraction.extraction_yield_percent(row.dose_g, row.yield_g, row.tds_percent)
         numbers += [f"strength {measure(row.tds_percent, '%')}", f"extraction {measure(round(share, 1), '%')}"]
-    seen = [gauge_words(row)] + [
-        str(words(code).label) for words, code in ((Flow, row.flow), (Crema, row.crema), (Spouts, row.spouts)) if code
-    ]
+    gauge = gauge_words(row)
+    looked = ((Flow, row.flow), (Crema, row.crema), (Spouts, row.spouts))
+    seen = [f"gauge {gauge}" if gauge else "", *(str(words(code).label) for words, code in looked if code)]
     tasted = [str(Taste(code).label) for code in row.tastes.split()]
     sentences = [", ".join(filter(None, said)) for said in (numbers, seen, tasted, [row.note])]
     return " ".join(f"{words[0].upper()}{words[1:].rstrip('.')}." for words in sentences if words)

@@ -73,7 +73,12 @@ class ShotForm(AskingForm):
     gauge_bar = MeasureField(
         label="Gauge in the shot", unit="bar", required=False, min_value=0, max_value=60, max_digits=4, decimal_places=1
     )
-    gauge_from = forms.CharField(label="Gauge in the shot, from", required=False, max_length=24)
+    gauge_from = forms.CharField(
+        label="Gauge in the shot, from",
+        required=False,
+        max_length=24,
+        help_text="As on a clock face, like 10 o'clock.",
+    )
     gauge_to = forms.CharField(label="Gauge in the shot, to", required=False, max_length=24)
     counts = forms.ChoiceField(
         label="Does it count?",
@@ -83,7 +88,7 @@ class ShotForm(AskingForm):
         help_text="Left alone it counts, unless the grinder was moved.",
     )
     why_spoilt = forms.CharField(
-        label="Spoilt, because", max_length=80, required=False, help_text="Sprayed, wrong dose, channelled."
+        label="Spoilt, because", max_length=80, required=False, help_text="Like sprayed, wrong dose."
     )
     flow = _pressed("Flow", Flow, "flow not noted")
     crema = _pressed("Crema", Crema, "crema not noted")
@@ -117,6 +122,8 @@ class ShotForm(AskingForm):
         super().__init__(*args, **kwargs)
         self.fields["coffee"].queryset = Coffee.objects.order_by("-pk")  # type: ignore[attr-defined]
         self.fields["setting"].widget.attrs["data-last"] = last_setting
+        self.asks_for("counts", "why_spoilt", "flow", "crema", "spouts", "tastes", "first_drip_s")
+        self.asks_for("gauge_bar", "gauge_from", "gauge_to")
         by_clock = notes.has_gauge and bool(notes.gauge_from)
         for name in ("gauge_from", "gauge_to") if not by_clock else ():
             del self.fields[name]

@@ -137,7 +137,7 @@ def _clock(field: str, typed: str) -> str:
     try:
         return scales.say(scales.CLOCK_FACE, scales.parse(scales.CLOCK_FACE, typed))
     except ValueError:
-        raise Refused("Say it as on a clock face, like 10 o'clock or half past two.", field=field) from None
+        raise Refused("Say it as on a clock face, to the quarter: 10 o'clock or half past two.", field=field) from None
 
 
 def _setting(dial_in: dialin.DialIn, typed: str) -> tuple[Decimal | None, str]:
