@@ -40,23 +40,27 @@
 
   function show() {
     document.querySelectorAll("[data-bench-tools]").forEach(function (tools) {
-      const holds = lock !== null && !lock.released;
-      tools.hidden = false;
+      const held = holds();
       tools.querySelector("[data-wake]").setAttribute("aria-pressed", String(wanted()));
-      tools.querySelector("[data-wake-on]").hidden = !holds;
-      tools.querySelector("[data-wake-off]").hidden = holds;
+      tools.querySelector("[data-wake-on]").hidden = !held;
+      tools.querySelector("[data-wake-off]").hidden = held;
       const said = tools.querySelector("[data-wake-said]");
-      const words = holds ? "It stays on." : wanted() ? "It may go dark: this browser does not hold it." : "";
+      const words = held ? "It stays on." : "It may go dark" + (wanted() ? ": this browser does not hold it." : ".");
       if (said.textContent !== words) said.textContent = words;
+      tools.hidden = false; // last: words of a page just opened are no news to be spoken
     });
   }
 
+  function holds() {
+    return lock !== null && !lock.released;
+  }
+
   function hold() {
-    if (!wanted() || document.visibilityState !== "visible" || !navigator.wakeLock) return show();
-    navigator.wakeLock.request("screen").then(function (held) {
-      lock = held;
-      held.addEventListener("release", show);
-      if (!wanted()) held.release();
+    if (holds() || !wanted() || document.visibilityState !== "visible" || !navigator.wakeLock) return show();
+    navigator.wakeLock.request("screen").then(function (got) {
+      lock = got;
+      got.addEventListener("release", show);
+      if (!wanted()) got.release();
       show();
     }, show);
   }

@@ -140,7 +140,7 @@
 
   function press(setting) {
     const answers = Array.from(setting.form.elements.counts || []);
-    if (!setting.dataset.last || answers.some((each) => each.dataset.pressed)) return;
+    if (!setting.dataset.last || answers.some((each) => "pressed" in each.dataset)) return;
     const moved = plain(setting.value) !== plain(setting.dataset.last);
     answers.forEach((each) => { each.checked = each.value === (moved ? "AFTER_CHANGE" : "YES"); });
   }
