@@ -53,7 +53,7 @@ def _row(row: Shot, facts: DialIn) -> ShotRow:
         return ShotRow(row, "", "", "choked", "", _more(row))
     words = "two-wall basket: time says nothing" if row.pressurised else _VERDICT[verdict.verdict(row.time_s, target)]
     fair = verdict.time_at_yield_s(row.time_s, row.yield_g, target.yield_g)
-    at_target = "" if row.pressurised else f"{_VERDICT[verdict.verdict(fair, target)]}, {number(round(fair, 1))} s"
+    at_target = "" if row.pressurised else f"{_VERDICT[verdict.verdict(fair, target)]}, {measure(round(fair, 1), 's')}"
     return ShotRow(row, _ratio(row), _flow(row), words, at_target, _more(row))
 
 
