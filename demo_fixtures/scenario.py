@@ -5,7 +5,7 @@ The return alone is a plain row: it has no writer yet.
 Every act is dated back from `now`, so that the demo looks alive on any day.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Mapping
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 from decimal import Decimal as D
@@ -263,8 +263,14 @@ def _typed(job: Job, item: Any) -> Typed:
     return Typed(value=shown, sign=sign, instrument=instrument, test_volts=500 if item.code == "insulation" else None)
 
 
-def _pull(demo: Demo, days_ago: float, job: Job, rows: Iterable[tuple[str, str, str, str, str]]) -> None:
-    """Pull shots: rows of (setting, dose, yield, seconds, why spoilt or nothing)."""
+def _pull(
+    demo: Demo,
+    days_ago: float,
+    job: Job,
+    rows: Iterable[tuple[str, str, str, str, str]],
+    seen: Mapping[int, dict[str, Any]] | None = None,
+) -> None:
+    """Pull shots: rows of (setting, dose, yield, seconds, why spoilt or nothing), and what was seen, by place."""
     for at, (setting, dose_g, yield_g, time_s, why) in enumerate(rows):
         pulled = Pulled(
             setting=setting,
@@ -273,10 +279,12 @@ def _pull(demo: Demo, days_ago: float, job: Job, rows: Iterable[tuple[str, str, 
             time_s=D(time_s),
             new_coffee="house beans",
             roast_words="medium",
-            roasted_on=demo.day(21),
+            roasted_on=demo.day(int(days_ago) + 8),
+            opened_on=demo.day(int(days_ago) + 3),
             basket="Double",
             spoilt=bool(why),
             why_spoilt=why,
+            **(seen or {}).get(at, {}),
         )
         shots.add_shot(demo.act(days_ago - at * 0.004), job, pulled)
 
@@ -385,6 +393,23 @@ def ready_to_hand_over(demo: Demo) -> Job:
     return job
 
 
+HERON_SEEN: dict[int, dict[str, Any]] = {
+    0: {"flow": "GUSH", "crema": "THIN", "tastes": ["SOUR", "WATERY"]},
+    2: {"first_drip_s": D("5.8"), "flow": "STRINGS", "crema": "FULL", "spouts": "EVEN", "tastes": ["SOUR"]},
+    3: {
+        "first_drip_s": D("11.4"),
+        "tds_percent": D("10.9"),
+        "gauge_from": "11 o'clock",
+        "gauge_to": "1 o'clock",
+        "flow": "DRIPS",
+        "crema": "FULL",
+        "spouts": "EVEN",
+        "tastes": ["BITTER", "HEAVY"],
+    },
+    4: {"first_drip_s": D("4.1"), "flow": "GUSH", "spouts": "UNEVEN"},
+}
+
+
 def at_prove(demo: Demo) -> None:
     """A heat exchanger at Prove: an earth reading that failed, was mended and read again; a wild shot."""
     job = _log(
@@ -426,7 +451,7 @@ def at_prove(demo: Demo) -> None:
         ("10", "17.5", "34", "37.5", ""),
         ("13", "17.6", "41", "13", "sprayed: a channel"),
     )
-    _pull(demo, 2, job, rows)
+    _pull(demo, 2, job, rows, HERON_SEEN)
     services.begin_wait(
         demo.act(3), job, station="PROVE", kind="PART", what="a vacuum valve", who="Sam", look_again_on=demo.day(-2)
     )

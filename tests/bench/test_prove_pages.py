@@ -262,7 +262,8 @@ def test_a_shot_is_added_and_drawn(client_in: Any, kettle: str, bench: Any) -> N
 
 
 @pytest.mark.parametrize(
-    "wrong", [{"setting": "40"}, {"setting": ""}, {"dose_g": "0"}, {"time_s": "x"}, {"yield_g": "-1"}, {"spoilt": "on"}]
+    "wrong",
+    [{"setting": "40"}, {"setting": ""}, {"dose_g": "0"}, {"time_s": "x"}, {"yield_g": "-1"}, {"counts": "SPOILT"}],
 )
 def test_a_shot_that_cannot_be_is_refused_and_kept(client_in: Any, kettle: str, bench: Any, wrong: Any) -> None:
     bench.make_safe()

@@ -177,7 +177,7 @@ def test_chances_are_said_in_tenths(chance: str, words: str) -> None:
 def test_the_table_gives_ratio_flow_and_both_verdicts(safe: Any) -> None:
     safe.pull("12", "22", out="28")  # 22 s at 28 g would be 27.5 s at 35 g
     (row,) = pages_shots.rows(dial_in(safe))
-    assert (row.ratio, row.flow, row.words, row.at_target) == ("1 : 1.6", "1.27", "fast", "inside, 27.5 s")
+    assert (row.ratio, row.flow, row.words, row.at_target) == ("1 : 1.6", "1.27", "fast", "inside, 27.5\u00a0s")
 
 
 def test_a_choked_shot_is_kept_and_teaches_no_time(safe: Any) -> None:

@@ -8,6 +8,7 @@ from django.utils import timezone
 from workshop.bench.cards import Item, Unit
 from workshop.bench.facts.prove import ItemState, ProveFacts, Standing
 from workshop.bench.limits import MissingFact, limit_for, seen_limit
+from workshop.bench.models import Coffee, Shot
 from workshop.core.models import Reading
 from workshop.core.templatetags.measures import NBSP, clock, measure, number, short_day
 from workshop.core.words import Outcome
@@ -93,6 +94,19 @@ def _again(standing: Standing) -> str:
 def grams(value: Decimal) -> str:
     """Say grams with their unit."""
     return f"{number(value)}{NBSP}g"
+
+
+def bag_words(bag: Coffee) -> str:
+    """Say a bag of coffee with its days: "house beans, medium, roasted 5 May, opened 8 May"."""
+    days = (("roasted", bag.roasted_on), ("opened", bag.opened_on))
+    return ", ".join([str(bag), *(f"{what} {short_day(when)}" for what, when in days if when)])
+
+
+def gauge_words(shot: Shot) -> str:
+    """Say what the gauge showed in a shot: "9.2 bar", "10 o'clock to 2 o'clock"; empty where nobody looked."""
+    if shot.gauge_bar is not None:
+        return measure(shot.gauge_bar, "bar")
+    return " to ".join(end for end in (shot.gauge_from, shot.gauge_to) if end)
 
 
 def glyph(standing: Standing) -> str:

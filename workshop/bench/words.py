@@ -52,3 +52,50 @@ class NotPossible(models.TextChoices):
     NOT_FITTED = "NOT_FITTED", "this unit does not have the part"
     LEFT = "LEFT", "out of its limit, left as it is"
     OTHER = "OTHER", "something else"
+
+
+class Flow(models.TextChoices):
+    """How a shot ran out of the spouts. Our own plain words; so are the three lists below."""
+
+    DRIPS = "DRIPS", "drips"
+    STRINGS = "STRINGS", "strings"
+    GUSH = "GUSH", "gush"
+
+
+class Crema(models.TextChoices):
+    """What stood on the cup."""
+
+    NONE = "NONE", "no crema"
+    THIN = "THIN", "thin crema"
+    FULL = "FULL", "full crema"
+
+
+class Spouts(models.TextChoices):
+    """Whether both spouts gave the same."""
+
+    EVEN = "EVEN", "spouts even"
+    UNEVEN = "UNEVEN", "spouts uneven"
+
+
+class Taste(models.TextChoices):
+    """What a shot tasted of; several may be said."""
+
+    SOUR = "SOUR", "sour"
+    SHARP = "SHARP", "sharp"
+    BALANCED = "BALANCED", "balanced"
+    SWEET = "SWEET", "sweet"
+    BITTER = "BITTER", "bitter"
+    HARSH = "HARSH", "harsh"
+    WATERY = "WATERY", "thin"
+    HEAVY = "HEAVY", "heavy"
+
+
+class Counts(models.TextChoices):
+    """Whether a shot is a test of its setting."""
+
+    YES = "YES", "It counts"
+    AFTER_CHANGE = "AFTER_CHANGE", "First after a change"
+    SPOILT = "SPOILT", "Spoilt"
+
+
+AFTER_A_CHANGE = "first after a change"  # why it is left out of the advice: the old grounds are still in the way

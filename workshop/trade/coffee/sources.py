@@ -194,6 +194,11 @@ ODD_BREW_HIGH_C = Figure(Decimal(105), "°C", HOUSE_POLICY)
 ODD_DOSE_LOW_SHARE = Figure(Decimal("0.6"), "of the reference dose", HOUSE_POLICY)
 ODD_DOSE_HIGH_SHARE = Figure(Decimal("1.6"), "of the reference dose", HOUSE_POLICY)
 ODD_RATIO_LOW = Figure(Decimal("0.8"), "g in the cup per g of dose", HOUSE_POLICY)
+ODD_SHOT_LOW_S = Figure(Decimal(5), "s of pump", HOUSE_POLICY)
+ODD_SHOT_HIGH_S = Figure(Decimal(120), "s of pump", HOUSE_POLICY)
+# Measured cups ran from 6.3 % at 1 : 3 to 16.1 % at 1 : 1 (espresso of one laboratory); wider by a third.
+ODD_TDS_LOW_PERCENT = Figure(Decimal(4), "% dissolved", HOUSE_POLICY)
+ODD_TDS_HIGH_PERCENT = Figure(Decimal(20), "% dissolved", HOUSE_POLICY)
 ODD_RATIO_HIGH = Figure(Decimal("6.0"), "g in the cup per g of dose", HOUSE_POLICY)
 
 # --- the sheet and the recipe ----------------------------------------------------------------------------
