@@ -24,7 +24,7 @@ from intake.seller_record import STANDARD_WORDS
 from intake.words import AsFoundAnswer, FindingEnd, NothingOf, PhotoFor, RecallFound
 from workshop.bench import stations as bench_stations
 from workshop.bench.services import as_found, clean, mend, prove, shots, work
-from workshop.bench.services.prove import Typed
+from workshop.bench.services.measured import Typed
 from workshop.bench.services.shots import Pulled
 from workshop.bench.words import Cleaned
 from workshop.core import services, stations
