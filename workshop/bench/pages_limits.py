@@ -9,6 +9,7 @@ from workshop.bench.limits import place_limit
 from workshop.bench.models import LimitRow
 from workshop.bench.words import OwnMeasure
 from workshop.trade.safety.electrical import PROFILES, Measure, Profile
+from workshop.trade.sources import Source
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,11 +27,11 @@ class LimitLine:
     """One measure: the place's rule, what it comes to on the example, where it comes from, and our own limit."""
 
     title: str
-    rule: str
     figure: str
-    edition: str
-    source: str
-    seen: str
+    rule: str = ""
+    edition: str = ""
+    source: str = ""
+    seen: str = ""
     own: OwnLine | None = None
 
 
@@ -40,6 +41,7 @@ class LimitsPage:
 
     profile: Profile
     in_use: bool
+    why_none: str  # why readings are only recorded, with how that was seen
     example: str
     lines: list[LimitLine]
     bench: list[LimitLine]
@@ -52,6 +54,7 @@ def limits_page(profile: Profile, used: Profile) -> LimitsPage:
     return LimitsPage(
         profile=profile,
         in_use=profile.code == used.code,
+        why_none=f"{_source(profile.source)}. How it was seen: {profile.source.seen.value}." if profile.source else "",
         example=example.WORDS,
         lines=[_electrical(profile, measure, own.get(measure)) for measure in Measure],
         bench=[_bench(profile, each, own.get(each)) for each in OwnMeasure if each.electrical is None],
@@ -62,14 +65,13 @@ def limits_page(profile: Profile, used: Profile) -> LimitsPage:
 def _electrical(profile: Profile, measure: Measure, own: LimitRow | None) -> LimitLine:
     rule = profile.rules.get(measure) or profile.type_test.get(measure)
     limit = place_limit(electrical_item(measure), example_unit(profile))
-    source = rule.source if rule else profile.source
     return LimitLine(
         title=measure.label,
-        rule=rule.words if rule else "no limit here: it is recorded",
         figure=limit.words if limit else "recorded, no limit",
-        edition=profile.edition,
-        source=f"{source.title}: {source.where}" if source else "none",
-        seen=source.seen.value if source else "nothing was read",
+        rule=rule.words if rule else "",
+        edition=profile.edition if rule else "",
+        source=_source(rule.source) if rule else "",
+        seen=rule.source.seen.value if rule else "",
         own=_own(own),
     )
 
@@ -78,7 +80,11 @@ def _bench(profile: Profile, measure: OwnMeasure, own: LimitRow | None) -> Limit
     limits = example_limits(profile, measure)
     words = " or, with a rotary pump, ".join(limit.words for limit in limits)
     ready = "as the model notes say" if measure is OwnMeasure.READY else "recorded, no limit"
-    return LimitLine(measure.label, words or ready, "", "", "", "", own=_own(own))
+    return LimitLine(measure.label, words or ready, own=_own(own))
+
+
+def _source(source: Source) -> str:
+    return f"{source.title}: {source.where}" if source.where else source.title
 
 
 def _own(row: LimitRow | None) -> OwnLine | None:

@@ -11,7 +11,6 @@ from workshop.bench.services.outside import OutsideTyped
 from workshop.bench.words import OwnMeasure
 from workshop.core.forms import ActForm, MeasureField
 from workshop.core.services import Outside
-from workshop.trade.safety.electrical import Profile
 
 
 class OwnLimitForm(ActForm):
@@ -27,11 +26,11 @@ class OwnLimitForm(ActForm):
         help_text="Wanted only where it is wider than the place's limit. It prints with the reading.",
     )
 
-    def __init__(self, *args: Any, profile: Profile, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         choices = [(m.value, f"{m.label}, in {m.unit}") for m in OwnMeasure]
         self.fields["measure"].choices = choices  # type: ignore[attr-defined]  # a ChoiceField
-        self.profile = profile
+        self.asks_for("low", "high", "reason")
 
 
 class FullSetForm(ActForm):

@@ -54,11 +54,11 @@ def _owner(act: Act) -> None:
 
 
 def _check(profile: Profile, measure: OwnMeasure, own: OwnLimit) -> None:
-    """Refuse a limit that is none. A machine it is wider on, though not on the example, keeps the place's end."""
+    """Refuse a limit that is none. Where it is stricter on some machines, the others keep the place's end."""
     if own.low is None and own.high is None:
         raise Refused("Type the lowest or the highest that passes.", field="low")
     if own.low is not None and own.high is not None and own.low > own.high:
         raise Refused("The lowest is above the highest. Check both.", field="high")
-    wider = [limit for limit in example_limits(profile, measure) if loosens((limit.low, limit.high), own)]
-    if wider and not own.reason.strip():
-        raise Refused(f"This is wider than {wider[0].words}. Say why: it prints with the reading.", field="reason")
+    limits = example_limits(profile, measure)
+    if limits and not own.reason.strip() and all(loosens((limit.low, limit.high), own) for limit in limits):
+        raise Refused(f"This is wider than {limits[0].words}. Say why: it prints with the reading.", field="reason")

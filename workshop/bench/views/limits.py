@@ -33,7 +33,7 @@ def _page(request: HttpRequest, form: ActForm | None, status: int, code: str = "
     profile = PROFILES.get(code, used)
     context = {
         "page": pages_limits.limits_page(profile, used),
-        "form": form or OwnLimitForm(profile=used),
+        "form": form or OwnLimitForm(),
         "owner": http.person(request).is_owner,
         "nav": "shop",
     }
@@ -45,7 +45,7 @@ def own_limit_add(request: HttpRequest) -> HttpResponse:
     """Set a limit of our own."""
     http.owner_only(request)
     profile = _used()
-    form = OwnLimitForm(request.POST, profile=profile)
+    form = OwnLimitForm(request.POST)
     return http.answer(
         request,
         form,

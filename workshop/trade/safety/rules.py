@@ -182,7 +182,7 @@ _AUNZ_LEAKAGE = f"{_n(AUNZ_LEAKAGE_I)} mA for Class I, {_n(AUNZ_LEAKAGE_II)} for
 UK_5_RULES: Mapping[Measure, Rule] = {
     _EARTH: Rule(f"{_UK_EARTH}; {_n(earth.UK_OLDER)} by the older-equipment rule", sources.UK_CODE_5, _uk_5_earth),
     _INSULATION: Rule(_UK_INSULATION, sources.UK_CODE_5, _uk_insulation),
-    _LEAKAGE: Rule(f"{_n(UK_5_LEAKAGE)} mA", sources.UK_CODE_5, _uk_5_leakage),
+    _LEAKAGE: Rule(f"{_n(UK_5_LEAKAGE)} mA, Class I and Class II", sources.UK_CODE_5, _uk_5_leakage),
 }
 UK_4_RULES: Mapping[Measure, Rule] = {
     _EARTH: Rule(_UK_EARTH, sources.UK_CODE_5, _uk_4_earth),
