@@ -23,10 +23,10 @@ from intake.registers import registers_for
 from intake.seller_record import STANDARD_WORDS
 from intake.words import AsFoundAnswer, FindingEnd, NothingOf, PhotoFor, RecallFound
 from workshop.bench import stations as bench_stations
-from workshop.bench.services import as_found, clean, mend, prove, shots, work
-from workshop.bench.services.prove import Typed
+from workshop.bench.services import as_found, clean, mend, own_limits, prove, shots, work
+from workshop.bench.services.measured import Typed
 from workshop.bench.services.shots import Pulled
-from workshop.bench.words import Cleaned
+from workshop.bench.words import Cleaned, OwnMeasure
 from workshop.core import services, stations
 from workshop.core.acts import Act, Refused
 from workshop.core.models import Instrument, Job, ModelNotes, Shop, User
@@ -37,6 +37,7 @@ from workshop.pricing import services as pricing
 from workshop.pricing.models import Sale
 from workshop.trade.condition.scoring import Face, MarkKind, Shows
 from workshop.trade.money.ways import Outlook, Way
+from workshop.trade.safety.electrical import PROFILES
 
 FACES = tuple(Face)
 
@@ -65,7 +66,12 @@ def open_house(now: datetime) -> Demo:
     services.save_shop(opening, None, 0, house.SHOP)
     services.add_user(opening, **house.TECHNICIAN)
     for instrument in house.INSTRUMENTS:
-        services.add_instrument(opening, instrument)
+        days = house.CALIBRATED_DAYS.get(instrument["kind"])
+        due = {"calibration_due_on": (now + timedelta(days=days)).date()} if days else {}
+        services.add_instrument(opening, instrument | due)
+    own_limits.set_limit(
+        opening, PROFILES[house.SHOP["profile"]], OwnMeasure.LEAKAGE, low=None, high=D("3.5"), reason=""
+    )
     for notes in house.MODELS:
         services.save_notes(opening, None, 0, notes)
     for name in house.PLACES:
@@ -222,6 +228,7 @@ _VALUES: dict[str, tuple[str, str]] = {
     "earth": ("0.09", ""),
     "insulation": ("99.9", ">"),
     "pressure": ("9.1", ""),
+    "insulation_hot": ("42", ""),
     "debit": ("84", ""),
     "ready": ("14", ""),
     "steam_ready": ("38", ""),
@@ -260,7 +267,8 @@ def _typed(job: Job, item: Any) -> Typed:
     instrument = Instrument.objects.filter(kind=item.instrument).first() if item.instrument else None
     warm = job.machine.notes.warm_up_low_min
     shown = D(warm) if item.code == "ready" and warm else D(value)
-    return Typed(value=shown, sign=sign, instrument=instrument, test_volts=500 if item.code == "insulation" else None)
+    volts = 500 if item.code.startswith("insulation") else None
+    return Typed(value=shown, sign=sign, instrument=instrument, test_volts=volts)
 
 
 def _pull(
@@ -435,7 +443,8 @@ def at_prove(demo: Demo) -> None:
     work.shut_case(demo.act(13.8), job)
     for code in ("case_shut", "visual"):
         prove.read(demo.act(13.7), job, code, Typed(answer="good"))
-    prove.read(demo.act(13.7), job, "earth", Typed(value=D("0.11"), instrument=earth))
+    with_leads = Typed(value=D("0.17"), lead_ohm=D("0.06"), test_current_a=D("0.2"), instrument=earth)
+    prove.read(demo.act(13.7), job, "earth", with_leads)
     insulation = Instrument.objects.get(kind="INSULATION")
     prove.read(
         demo.act(13.7), job, "insulation", Typed(value=D("99.9"), sign=">", instrument=insulation, test_volts=500)

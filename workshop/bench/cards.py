@@ -3,8 +3,8 @@
 Check-list rules: a reading beats a tick, stop items first, five to nine items a card, limits shown before typing.
 """
 
-from collections.abc import Callable
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Mapping
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from enum import StrEnum
 
@@ -17,6 +17,7 @@ from workshop.trade.safety.electrical import (
     Appliance,
     ApplianceClass,
     Measure,
+    OwnLimit,
     Profile,
 )
 
@@ -119,6 +120,7 @@ class Unit:
     parts: tuple[SafetyPartRow, ...] = ()
     test_volts: int = 500
     ready_high_min: int | None = None
+    own: Mapping[str, OwnLimit] = field(default_factory=dict)  # our own limits, by measure
 
 
 def unit_of(machine: Machine, notes: ModelNotes, profile: Profile, parts: tuple[SafetyPartRow, ...]) -> Unit:
@@ -153,8 +155,8 @@ def unit_of(machine: Machine, notes: ModelNotes, profile: Profile, parts: tuple[
 
 
 def asked(cards: tuple[Card, ...], owned: frozenset[str], *, full: bool) -> tuple[Card, ...]:
-    """Return the cards with the items of the set only: stop items always, others where the instrument is owned."""
-    return _kept(cards, lambda item: item.stop or ((full or not item.full_only) and _can(item, owned)))
+    """Return the cards with the items of the set only: stop items in any case, others where the instrument is owned."""
+    return _kept(cards, lambda item: (full or not item.full_only) and (item.stop or _can(item, owned)))
 
 
 def not_owned(cards: tuple[Card, ...], owned: frozenset[str]) -> list[Item]:

@@ -4,19 +4,25 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from workshop.bench.cards import Item, Unit
+from workshop.bench.words import ends_words
 from workshop.core.templatetags.measures import number
 from workshop.core.words import Outcome, Pump
 from workshop.trade.coffee import bands
 from workshop.trade.coffee.sources import BREW_SPREAD_C
 from workshop.trade.safety import electrical
-from workshop.trade.safety.electrical import Measure, MissingFact
+from workshop.trade.safety.electrical import Measure, MissingFact, OwnLimit, combine
 from workshop.trade.sources import HOUSE_POLICY
 
-__all__ = ["BenchLimit", "MissingFact", "judge", "limit_for", "seen_limit"]
+__all__ = ["BenchLimit", "MissingFact", "judge", "limit_for", "place_limit", "seen_limit"]
 
 SPREAD_WORDS = f"no more than {number(BREW_SPREAD_C.value)} °C apart"
-# House policy where a place only records: a meter out of range shows no earth path and no insulation at all.
-_BEYOND_RANGE = {Measure.EARTH_OHM: ">", Measure.INSULATION_MOHM: "<"}
+# House policy where a place only records: a meter beyond its range on the bad side has shown what is wrong.
+_BEYOND_RANGE = {
+    Measure.EARTH_OHM: ">",
+    Measure.INSULATION_MOHM: "<",
+    Measure.LEAKAGE_MA: ">",
+    Measure.TOUCH_MA: ">",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -29,10 +35,22 @@ class BenchLimit:
     head: str = "Limit"
     edition: str = ""
     source: str = ""
+    own: str = ""  # how our own limit changed it, in words
 
 
 def limit_for(item: Item, unit: Unit, usual_ml: Decimal | None = None) -> BenchLimit | None:
     """Return the limit of one item on one machine, or None where it is recorded only.
+
+    :raises MissingFact: when the limit depends on a fact of the machine that is not known
+    """
+    base = place_limit(item, unit, usual_ml)
+    own = unit.own.get(item.measure.value if item.measure else item.code)
+    scaled = _scaled(own, item, unit, usual_ml) if own else None
+    return _with_own(item, base, scaled) if scaled else base
+
+
+def place_limit(item: Item, unit: Unit, usual_ml: Decimal | None = None) -> BenchLimit | None:
+    """Return the limit without our own: of the place's profile, or the band of the bench.
 
     :raises MissingFact: when the limit depends on a fact of the machine that is not known
     """
@@ -51,6 +69,36 @@ def limit_for(item: Item, unit: Unit, usual_ml: Decimal | None = None) -> BenchL
         words = f"{unit.ready_high_min} min or less"
         return BenchLimit(None, Decimal(unit.ready_high_min), words, "Limit, from the model notes", "", "model notes")
     return None
+
+
+def _scaled(own: OwnLimit, item: Item, unit: Unit, usual_ml: Decimal | None) -> OwnLimit | None:
+    """Return our own limit in the item's unit: a share is of the plate's watts, or of the model's usual water."""
+    if item.code not in _SHARES:
+        return own
+    whole = Decimal(unit.watts or 0) if item.code == "watts_heating" else usual_ml
+    if not whole:
+        return None
+    low, high = (None if end is None else round(end * whole / 100, 1) for end in (own.low, own.high))
+    return OwnLimit(low, high, own.reason)
+
+
+_SHARES = ("watts_heating", "debit")
+
+
+def _with_own(item: Item, base: BenchLimit | None, own: OwnLimit) -> BenchLimit | None:
+    """Return the limit that counts: the stricter end, the looser one only with its reason, and how it came."""
+    counts = combine((base.low, base.high) if base else (None, None), own)
+    if not (counts.tightened or counts.loosened):
+        return base
+    words = ends_words(counts.low, counts.high, item.unit)
+    if item.code == "brew_water":
+        words = f"{words}, {SPREAD_WORDS}"
+    if base is None:
+        return BenchLimit(counts.low, counts.high, words, "Our own limit", "", "our own limit", "our own limit")
+    said = f"our own limit, stricter than {base.words}"
+    if counts.loosened:
+        said = f"our own limit, wider than {base.words}, because {own.reason}"
+    return BenchLimit(counts.low, counts.high, words, "Our own limit", base.edition, base.source, said)
 
 
 def seen_limit(item: Item) -> str:
@@ -72,12 +120,7 @@ def _electrical(item: Item, unit: Unit) -> BenchLimit | None:
 
 
 def _band(band: bands.Band) -> BenchLimit:
-    if band.low is not None and band.high is not None:
-        words = f"{number(band.low)} to {number(band.high)} {band.unit}"
-    elif band.low is not None:
-        words = f"{number(band.low)} {band.unit} or more"
-    else:
-        words = f"{number(band.high)} {band.unit} or less"
+    words = ends_words(band.low, band.high, band.unit)
     return BenchLimit(band.low, band.high, words, "Limit", f"{HOUSE_POLICY.title}", band.source_words[:120])
 
 

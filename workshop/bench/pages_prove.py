@@ -8,7 +8,7 @@ from workshop.bench import cards, say
 from workshop.bench.facts.prove import ItemState, ProveFacts, Standing
 from workshop.bench.pages_card import card_url
 from workshop.core.models import Job
-from workshop.core.templatetags.measures import number
+from workshop.core.templatetags.measures import day, number
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,9 +25,13 @@ class ProveRow:
     url: str
     link_words: str
     unmet: bool
+    how: str = ""
 
 
 _ORDER = (ItemState.FAILED, ItemState.WITHDRAWN, ItemState.OPEN, ItemState.PASSED, ItemState.NOT_POSSIBLE)
+
+
+_READ = (ItemState.FAILED, ItemState.PASSED)
 
 
 def prove_rows(job: Job, facts: ProveFacts) -> list[ProveRow]:
@@ -47,10 +51,11 @@ def _row(job: Job, facts: ProveFacts, standing: Standing) -> ProveRow:
         what=reading.title if reading and standing.done else item.title,
         limit=say.limit_words(standing, facts.unit),
         found=_found(standing),
-        by=say.by_words(reading.by, reading.at) if reading and standing.done else "",
+        by=say.reading_by(reading) if reading and standing.done else "",
         url=card_url(job.machine.slug, standing.card, item.code),
         link_words=_link_words(standing),
         unmet=not standing.done,
+        how=say.how_words(reading, standing.limit) if reading and standing.state in _READ else "",
     )
 
 
@@ -141,7 +146,23 @@ def more_items(job: Job, facts: ProveFacts) -> list[tuple[str, str]]:
     ]
 
 
+def limits_words(facts: ProveFacts) -> str:
+    """Say which limits this machine is held against, and since when."""
+    profile, since = facts.kept.profile, facts.kept.since
+    words = f"Electrical limits: {profile.title}, {profile.edition}"
+    return f"{words}, as they stood on {day(since)}." if since else f"{words}."
+
+
+def set_words(facts: ProveFacts) -> str:
+    """Say which set is asked, and why."""
+    if facts.touched:
+        return "Full set: boiler, pump or wiring was touched."
+    if facts.full_because:
+        return f"Full set: {facts.full_because}."
+    return "Short set. It becomes the full set when boiler, pump or wiring is touched."
+
+
 def failed(facts: ProveFacts) -> list[dict[str, str]]:
     """Return the failed stop items as a do-not-use tag names them: what, found, by."""
     readings = [s.reading for s in facts.stopped() if s.reading is not None]
-    return [{"what": r.title, "found": say.too_words(r), "by": say.by_words(r.by, r.at)} for r in readings]
+    return [{"what": r.title, "found": say.too_words(r), "by": say.reading_by(r)} for r in readings]

@@ -7,6 +7,8 @@ from workshop.bench.models import (
     CleanLine,
     DescaleRun,
     LeadFlush,
+    LimitRow,
+    ProveBasis,
     Recipe,
     ResidualCheck,
     Rinse,
@@ -15,7 +17,7 @@ from workshop.bench.models import (
     WorkDone,
 )
 from workshop.bench.models.corrections import Corrected
-from workshop.bench.services import clean, shots, work
+from workshop.bench.services import clean, own_limits, shots, work
 from workshop.bench.services.take_back import take_back
 from workshop.core.acts import Act, Refused
 from workshop.core.models import JournalEntry
@@ -81,6 +83,10 @@ def _case_shut(act: Act, entry: JournalEntry) -> JournalEntry:
     return work.reopen_case(act, CaseOpening.objects.select_related("job__machine").get(pk=subject_pk(entry)))
 
 
+def _own_limit(act: Act, entry: JournalEntry) -> JournalEntry:
+    return own_limits.strike_limit(act, LimitRow.objects.get(pk=subject_pk(entry)))
+
+
 UNDO: dict[str, Undo] = {
     "add_shot": _shot,
     "set_recipe": _recipe,
@@ -90,6 +96,9 @@ UNDO: dict[str, Undo] = {
     "rinse_all": _rinse,
     "open_case": _case,
     "shut_case": _case_shut,
+    "use_todays_limits": _rows(ProveBasis),
+    "ask_full_set": _rows(ProveBasis),
+    "set_own_limit": _own_limit,
     "strike_shot": _shot_back,
     "put_shot_back": _shot,
     "clean": _rows(CleanLine),

@@ -1,6 +1,11 @@
 """Words of the bench."""
 
+from decimal import Decimal
+
 from django.db import models
+
+from workshop.core.templatetags.measures import number
+from workshop.trade.safety.electrical import Measure
 
 
 def say_count(count: int, thing: str) -> str:
@@ -99,3 +104,62 @@ class Counts(models.TextChoices):
 
 
 AFTER_A_CHANGE = "first after a change"  # why it is left out of the advice: the old grounds are still in the way
+
+
+class OwnMeasure(models.TextChoices):
+    """What the workshop may set its own limit on: the electrical readings, and the bands of the bench."""
+
+    EARTH = "earth_ohm", "Earth path"
+    INSULATION = "insulation_mohm", "Insulation"
+    LEAKAGE = "leakage_ma", "Leakage current"
+    TOUCH = "touch_ma", "Touch current"
+    WATTS = "watts_heating", "Watts while heating, against the plate"
+    PRESSURE = "pressure", "Pressure at the group"
+    BREW_WATER = "brew_water", "Brewing water"
+    DEBIT = "debit", "Water through the empty group, against its model's usual"
+    READY = "ready", "Minutes to ready"
+    STEAM = "steam_ready", "Seconds to first dry steam"
+    BACK = "back_to_coffee", "Seconds back to coffee after steam"
+
+    @property
+    def unit(self) -> str:
+        """Return the unit an own limit is typed in; a share of the plate, or of the usual, in percent."""
+        return _OWN_UNITS[self]
+
+    @property
+    def electrical(self) -> Measure | None:
+        """Return the electrical measure, or None for a band of the bench."""
+        return Measure(self.value) if self.value in tuple(Measure) else None
+
+    def limit_words(self, low: Decimal | None, high: Decimal | None) -> str:
+        """Say a limit in this unit: "9 to 12 bar", "0.1 ohm or less"."""
+        return ends_words(low, high, self.unit)
+
+
+_OWN_UNITS = {
+    OwnMeasure.EARTH: Measure.EARTH_OHM.unit,
+    OwnMeasure.INSULATION: Measure.INSULATION_MOHM.unit,
+    OwnMeasure.LEAKAGE: Measure.LEAKAGE_MA.unit,
+    OwnMeasure.TOUCH: Measure.TOUCH_MA.unit,
+    OwnMeasure.WATTS: "%",
+    OwnMeasure.PRESSURE: "bar",
+    OwnMeasure.BREW_WATER: "°C",
+    OwnMeasure.DEBIT: "%",
+    OwnMeasure.READY: "min",
+    OwnMeasure.STEAM: "s",
+    OwnMeasure.BACK: "s",
+}
+
+
+def ends_words(low: Decimal | None, high: Decimal | None, unit: str) -> str:
+    """Say a limit by its ends, both inclusive; one end or both are given."""
+    if low is not None and high is not None:
+        return f"{number(low)} to {number(high)} {unit}"
+    return f"{number(low)} {unit} or more" if low is not None else f"{number(high)} {unit} or less"
+
+
+class BasisOf(models.TextChoices):
+    """What a row about the proving of one machine says."""
+
+    LIMITS = "LIMITS", "the limits it is held against"
+    FULL_SET = "FULL_SET", "the full set is asked"

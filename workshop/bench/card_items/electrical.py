@@ -65,6 +65,21 @@ def _insulation(unit: Unit) -> Item:
     )
 
 
+def insulation_hot(unit: Unit) -> Item:
+    """Insulation again while the boiler is hot and wet. Common practice, no source."""
+    return Item(
+        "insulation_hot",
+        f"Insulation at {unit.test_volts} V, hot",
+        "Hot for 30 minutes, then unplugged at once. Switch on. Live and neutral joined, against earth and metal.",
+        unit=Measure.INSULATION_MOHM.unit,
+        stop=True,
+        case_sensitive=True,
+        instrument=InstrumentKind.INSULATION,
+        measure=Measure.INSULATION_MOHM,
+        full_only=True,
+    )
+
+
 def _leakage(unit: Unit) -> Item:
     has_leakage = unit.profile.limit(Measure.LEAKAGE_MA, unit.appliance) is not None
     measured = Measure.LEAKAGE_MA if has_leakage else Measure.TOUCH_MA

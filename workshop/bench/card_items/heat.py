@@ -1,5 +1,6 @@
 """Heat and steam."""
 
+from workshop.bench.card_items.electrical import insulation_hot
 from workshop.bench.card_items.shared import timed
 from workshop.bench.cards import Item, Unit
 from workshop.core.templatetags.measures import number
@@ -15,7 +16,7 @@ def heat_items(unit: Unit) -> tuple[Item, ...]:
         items.append(_first_steam())
         if unit.kind in (Kind.SINGLE_BOILER, Kind.THERMOBLOCK, Kind.LEVER):
             items.append(_back_to_coffee())
-    return (*items, _brew_water())
+    return (*items, _brew_water(), insulation_hot(unit))
 
 
 def _watts() -> Item:

@@ -1,19 +1,24 @@
 """Forms of the cards: one reading, one thing seen, not possible. Readings are never prefilled."""
 
+from decimal import Decimal
 from typing import Any
 
 from django import forms
 
 from workshop.bench.cards import Item
-from workshop.bench.services.prove import Typed
+from workshop.bench.services.measured import Typed
 from workshop.bench.words import NotPossible
 from workshop.core.forms import AskingForm, MeasureField, VersionedForm
 from workshop.core.models import Instrument
+from workshop.core.words import Warmth
 from workshop.trade.safety.electrical import Measure
 
 SIGNS = (("", "exactly"), (">", "over: the meter cannot show more"), ("<", "under: the meter cannot show less"))
 EMPTY = {"required": "Type what the instrument shows."}
 VOLTS = ((500, "500 V"), (250, "250 V"))
+# What testers offer (S-19); a select, since 200 typed may mean milliampere or ampere.
+CURRENTS = (("0.02", "20 mA"), ("0.1", "100 mA"), ("0.2", "200 mA"), ("5", "5 A"), ("10", "10 A"), ("25", "25 A"))
+_MEASURED = ("value", "value_to", "sign", "test_volts", "test_current_a", "leads_nulled", "lead_ohm", "warmth")
 
 
 class ReadingForm(AskingForm, VersionedForm):
@@ -26,19 +31,34 @@ class ReadingForm(AskingForm, VersionedForm):
     value_to = MeasureField(error_messages=EMPTY, min_value=0, max_digits=12, decimal_places=4)
     sign = forms.ChoiceField(label="The meter shows", choices=SIGNS, required=False)
     test_volts = forms.TypedChoiceField(label="Tested at", choices=VOLTS, coerce=int, required=False, empty_value=None)
+    test_current_a = forms.TypedChoiceField(
+        label="Test current", choices=(("", "not said"), *CURRENTS), coerce=Decimal, required=False, empty_value=None
+    )
+    leads_nulled = forms.BooleanField(label="The leads were nulled", required=False)
+    lead_ohm = MeasureField(
+        label="Leads and extension cord alone",
+        unit="ohm",
+        required=False,
+        min_value=0,
+        max_digits=12,
+        decimal_places=4,
+        help_text="Measured by themselves. They are taken off your reading; both are kept.",
+    )
+    warmth = forms.ChoiceField(label="The machine was", choices=(("", "not said"), *Warmth.choices), required=False)
     instrument = forms.ModelChoiceField(label="Instrument", queryset=Instrument.objects.none(), required=False)
     answer = forms.CharField(required=False, max_length=12)
     note = forms.CharField(label="Note", required=False, max_length=200)
 
-    def __init__(self, *args: Any, item: Item, test_volts: int = 500, **kwargs: Any) -> None:
+    def __init__(self, *args: Any, item: Item, test_volts: int = 500, tester: bool = False, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
         self.item = item
-        if item.seen:
-            for name in ("value", "value_to", "sign", "test_volts", "instrument"):
+        if item.seen or tester:
+            for name in _MEASURED:
                 del self.fields[name]
-            return
-        del self.fields["answer"]
-        self._measured(item, test_volts)
+        else:
+            del self.fields["answer"]
+            self._measured(item, test_volts)
+        self._instruments(item, tester=tester)
 
     def _measured(self, item: Item, test_volts: int) -> None:
         value = self.fields["value"]
@@ -46,25 +66,30 @@ class ReadingForm(AskingForm, VersionedForm):
         value.widget.attrs["data-unit"] = item.unit
         self.fields["value_to"].label = "Highest"
         self.fields["value_to"].widget.attrs["data-unit"] = item.unit
-        if not item.series:
-            del self.fields["value_to"]
-        if item.measure is None:
-            del self.fields["sign"]
-        if item.measure is not Measure.INSULATION_MOHM:
-            del self.fields["test_volts"]
-        else:
-            self.fields["test_volts"].initial = test_volts
-        self._instruments(item)
+        self.fields["test_volts"].initial = test_volts
+        insulation = item.measure is Measure.INSULATION_MOHM
+        wanted = {
+            "value_to": item.series,
+            "sign": item.measure is not None,
+            "test_volts": insulation,
+            "warmth": insulation and item.code != "insulation_hot",  # that one says it in its name
+            "test_current_a": item.measure is Measure.EARTH_OHM,
+            "leads_nulled": item.measure is Measure.EARTH_OHM,
+            "lead_ohm": item.measure is Measure.EARTH_OHM,
+        }
+        for name in [name for name, asked in wanted.items() if not asked]:
+            del self.fields[name]
 
-    def _instruments(self, item: Item) -> None:
-        owned = Instrument.objects.filter(kind=item.instrument.value, retired=False) if item.instrument else None
-        if owned is None:
+    def _instruments(self, item: Item, *, tester: bool) -> None:
+        if item.seen or item.instrument is None:
             del self.fields["instrument"]
             return
+        owned = Instrument.objects.filter(kind=item.instrument.value, retired=False, pass_fail_only=tester)
         field = self.fields["instrument"]
         field.queryset = owned.order_by("name", "pk")  # type: ignore[attr-defined]  # a ModelChoiceField
         only = list(owned.order_by("pk")[:2])
         field.initial = only[0].pk if len(only) == 1 else None
+        field.required = tester
 
     @property
     def typed(self) -> Typed:

@@ -1,6 +1,7 @@
 """Rows of the bench, one file a noun."""
 
 from workshop.bench.models.clean import CleanLine, DescaleRun, LeadFlush, ResidualCheck, Rinse
+from workshop.bench.models.limits import ItemPhoto, LimitRow, ProveBasis
 from workshop.bench.models.mend import SealWork
 from workshop.bench.models.recipe import Recipe
 from workshop.bench.models.shots import Coffee, Shot
@@ -11,8 +12,11 @@ __all__ = [
     "CleanLine",
     "Coffee",
     "DescaleRun",
+    "ItemPhoto",
     "LeadFlush",
+    "LimitRow",
     "NotNeeded",
+    "ProveBasis",
     "Recipe",
     "ResidualCheck",
     "Rinse",

@@ -1,41 +1,24 @@
 """Writers of the proving cards: readings, what is not possible, stopping a unit."""
 
-from dataclasses import dataclass, replace
 from decimal import Decimal
-from typing import Any
 
 from django.db.models import Max
 
-from workshop.bench import limits, odd, say
+from workshop.bench import say
 from workshop.bench.cards import Item
 from workshop.bench.facts import prove as facts_of
 from workshop.bench.facts.prove import ItemState, ProveFacts, Standing
-from workshop.bench.services import work
+from workshop.bench.services import basis, work
+from workshop.bench.services import measured as what
+from workshop.bench.services.measured import Typed
 from workshop.bench.words import NotPossible
 from workshop.core import acts, services
 from workshop.core.acts import Act, Refused
-from workshop.core.models import Instrument, Job, JournalEntry, Machine, Reading, Wait
+from workshop.core.models import Job, JournalEntry, Machine, Reading, Wait
 from workshop.core.services import Found
-from workshop.core.templatetags.measures import measure, number
 from workshop.core.words import Outcome
-from workshop.trade.coffee.sources import MOST_WATTS
-from workshop.trade.safety.electrical import Measure
 
 LOOK_INSIDE = "look inside before the lid goes on"
-
-
-@dataclass(frozen=True, slots=True)
-class Typed:
-    """What a person typed or pressed on a card."""
-
-    value: Decimal | None = None
-    value_to: Decimal | None = None
-    sign: str = ""
-    answer: str = ""
-    instrument: Instrument | None = None
-    test_volts: int | None = None
-    note: str = ""
-    sure: str = ""  # the values a person has said yes to
 
 
 def read(act: Act, job: Job, code: str, typed: Typed, *, seen: int | None = None) -> JournalEntry:
@@ -54,7 +37,9 @@ def read(act: Act, job: Job, code: str, typed: Typed, *, seen: int | None = None
         if item.needs_mains:
             refuse_unsafe(facts, item)
         _move_case(act, job, facts, item, typed)
-        found = _seen(item, card, typed) if item.seen else _measured(facts, item, card, job.machine, typed)
+        usual = usual_ml(job.machine) if item.code == "debit" else None
+        found = what.seen(item, card, typed) if item.seen else what.measured(facts, item, card, typed, usual)
+        basis.begin(act, job, facts)
         return services.record_reading(act, job, found)
 
 
@@ -91,6 +76,7 @@ def skip(act: Act, job: Job, code: str, *, reason: str, words: str, seen: int | 
         _refuse_stale(facts.states[code], seen)
         if item.stop:
             raise Refused(f"{item.title} is a stop item: it must be done on this machine.")
+        basis.begin(act, job, facts)
         because = f"{NotPossible(reason).label}: {_left_at(facts.states[code], reason)}{words}"[:200]
         return services.record_reading(
             act, job, Found(card=card, item=code, title=item.title, outcome=Outcome.NOT_POSSIBLE, reason=because)
@@ -155,76 +141,3 @@ def usual_ml(machine: Machine) -> Decimal | None:
     newest = rows.values("job__machine").annotate(last=Max("pk")).values("last")
     values = sorted(Reading.objects.filter(pk__in=newest).values_list("value", flat=True))
     return values[len(values) // 2] if values else None
-
-
-# --- what is kept ----------------------------------------------------------------------------------------
-
-
-def _seen(item: Item, card: str, typed: Typed) -> Found:
-    chosen = item.answer(typed.answer)
-    if chosen is None:
-        raise Refused("Say what you saw: press one of the two.")
-    return Found(
-        card=card,
-        item=item.code,
-        title=item.title,
-        outcome=Outcome.PASS if chosen.passed else Outcome.FAIL,
-        state=chosen.words,
-        limit_words=limits.seen_limit(item),
-        note=typed.note,
-    )
-
-
-def _measured(facts: ProveFacts, item: Item, card: str, machine: Machine, typed: Typed) -> Found:
-    if typed.value is None:
-        raise Refused("Type what the instrument shows.", field="value")
-    if item.series and (typed.value_to is None or typed.value_to < typed.value):
-        raise Refused("Type the lowest in the first box and the highest in the second.", field="value_to")
-    usual = usual_ml(machine) if item.code == "debit" else None
-    _ask_if_odd(facts, item, typed, usual)
-    insulation = item.measure is Measure.INSULATION_MOHM
-    volts = (typed.test_volts or facts.unit.test_volts) if insulation else None
-    limit = _limit(facts, item, usual)
-    found = Found(
-        card=card,
-        item=item.code,
-        title=f"Insulation at {volts} V" if insulation else item.title,
-        outcome=limits.judge(item, limit, typed.value, value_to=typed.value_to, sign=typed.sign),
-        value=typed.value,
-        value_to=typed.value_to if item.series else None,
-        sign=typed.sign,
-        unit=item.unit,
-        limit_words="recorded, no limit",
-        instrument=typed.instrument,
-        test_volts=volts,
-        note=typed.note,
-    )
-    return replace(found, **_limit_columns(limit)) if limit else found
-
-
-def _ask_if_odd(facts: ProveFacts, item: Item, typed: Typed, usual: Decimal | None) -> None:
-    """Refuse what cannot be; ask about what hardly is. :raises Odd: until a second press says yes."""
-    values = [value for value in (typed.value, typed.value_to if item.series else None) if value is not None]
-    if item.unit == "W" and max(values) > MOST_WATTS.value:
-        raise Refused(f"Over {measure(MOST_WATTS.value, 'W')}: no machine of a home takes that.", field="value")
-    about = " to ".join(number(value) for value in values)
-    question = odd.reading(item, facts.unit, values, usual)
-    if question and typed.sure != about:
-        raise acts.Odd(f"{question} Is that what it shows? Press again to record it.", about=about, field="value")
-
-
-def _limit(facts: ProveFacts, item: Item, usual: Decimal | None) -> limits.BenchLimit | None:
-    try:
-        return limits.limit_for(item, facts.unit, usual)
-    except limits.MissingFact as missing:
-        raise Refused(str(missing), field="value") from missing
-
-
-def _limit_columns(limit: limits.BenchLimit) -> dict[str, Any]:
-    return {
-        "limit_low": limit.low,
-        "limit_high": limit.high,
-        "limit_words": limit.words,
-        "edition": limit.edition,
-        "source": limit.source,
-    }

@@ -7,19 +7,21 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
-from workshop.bench import pages_card, pages_prove, stations
+from intake import uploads
+from workshop.bench import pages_card, pages_instruments, pages_prove, stations
 from workshop.bench.cards import Item
-from workshop.bench.facts.prove import ProveFacts
+from workshop.bench.facts.prove import SAFE_CARD, ProveFacts
+from workshop.bench.forms.limits import FullSetForm, ItemPhotoForm
 from workshop.bench.forms.prove import ReadingForm, SkipForm
 from workshop.bench.pages import not_measured
 from workshop.bench.services import prove as services
+from workshop.bench.services.item_photos import add_item_photos, photos_of
 from workshop.bench.words import NotPossible
 from workshop.core import http
 from workshop.core import services as core
 from workshop.core.acts import Act
 from workshop.core.forms import ActForm
 from workshop.core.models import Job, JournalEntry, Reading
-from workshop.core.templatetags.measures import day
 
 
 @require_GET
@@ -41,7 +43,11 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
         "bench_url": pages_card.next_url(job, facts),
         "pulls": facts.dial_in is not None,
         **pages_prove.shots_line(facts),
-        "full": facts.full,
+        "set_words": pages_prove.set_words(facts),
+        "asks_full": bool(facts.full_because) and not facts.touched,
+        "full_form": form if isinstance(form, FullSetForm) else FullSetForm() if not facts.full else None,
+        "limits_words": pages_prove.limits_words(facts),
+        "limits_differ": facts.kept.differs,
         "failed": bool(facts.stopped()),
         "sign_off_form": http.fresh_sign_off(stations.PROVE, facts),
         "form": form,
@@ -77,31 +83,31 @@ def _card(
     shown = pages_card.card_page(job, facts, found, item, again=again or form is not None, today=http.today())
     newest = shown.standing.reading
     seen: dict[str, Any] = {"version": newest.pk if newest else 0}
+    asks = pages_instruments.asks_of(shown.item, shown.limit, http.today())
     reason = {"reason": NotPossible.LEFT} if shown.failed else {}
-    reading = form if isinstance(form, ReadingForm) else _fresh(shown.item, facts, seen)
+    typed = form if isinstance(form, ReadingForm) else None
+    by_tester = typed is not None and "answer" in typed.fields and not shown.item.seen
+    reading = typed if typed and not by_tester else _fresh(shown.item, facts, seen)
+    tester = typed if by_tester else _fresh(shown.item, facts, seen, tester=True)
     context = {
         "job": job,
         "page": shown,
         "form": form or reading,
         "reading_form": reading,
+        "tester_form": tester if asks.testers else None,
+        "asks": asks,
+        "photo_form": form if isinstance(form, ItemPhotoForm) else ItemPhotoForm(auto_id="photos_%s"),
+        "photos": photos_of(job, shown.item) if shown.item.opens_case else [],
+        "safe_card": code == SAFE_CARD,
         "skip_form": form if isinstance(form, SkipForm) else SkipForm(initial=seen | reason, failed=bool(shown.failed)),
         "can_skip": not shown.item.stop,
-        "calibration": _calibration(reading, job),
     }
     return render(request, "bench/card.html", context, status=status)
 
 
-def _fresh(item: Item, facts: ProveFacts, seen: dict[str, Any]) -> ReadingForm:
-    return ReadingForm(item=item, test_volts=facts.unit.test_volts, initial=seen)
-
-
-def _calibration(form: ReadingForm, job: Job) -> str:
-    field = form.fields.get("instrument")
-    if field is None or not field.initial:
-        return ""
-    instrument = field.queryset.filter(pk=field.initial).first()  # type: ignore[attr-defined]
-    due = instrument.calibration_due_on if instrument else None
-    return f"{instrument}: calibration was due {day(due)}." if due and due < http.today() else ""
+def _fresh(item: Item, facts: ProveFacts, seen: dict[str, Any], *, tester: bool = False) -> ReadingForm:
+    auto_id = "tester-%s" if tester else "readingform-%s"  # both may stand on one page
+    return ReadingForm(item=item, test_volts=facts.unit.test_volts, tester=tester, initial=seen, auto_id=auto_id)
 
 
 def _answer(request: HttpRequest, name: str, card_code: str, item: str, form: ActForm, do: Any) -> HttpResponse:
@@ -125,7 +131,9 @@ def _item(job: Job, code: str) -> Any:
 def reading_add(request: HttpRequest, name: str, card: str, item: str) -> HttpResponse:
     """Record a reading, or what was seen."""
     job = http.job_of(name)
-    form = ReadingForm(request.POST, item=_item(job, item))
+    asked = _item(job, item)
+    tester = "answer" in request.POST and not asked.seen
+    form = ReadingForm(request.POST, item=asked, tester=tester, auto_id="tester-%s" if tester else "readingform-%s")
 
     def do(act: Act) -> JournalEntry:
         return services.read(act, job, item, form.typed, seen=form.seen_version)
@@ -165,6 +173,22 @@ def do_not_use(request: HttpRequest, name: str) -> HttpResponse:
     """Show the do-not-use tag of a unit with failed stop items, to print and tie on."""
     job = http.job_of(name)
     return render(request, "bench/do_not_use.html", {"job": job, "rows": pages_prove.failed(_facts(job))})
+
+
+@require_POST
+def item_photo_add(request: HttpRequest, name: str, card: str, item: str) -> HttpResponse:
+    """Add photos of one item."""
+    job = http.job_of(name)
+    _item(job, item)
+    received = uploads.receive(request)
+    form = ItemPhotoForm(uploads.with_kept(request.POST, received), received=received, auto_id="photos_%s")
+    return http.answer(
+        request,
+        form,
+        do=lambda act: add_item_photos(act, job, item, form.photos_kept),
+        to=pages_card.card_url(name, card, item),
+        page=lambda f, status: _card(request, name, card, item, f, status),
+    )
 
 
 @require_POST

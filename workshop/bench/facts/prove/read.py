@@ -8,10 +8,12 @@ from datetime import datetime
 
 from workshop.bench import card_items, cards, dialin, limits
 from workshop.bench.cards import Item, SafetyPartRow, Unit
+from workshop.bench.facts.prove import basis
 from workshop.bench.facts.prove.standing import ItemState, ProveFacts, Standing
-from workshop.bench.models import CaseOpening, Recipe, SealWork, Shot, WorkDone
+from workshop.bench.limits import BenchLimit
+from workshop.bench.models import CaseOpening, LimitRow, ProveBasis, Recipe, SealWork, Shot, WorkDone
 from workshop.bench.models.corrections import STANDS
-from workshop.bench.words import SealEnd
+from workshop.bench.words import BasisOf, SealEnd
 from workshop.core.models import Instrument, Job, Reading, SafetyPart, Shop
 from workshop.core.words import Outcome
 from workshop.trade.safety.electrical import PROFILES, Profile
@@ -28,7 +30,9 @@ DEEP_WORDS = re.compile(
 class _Rows:
     """What was read once for all jobs, by job."""
 
-    profile: Profile
+    today: Profile
+    own: list[LimitRow]
+    bases: Mapping[int, dict[str, ProveBasis]]
     owned: frozenset[str]
     parts: Mapping[int, tuple[SafetyPartRow, ...]]
     readings: Mapping[int, list[Reading]]
@@ -39,7 +43,7 @@ class _Rows:
 
 
 def facts(job_ids: Collection[int]) -> dict[int, ProveFacts]:
-    """Return the facts of each job: the same ten queries for one job or a thousand."""
+    """Return the facts of each job: the same twelve queries for one job or a thousand."""
     jobs = list(Job.objects.filter(pk__in=job_ids).select_related("machine__notes"))
     rows = _rows(job_ids, {job.machine.notes_id for job in jobs})
     return {job.pk: _one(job, rows) for job in jobs}
@@ -55,7 +59,9 @@ def _rows(job_ids: Collection[int], notes_ids: Collection[int]) -> _Rows:
         shots[shot.job_id].append(shot)
     standing = Recipe.objects.filter(job_id__in=job_ids, struck_at__isnull=True).order_by("pk")
     return _Rows(
-        profile=PROFILES.get(shop.profile if shop else "", PROFILES["record_only"]),
+        today=PROFILES.get(shop.profile if shop else "", PROFILES["record_only"]),
+        own=basis.limit_rows(),
+        bases=basis.bases(job_ids),
         owned=frozenset(Instrument.objects.filter(retired=False).values_list("kind", flat=True)),
         parts=_parts(notes_ids),
         readings=_readings(job_ids),
@@ -76,7 +82,7 @@ def _parts(notes_ids: Collection[int]) -> dict[int, tuple[SafetyPartRow, ...]]:
 def _readings(job_ids: Collection[int]) -> dict[int, list[Reading]]:
     readings: dict[int, list[Reading]] = defaultdict(list)
     current = Reading.objects.filter(job_id__in=job_ids, struck=False, corrected_by__isnull=True)
-    for reading in current.select_related("by", "instrument").order_by("at", "pk"):
+    for reading in current.select_related("by", "instrument", "report").order_by("at", "pk"):
         readings[reading.job_id].append(reading)
     return readings
 
@@ -93,7 +99,10 @@ def _deep(job_ids: Collection[int], openings: Mapping[int, list[CaseOpening]]) -
 def _one(job: Job, rows: _Rows) -> ProveFacts:
     notes = job.machine.notes
     newest = {reading.item: reading for reading in rows.readings.get(job.pk, [])}
-    unit = _tested(cards.unit_of(job.machine, notes, rows.profile, rows.parts.get(notes.pk, ())), newest)
+    mine = rows.bases.get(job.pk, {})
+    kept = basis.kept(mine.get(BasisOf.LIMITS), rows.today, rows.own)
+    plain = cards.unit_of(job.machine, notes, kept.profile, rows.parts.get(notes.pk, ()))
+    unit = _tested(replace(plain, own=kept.own), newest)
     opened = next(reversed(rows.openings.get(job.pk, [])), None)
     every = card_items.cards_for(unit)
     states = {
@@ -103,7 +112,8 @@ def _one(job: Job, rows: _Rows) -> ProveFacts:
     }
     shots = rows.shots.get(job.pk, [])
     recipe = rows.recipes.get(job.pk)
-    full = job.pk in rows.deep
+    touched, asked_for = job.pk in rows.deep, basis.full_because(mine)
+    full = touched or bool(asked_for)
     known = ProveFacts(
         begun=bool(newest or shots),
         unit=unit,
@@ -112,6 +122,9 @@ def _one(job: Job, rows: _Rows) -> ProveFacts:
         states=states,
         owned=rows.owned,
         full=full,
+        touched=touched,
+        full_because=asked_for,
+        kept=kept,
         opened=opened,
         dial_in=dialin.dial_in_of(notes, shots) if dialin.pulls_shots(notes) else None,
         recipe=recipe,
@@ -120,9 +133,10 @@ def _one(job: Job, rows: _Rows) -> ProveFacts:
 
 
 def _tested(unit: Unit, newest: Mapping[str, Reading]) -> Unit:
-    """Insulation tested at 250 V asks for a leakage reading beside it: the newest reading says how it was tested."""
-    reading = newest.get("insulation")
-    return replace(unit, test_volts=reading.test_volts) if reading and reading.test_volts else unit
+    """Insulation tested at 250 V, cold or hot, asks for a leakage reading beside it: the readings say how it was."""
+    read = [newest[code].test_volts for code in ("insulation", "insulation_hot") if code in newest]
+    volts = [each for each in read if each]
+    return replace(unit, test_volts=min(volts)) if volts else unit
 
 
 def _standing(item: Item, card: str, reading: Reading | None, unit: Unit, opened: CaseOpening | None) -> Standing:
@@ -130,12 +144,12 @@ def _standing(item: Item, card: str, reading: Reading | None, unit: Unit, opened
         return Standing(item, card, ItemState.OPEN)
     if item.case_sensitive and lapsed(reading.at, opened):
         return Standing(item, card, ItemState.WITHDRAWN, reading)
-    outcome = _outcome_today(item, reading, unit)
+    outcome, limit = _outcome_today(item, reading, unit)
     if outcome == Outcome.NOT_POSSIBLE:
         state = ItemState.OPEN if item.stop else ItemState.NOT_POSSIBLE
     else:
         state = ItemState.FAILED if outcome == Outcome.FAIL else ItemState.PASSED
-    return Standing(item, card, state, reading)
+    return Standing(item, card, state, reading, limit)
 
 
 def lapsed(at: datetime, opened: CaseOpening | None) -> bool:
@@ -143,21 +157,23 @@ def lapsed(at: datetime, opened: CaseOpening | None) -> bool:
     return opened is not None and (opened.shut_at is None or at < opened.shut_at)
 
 
-def _outcome_today(item: Item, reading: Reading, unit: Unit) -> Outcome:
+def _outcome_today(item: Item, reading: Reading, unit: Unit) -> tuple[Outcome, BenchLimit | None]:
     """A limit moves when a fact of the machine is put right (its cord, say): the reading is held against today's."""
     if item.measure is None or reading.value is None or reading.outcome == Outcome.NOT_POSSIBLE:
-        return Outcome(reading.outcome)
+        return Outcome(reading.outcome), None
     try:
         limit = limits.limit_for(item, unit)
     except limits.MissingFact:
-        return Outcome(reading.outcome)
-    return limits.judge(item, limit, reading.value, sign=reading.sign)
+        return Outcome(reading.outcome), None
+    return limits.judge(item, limit, reading.value, sign=reading.sign), limit
 
 
 def _asserted(known: ProveFacts) -> dict[str, object]:
     asserted: dict[str, object] = {
         f"reading_{s.item.code}": [s.reading.pk, s.state.value] for s in known.asked() if s.reading is not None
     }
+    if known.kept.row_pk is not None:
+        asserted["limits"] = [known.kept.row_pk, known.kept.profile.code, known.kept.profile.version]
     asserted["case"] = [known.opened.pk, known.case_open] if known.opened else []
     if known.recipe is not None:
         recipe = known.recipe

@@ -5,6 +5,8 @@ from enum import StrEnum
 
 from workshop.bench.cards import Card, Item, Unit
 from workshop.bench.dialin import DialIn
+from workshop.bench.facts.prove.basis import Kept
+from workshop.bench.limits import BenchLimit
 from workshop.bench.models import CaseOpening, Recipe
 from workshop.core.models import Reading
 from workshop.core.stations import Facts
@@ -30,6 +32,7 @@ class Standing:
     card: str
     state: ItemState
     reading: Reading | None = None
+    limit: BenchLimit | None = None  # an electrical reading's, as it is held against it today
 
     @property
     def done(self) -> bool:
@@ -42,11 +45,14 @@ class ProveFacts(Facts):
     """Cards, readings, the case, shots and the recipe of one machine."""
 
     unit: Unit
+    kept: Kept
     every_card: tuple[Card, ...] = ()
     cards: tuple[Card, ...] = ()
     states: dict[str, Standing] = field(default_factory=dict)
     owned: frozenset[str] = frozenset()
     full: bool = False
+    touched: bool = False  # boiler, pump or wiring: the full set by itself
+    full_because: str = ""
     opened: CaseOpening | None = None
     dial_in: DialIn | None = None
     recipe: Recipe | None = None
@@ -78,6 +84,10 @@ class ProveFacts(Facts):
         """Return what is still missing before the first act that needs mains."""
         card = next(card for card in self.every_card if card.code == SAFE_CARD)
         return [self.states[i.code] for i in card.items if not i.needs_mains and not self.states[i.code].done]
+
+    def electrical(self) -> list[Standing]:
+        """Return every item that is an electrical reading, asked for or not."""
+        return [s for s in self.states.values() if s.item.measure is not None]
 
     def standings(self, card: Card) -> list[Standing]:
         """Return the items of a card with their readings."""
