@@ -24,6 +24,8 @@ class PhotoForm(UploadForm):
         choices=FACES,
     )
     photos = photos_field("Photos")
+    card = forms.SlugField(widget=forms.HiddenInput, required=False)  # the bench card they were taken at, and its item
+    item = forms.SlugField(widget=forms.HiddenInput, required=False)
 
 
 class FacesForm(ActForm):

@@ -2,11 +2,12 @@
 
 from collections.abc import Callable
 from typing import Any
+from urllib.parse import urlencode
 
 from django.forms import BoundField
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
-from django.urls import reverse
+from django.urls import NoReverseMatch, reverse
 from django.utils import timezone
 from django.views.decorators.http import require_POST
 
@@ -45,6 +46,9 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
     job, shop = http.job_of(name), http.the_shop()
     rows = intake_page.intake_page(job, shop, http.person(request))
     forms = _forms(job, shop, rows)
+    card, item = request.GET.get("card", ""), request.GET.get("item", "")
+    if back := card_url(name, card, item):
+        forms[PhotoForm] = PhotoForm(initial={"purpose": "OTHER", "card": card, "item": item}, auto_id="photos_%s")
     if form is not None:
         forms[type(form)] = form
     context = {
@@ -57,6 +61,7 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
         "loose_form": forms[LoosePartForm],
         "recall_form": forms[RecallForm],
         "photo_form": forms[PhotoForm],
+        "back_to_card": back,
         "faces_form": forms[FacesForm],
         "photos": _with_boxes(rows, forms[FacesForm]),
         "sign_off_form": forms[http.SignOffForm],
@@ -89,6 +94,14 @@ def _with_boxes(rows: intake_page.IntakePage, form: ActForm) -> list[tuple[Photo
 
 def _recall_form(shop: Shop, *args: Any, **kwargs: Any) -> RecallForm:
     return RecallForm(*args, registers=registers_for(shop.country), auto_id="recall_%s", **kwargs)
+
+
+def card_url(name: str, card: str, item: str) -> str:
+    """Return the address of a bench card at one of its items, empty where these are no such words."""
+    try:
+        return reverse("bench:card", args=[name, card]) + f"?{urlencode({'item': item})}" if card and item else ""
+    except NoReverseMatch:
+        return ""
 
 
 def page_url(name: str, anchor: str = "") -> str:

@@ -29,6 +29,7 @@ class ReadingForm(AskingForm, VersionedForm):
     instrument = forms.ModelChoiceField(label="Instrument", queryset=Instrument.objects.none(), required=False)
     answer = forms.CharField(required=False, max_length=12)
     note = forms.CharField(label="Note", required=False, max_length=200)
+    second_look = forms.BooleanField(widget=forms.HiddenInput, required=False)
 
     def __init__(self, *args: Any, item: Item, test_volts: int = 500, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

@@ -7,17 +7,16 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
-from workshop.bench import pages_card, pages_prove, stations
+from workshop.bench import pages_card, pages_prove, pauses, stations, tempo
 from workshop.bench.cards import Item
-from workshop.bench.facts.prove import ProveFacts
+from workshop.bench.facts.prove import ItemState, ProveFacts, Standing
 from workshop.bench.forms.prove import ReadingForm, SkipForm
 from workshop.bench.pages import not_measured
 from workshop.bench.services import prove as services
 from workshop.bench.words import NotPossible
 from workshop.core import http
-from workshop.core import services as core
 from workshop.core.acts import Act
-from workshop.core.forms import ActForm
+from workshop.core.forms import ActForm, VersionedForm
 from workshop.core.models import Job, JournalEntry, Reading
 from workshop.core.templatetags.measures import day
 
@@ -43,6 +42,9 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
         **pages_prove.shots_line(facts),
         "full": facts.full,
         "failed": bool(facts.stopped()),
+        "spot_rows": pages_prove.spot_rows(job, facts),
+        "spot_alone": bool(facts.spot and facts.spot.alone),
+        "hurries": tempo.questions(job, facts),
         "sign_off_form": http.fresh_sign_off(stations.PROVE, facts),
         "form": form,
     }
@@ -56,10 +58,11 @@ def _facts(job: Job) -> ProveFacts:
 @require_GET
 def card(request: HttpRequest, name: str, card: str) -> HttpResponse:
     """Show a card at one item."""
-    return _card(request, name, card, request.GET.get("item", ""), again="again" in request.GET)
+    get = request.GET
+    return card_page(request, name, card, get.get("item", ""), again="again" in get, second="second" in get)
 
 
-def _card(
+def card_page(
     request: HttpRequest,
     name: str,
     code: str,
@@ -68,18 +71,26 @@ def _card(
     status: int = 200,
     *,
     again: bool = False,
+    second: bool = False,
 ) -> HttpResponse:
+    """Show a card at one item, with a refused form in its place, or what is asked on coming back to it."""
     job = http.job_of(name)
     facts = _facts(job)
     found = pages_card.find_card(facts, code)
     if found is None:
         raise Http404("This machine has no such card.")
-    shown = pages_card.card_page(job, facts, found, item, again=again or form is not None, today=http.today())
-    newest = shown.standing.reading
-    seen: dict[str, Any] = {"version": newest.pk if newest else 0}
+    standing = pages_card.choose(facts, found, item)
+    second = _is_second(form, standing, asked=second, again=again)
+    again = again or isinstance(form, ReadingForm)
+    shown = pages_card.card_page(job, facts, found, item, again=again, second=second, today=http.today())
+    seen: dict[str, Any] = {"version": standing.newest_pk}
     reason = {"reason": NotPossible.LEFT} if shown.failed else {}
-    reading = form if isinstance(form, ReadingForm) else _fresh(shown.item, facts, seen)
+    reading = form if isinstance(form, ReadingForm) else _fresh(shown.item, facts, seen | {"second_look": second})
+    pause = None if job.closed_at else pauses.standing([job.pk]).get(job.pk)
     context = {
+        "back": pages_card.back_to(facts, pause, http.today()),
+        "not_so": "not_so" in request.GET,
+        "seen": seen["version"],
         "job": job,
         "page": shown,
         "form": form or reading,
@@ -89,6 +100,13 @@ def _card(
         "calibration": _calibration(reading, job),
     }
     return render(request, "bench/card.html", context, status=status)
+
+
+def _is_second(form: ActForm | None, standing: Standing, *, asked: bool, again: bool) -> bool:
+    """Say whether the boxes are for a second look: asked for by the page, or wanted, unless it is all read anew."""
+    if isinstance(form, ReadingForm):
+        return form["second_look"].value() in (True, "True")
+    return standing.state is ItemState.PASSED and (asked or (standing.wants_second and not again))
 
 
 def _fresh(item: Item, facts: ProveFacts, seen: dict[str, Any]) -> ReadingForm:
@@ -110,7 +128,7 @@ def _answer(request: HttpRequest, name: str, card_code: str, item: str, form: Ac
         form,
         do=do,
         to=lambda entry: pages_card.after_url(name, card_code, item, entry.after.get("outcome", "")),
-        page=lambda f, status: _card(request, name, card_code, item, f, status),
+        page=lambda f, status: card_page(request, name, card_code, item, f, status),
     )
 
 
@@ -151,12 +169,13 @@ def unit_stop(request: HttpRequest, name: str, card: str, item: str) -> HttpResp
     """Stop the unit: it waits for a decision."""
     job = http.job_of(name)
     _item(job, item)
+    form = VersionedForm(request.POST)
     return http.answer(
         request,
-        ActForm(request.POST),
-        do=lambda act: services.stop_unit(act, job, item),
+        form,
+        do=lambda act: services.stop_unit(act, job, item, seen=form.seen_version),
         to=reverse("bench:do_not_use", args=[name]),
-        page=lambda f, status: _card(request, name, card, item, f, status),
+        page=lambda f, status: card_page(request, name, card, item, f, status),
     )
 
 
@@ -172,9 +191,12 @@ def reading_strike(request: HttpRequest, name: str, card: str, pk: int) -> HttpR
     """Take a reading back as a slip."""
     job = http.job_of(name)
     reading = get_object_or_404(Reading.objects.select_related("job__machine"), pk=pk, job=job)
-    return _answer(
-        request, name, card, reading.item, ActForm(request.POST), lambda act: core.strike_reading(act, reading)
-    )
+    form = VersionedForm(request.POST)
+
+    def do(act: Act) -> JournalEntry:
+        return services.strike(act, job, reading, seen=form.seen_version)
+
+    return _answer(request, name, card, reading.item, form, do)
 
 
 @require_POST
