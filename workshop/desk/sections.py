@@ -51,8 +51,6 @@ def sections(
     ]
     if job.kind == JobKind.CAME_BACK:
         rooms.insert(0, Section("bench/_escape_section.html", bench_pages.escape_section(job)))
-    if kept := bench_pages.pause_section(job, timezone.localdate()):
-        rooms.insert(0, Section("bench/_pause_section.html", kept))
     if held := intake_pages.hold_section(job, timezone.localdate()):
         rooms.insert(0, Section("intake/_hold_section.html", held))
     decision = pages_decide.decision_section(job, asked, shows_money=shows_money)
@@ -67,6 +65,7 @@ def sections(
         entries = entries.exclude(verb__in=intake_blind.TELLING)
     shown = list(entries[:RECORD_SHOWN])
     return {
+        "paused": bench_pages.pause_section(job, timezone.localdate()),
         "finish": finish(job, standing),
         "facts": [*facts(job.machine), *_from_the_past(job)],
         "sections": rooms,

@@ -49,6 +49,7 @@ class ReadingForm(AskingForm, VersionedForm):
         self.fields["value_to"].widget.attrs["data-unit"] = item.unit
         if not item.series:
             del self.fields["value_to"]
+        self.asks_for("sign")
         if item.measure is None:
             del self.fields["sign"]
         if item.measure is not Measure.INSULATION_MOHM:
