@@ -24,8 +24,7 @@ class PhotoForm(UploadForm):
         choices=FACES,
     )
     photos = photos_field("Photos")
-    card = forms.SlugField(widget=forms.HiddenInput, required=False)  # the bench card they were taken at, and its item
-    item = forms.SlugField(widget=forms.HiddenInput, required=False)
+    back = forms.CharField(widget=forms.HiddenInput, required=False, max_length=200)  # the page that sent for them
 
 
 class FacesForm(ActForm):

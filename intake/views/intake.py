@@ -2,13 +2,13 @@
 
 from collections.abc import Callable
 from typing import Any
-from urllib.parse import urlencode
 
 from django.forms import BoundField
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
-from django.urls import NoReverseMatch, reverse
+from django.urls import reverse
 from django.utils import timezone
+from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_POST
 
 from intake import intake_page, purchase_change, services
@@ -46,9 +46,8 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
     job, shop = http.job_of(name), http.the_shop()
     rows = intake_page.intake_page(job, shop, http.person(request))
     forms = _forms(job, shop, rows)
-    card, item = request.GET.get("card", ""), request.GET.get("item", "")
-    if back := card_url(name, card, item):
-        forms[PhotoForm] = PhotoForm(initial={"purpose": "OTHER", "card": card, "item": item}, auto_id="photos_%s")
+    if back := way_back(job, request.GET.get("back", "")):
+        forms[PhotoForm] = PhotoForm(initial={"purpose": "OTHER", "back": back}, auto_id="photos_%s")
     if form is not None:
         forms[type(form)] = form
     context = {
@@ -96,12 +95,10 @@ def _recall_form(shop: Shop, *args: Any, **kwargs: Any) -> RecallForm:
     return RecallForm(*args, registers=registers_for(shop.country), auto_id="recall_%s", **kwargs)
 
 
-def card_url(name: str, card: str, item: str) -> str:
-    """Return the address of a bench card at one of its items, empty where these are no such words."""
-    try:
-        return reverse("bench:card", args=[name, card]) + f"?{urlencode({'item': item})}" if card and item else ""
-    except NoReverseMatch:
-        return ""
+def way_back(job: Job, typed: str) -> str:
+    """Return the page of this machine that sent somebody here for a photo; empty for any other address."""
+    of_machine = typed.startswith(job.machine.get_absolute_url())
+    return typed if of_machine and url_has_allowed_host_and_scheme(typed, allowed_hosts=None) else ""
 
 
 def page_url(name: str, anchor: str = "") -> str:

@@ -32,19 +32,9 @@ def photo_add(request: HttpRequest, name: str) -> HttpResponse:
         do=lambda act: services.add_photos(
             act, job, form.photos_kept, face=form.values["face"], purpose=PhotoFor(form.values["purpose"])
         ),
-        to=_after(name, form),
+        to=lambda _: intake.way_back(job, form.values["back"]) or intake.page_url(name, "photos"),
         page=lambda f, status: intake.page(request, name, f, status),
     )
-
-
-def _after(name: str, form: PhotoForm) -> Callable[[JournalEntry], str]:
-    """Photos taken at a bench card lead back to it, at the same item."""
-
-    def to(_: JournalEntry) -> str:
-        card, item = form.values["card"], form.values["item"]
-        return intake.card_url(name, card, item) or intake.page_url(name, "photos")
-
-    return to
 
 
 @require_POST

@@ -76,6 +76,7 @@ class CardPage:
     caution: Caution | None
     withdrawn: str = ""
     opens_case: str = ""
+    url: str = ""  # of this item: where a photo taken for it leads back to
     total: int = field(default=0)
 
 
@@ -127,6 +128,7 @@ def card_page(
         next_url=next_card[0],
         next_words=next_card[1],
         all_done=all_done,
+        url=card_url(job.machine.slug, card.code, item.code),
         again=again,
         second=_second(facts, standing) if second else "",
         caution=_caution(facts, item),
