@@ -6,7 +6,7 @@ Every act is dated back from `now`, so that the demo looks alive on any day.
 """
 
 from collections.abc import Iterable, Mapping
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from decimal import Decimal as D
 from typing import Any
@@ -23,13 +23,13 @@ from intake.registers import registers_for
 from intake.seller_record import STANDARD_WORDS
 from intake.words import AsFoundAnswer, FindingEnd, NothingOf, PhotoFor, RecallFound
 from workshop.bench import stations as bench_stations
-from workshop.bench.services import as_found, clean, mend, own_limits, prove, shots, work
+from workshop.bench.services import as_found, clean, mend, own_limits, pauses, prove, shots, spot, work
 from workshop.bench.services.measured import Typed
 from workshop.bench.services.shots import Pulled
 from workshop.bench.words import Cleaned, OwnMeasure
 from workshop.core import services, stations
 from workshop.core.acts import Act, Refused
-from workshop.core.models import Instrument, Job, ModelNotes, Shop, User
+from workshop.core.models import Instrument, Job, ModelNotes, Reading, Shop, User
 from workshop.core.words import JobKind
 from workshop.parts import services as parts
 from workshop.parts.models import Part
@@ -40,6 +40,7 @@ from workshop.trade.money.ways import Outlook, Way
 from workshop.trade.safety.electrical import PROFILES
 
 FACES = tuple(Face)
+SPACED_DAYS = 0.0006  # 52 s from one reading to the next, as a person takes them
 
 
 @dataclass
@@ -117,8 +118,10 @@ def _fill_drawer(act: Act) -> None:
 # --- pieces every machine goes through --------------------------------------------------------------------
 
 
-def _log(demo: Demo, days_ago: int, model: str, price_minor: int, seed: int, **more: Any) -> Job:
-    """Log a machine with photos of its six faces and look all of them over."""
+def _log(
+    demo: Demo, days_ago: int, model: str, price_minor: int, seed: int, *, drawn: tuple[str, ...] = (), **more: Any
+) -> Job:
+    """Log a machine with photos of its six faces and look all of them over. Chance draws nobody in the demo."""
     act = demo.act(days_ago, demo.owner)
     notes = ModelNotes.objects.get(model=model)
     new = intake.NewMachine(
@@ -130,6 +133,7 @@ def _log(demo: Demo, days_ago: int, model: str, price_minor: int, seed: int, **m
     )
     entry = intake.log_machine(act, Shop.objects.get(pk=1), new)
     assert entry.job is not None  # noqa: S101 (a machine's first entry speaks of its job)
+    spot.keep(act, entry.job, drawn)
     for face in FACES:
         kept = [take_in(pictures.face(face.name, seed))]
         intake.add_photos(demo.act(days_ago, demo.owner), entry.job, kept, face=face.value, purpose=PhotoFor.ARRIVAL)
@@ -253,7 +257,16 @@ def _read_card(demo: Demo, days_ago: float, job: Job, code: str) -> None:
     facts = bench_stations.PROVE.facts([job.pk])[job.pk]
     for standing in facts.states.values():
         if standing.card == code and standing.state in (ItemState.OPEN, ItemState.WITHDRAWN):
-            prove.read(demo.act(days_ago), job, standing.item.code, _typed(job, standing.item))
+            at = days_ago - SPACED_DAYS * Reading.objects.filter(job=job).count()
+            prove.read(demo.act(at), job, standing.item.code, _typed(job, standing.item))
+
+
+def _look_again(demo: Demo, days_ago: float, job: Job, codes: Iterable[str]) -> None:
+    """Let the owner read items a second time, each in the technician's stead."""
+    states = bench_stations.PROVE.facts([job.pk])[job.pk].states
+    for n, code in enumerate(codes):
+        typed = replace(_typed(job, states[code].item), second_look=True)
+        prove.read(demo.act(days_ago - SPACED_DAYS * n, demo.owner), job, code, typed)
 
 
 def _typed(job: Job, item: Any) -> Typed:
@@ -437,18 +450,19 @@ def at_prove(demo: Demo) -> None:
     earth = Instrument.objects.get(kind="EARTH")
     for code in ("case_shut", "visual"):
         prove.read(demo.act(14), job, code, Typed(answer="good"))
-    prove.read(demo.act(14), job, "earth", Typed(value=D("0.41"), instrument=earth))
+    prove.read(demo.act(13.99), job, "earth", Typed(value=D("0.41"), instrument=earth))
     work.open_case(demo.act(13.9), job, why="loose earth tag under the tray")
     work.add_work(demo.act(13.9), job, station="MEND", what="Earth tag cleaned and tightened", minutes=15, part=None)
     work.shut_case(demo.act(13.8), job)
     for code in ("case_shut", "visual"):
         prove.read(demo.act(13.7), job, code, Typed(answer="good"))
     with_leads = Typed(value=D("0.17"), lead_ohm=D("0.06"), test_current_a=D("0.2"), instrument=earth)
-    prove.read(demo.act(13.7), job, "earth", with_leads)
+    prove.read(demo.act(13.69), job, "earth", with_leads)
     insulation = Instrument.objects.get(kind="INSULATION")
     prove.read(
-        demo.act(13.7), job, "insulation", Typed(value=D("99.9"), sign=">", instrument=insulation, test_volts=500)
+        demo.act(13.68), job, "insulation", Typed(value=D("99.9"), sign=">", instrument=insulation, test_volts=500)
     )
+    _look_again(demo, 13.6, job, ("visual", "earth", "insulation"))  # the earth tag is mains-side work
     _clean(demo, 12, job, 45)
     _descale(demo, 12, job)
     _rinse(demo, 11, job)
@@ -461,6 +475,8 @@ def at_prove(demo: Demo) -> None:
         ("13", "17.6", "41", "13", "sprayed: a channel"),
     )
     _pull(demo, 2, job, rows, HERON_SEEN)
+    prove.read(demo.act(1.91), job, "plug_fits", Typed(answer="good"))
+    pauses.pause(demo.act(1.9), job, "plate_volts")
     services.begin_wait(
         demo.act(3), job, station="PROVE", kind="PART", what="a vacuum valve", who="Sam", look_again_on=demo.day(-2)
     )
@@ -568,8 +584,10 @@ WREN_SHOTS = (
 )
 
 
-def _proved_wren(demo: Demo, days_ago: int, serial: str, seller: str, seed: int, place: str) -> Job:
-    job = _log(demo, days_ago, "Wren", 6500, seed, seller_name=seller, place=place, serial=serial)
+def _proved_wren(
+    demo: Demo, days_ago: int, serial: str, seller: str, seed: int, place: str, drawn: tuple[str, ...] = ()
+) -> Job:
+    job = _log(demo, days_ago, "Wren", 6500, seed, drawn=drawn, seller_name=seller, place=place, serial=serial)
     _mark(demo, days_ago, job, Face.LEFT, "low-middle", MarkKind.SCRATCH, "24", Shows.CLOSE_UP)
     _finish_intake(demo, days_ago, job)
     _clean(demo, days_ago - 1, job, 40)
@@ -578,6 +596,7 @@ def _proved_wren(demo: Demo, days_ago: int, serial: str, seller: str, seed: int,
     _mend(demo, days_ago - 3, job, group="Group seal 8.0 mm", lock_in="half past 6", minutes=25)
     _read_all(demo, days_ago - 4, job)
     _pull(demo, days_ago - 4, job, WREN_SHOTS)
+    _look_again(demo, days_ago - 4.5, job, drawn)
     _recipe(demo, days_ago - 5, job, left_set_at="8")
     work.add_work(demo.act(days_ago - 5), job, station="PROVE", what="Proved and dialled in", minutes=50, part=None)
     _sign(demo, days_ago - 5, job, "PROVE")
@@ -585,8 +604,8 @@ def _proved_wren(demo: Demo, days_ago: int, serial: str, seller: str, seed: int,
 
 
 def at_price(demo: Demo) -> None:
-    """A thermoblock, proved and not priced yet."""
-    _proved_wren(demo, 10, "W16-0931", "K. Wray", 6, "Shelf B")
+    """A thermoblock, proved and not priced yet; it was drawn for a spot-check."""
+    _proved_wren(demo, 10, "W16-0931", "K. Wray", 6, "Shelf B", drawn=("pressure", "ready"))
 
 
 def came_back(demo: Demo) -> None:

@@ -3,7 +3,7 @@
 Check-list rules: a reading beats a tick, stop items first, five to nine items a card, limits shown before typing.
 """
 
-from collections.abc import Callable, Mapping
+from collections.abc import Callable, Collection, Mapping
 from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from enum import StrEnum
@@ -65,6 +65,8 @@ class Item:
     full_only: bool = False
     opens_case: bool = False  # seen inside: answering it says that the case is open
     shuts_case: bool = False  # its good answer says that the case is shut
+    mains_side: bool = False  # after work on the mains side it wants a second look
+    why: str = ""  # the failure that put it on the card
 
     @property
     def seen(self) -> bool:
@@ -157,6 +159,11 @@ def unit_of(machine: Machine, notes: ModelNotes, profile: Profile, parts: tuple[
 def asked(cards: tuple[Card, ...], owned: frozenset[str], *, full: bool) -> tuple[Card, ...]:
     """Return the cards with the items of the set only: stop items in any case, others where the instrument is owned."""
     return _kept(cards, lambda item: (full or not item.full_only) and (item.stop or _can(item, owned)))
+
+
+def without(cards: tuple[Card, ...], removed: Collection[str]) -> tuple[Card, ...]:
+    """Return the cards without the items this workshop asks no longer; a stop item is never left out."""
+    return _kept(cards, lambda item: item.stop or item.code not in removed) if removed else cards
 
 
 def not_owned(cards: tuple[Card, ...], owned: frozenset[str]) -> list[Item]:

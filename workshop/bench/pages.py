@@ -1,7 +1,7 @@
 """Prepared rows of the bench for other floors: the Machine page's sections and what the sheet prints."""
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 from django.urls import reverse
@@ -9,7 +9,7 @@ from django.utils import timezone
 
 from intake.models import Finding
 from intake.words import FindingEnd
-from workshop.bench import pages_mend, pages_shots, say
+from workshop.bench import escapes, pages_mend, pages_shots, pauses, say
 from workshop.bench.cards import not_owned
 from workshop.bench.chart import ShotChart
 from workshop.bench.facts import clean as clean_facts
@@ -17,6 +17,7 @@ from workshop.bench.facts import prove as prove_facts
 from workshop.bench.facts.prove import ItemState, ProveFacts, Standing
 from workshop.bench.models import Recipe, SealWork
 from workshop.bench.models.corrections import STANDS
+from workshop.bench.pages_card import card_url
 from workshop.bench.pages_prove import ProveRow, prove_rows
 from workshop.bench.words import SealEnd
 from workshop.core.models import Job, Reading
@@ -35,6 +36,20 @@ def readings_section(job: Job) -> dict[str, Any]:
     facts = _facts(job)
     rows: list[ProveRow] = [row for row in prove_rows(job, facts) if not row.unmet]
     return {"rows": rows, "url": reverse("bench:prove", args=[job.machine.slug])}
+
+
+def pause_section(job: Job, today: date) -> dict[str, Any] | None:
+    """Return where somebody paused on this machine, None where nobody did or it has left. One query."""
+    pause = None if job.closed_at else pauses.standing([job.pk]).get(job.pk)
+    if pause is None:
+        return None
+    return {"words": pauses.words(pause, today), "url": card_url(job.machine.slug, pause.card)}
+
+
+def escape_section(job: Job) -> dict[str, Any]:
+    """Return what should have caught why a machine came back, where somebody said it."""
+    url = reverse("bench:escape_answer", args=[job.machine.slug])
+    return {"answer": escapes.answers([job.pk]).get(job.pk), "url": url}
 
 
 @dataclass(frozen=True, slots=True)

@@ -5,10 +5,10 @@ from dataclasses import dataclass
 from django.urls import reverse
 
 from workshop.bench import cards, say
-from workshop.bench.facts.prove import ItemState, ProveFacts, Standing
+from workshop.bench.facts.prove import ItemState, ProveFacts, Repeat, Standing, repeats, unmet
 from workshop.bench.pages_card import card_url
-from workshop.core.models import Job
-from workshop.core.templatetags.measures import day, number
+from workshop.core.models import Job, Reading
+from workshop.core.templatetags.measures import day, measure, number
 
 
 @dataclass(frozen=True, slots=True)
@@ -36,7 +36,7 @@ _READ = (ItemState.FAILED, ItemState.PASSED)
 
 def prove_rows(job: Job, facts: ProveFacts) -> list[ProveRow]:
     """Return the items of the set and the recipe's rows: what is unmet first, stop items before others."""
-    asked = sorted(facts.asked(), key=lambda s: (_ORDER.index(s.state), not s.item.stop))
+    asked = sorted(facts.asked(), key=lambda s: (s.done, _ORDER.index(s.state), not s.item.stop))
     rows = [_row(job, facts, standing) for standing in asked]
     at = sum(1 for row in rows if row.unmet)
     return [*rows[:at], *coffee_rows(job, facts, met=False), *rows[at:], *coffee_rows(job, facts, met=True)]
@@ -51,7 +51,7 @@ def _row(job: Job, facts: ProveFacts, standing: Standing) -> ProveRow:
         what=reading.title if reading and standing.done else item.title,
         limit=say.limit_words(standing, facts.unit),
         found=_found(standing),
-        by=say.reading_by(reading) if reading and standing.done else "",
+        by=say.looks_by(standing) if standing.done else "",
         url=card_url(job.machine.slug, standing.card, item.code),
         link_words=_link_words(standing),
         unmet=not standing.done,
@@ -64,12 +64,12 @@ def _found(standing: Standing) -> str:
         return "not seen yet" if standing.item.seen else "not measured yet"
     if standing.state is ItemState.WITHDRAWN:
         return "not proved, case opened since"
-    return say.found_words(standing.reading)
+    return f"{say.looks_words(standing)}{', second look wanted' if standing.wants_second else ''}"
 
 
 def _link_words(standing: Standing) -> str:
-    if standing.done:
-        return ""
+    if standing.done or standing.wants_second:
+        return "" if standing.done else "Look a second time"
     again = " again" if standing.reading else ""
     return f"Look{again}" if standing.item.seen else f"Measure it{again}"
 
@@ -160,6 +160,51 @@ def set_words(facts: ProveFacts) -> str:
     if facts.full_because:
         return f"Full set: {facts.full_because}."
     return "Short set. It becomes the full set when boiler, pump or wiring is touched."
+
+
+@dataclass(frozen=True, slots=True)
+class SpotRow:
+    """One reading of a drawn unit beside its repeat, and how far apart they are."""
+
+    title: str
+    glyph: str
+    glyph_words: str
+    first: str
+    first_by: str
+    second: str
+    second_by: str
+    apart: str
+    url: str
+
+
+def spot_rows(job: Job, facts: ProveFacts) -> list[SpotRow]:
+    """Return the readings a drawn unit repeats, side by side: told once nothing else is missing."""
+    missing = [each for each in unmet(facts) if not each.code.startswith("spot_")]
+    return [] if missing else [_spot_row(job, each) for each in repeats(facts)]
+
+
+def _spot_row(job: Job, each: Repeat) -> SpotRow:
+    item, first, second = each.standing.item, each.first, each.second
+    return SpotRow(
+        title=item.title,
+        glyph="full" if second else "open",
+        glyph_words="Done:" if second else "To do:",
+        first=say.found_words(first),
+        first_by=say.by_words(first.by, first.at),
+        second=say.found_words(second) if second else "not repeated yet",
+        second_by=say.by_words(second.by, second.at) if second else "",
+        apart=_apart(first, second) if second else "",
+        url="" if second else card_url(job.machine.slug, each.standing.card, item.code, "&second=1"),
+    )
+
+
+def _apart(first: Reading, second: Reading) -> str:
+    """Say how far apart two readings are; two things seen are the same or not."""
+    if first.value is None or second.value is None:
+        return "the same" if first.state == second.state else "not the same"
+    if first.value == second.value:
+        return "the same"
+    return f"{measure(abs(second.value - first.value), first.unit)} {'more' if second.value > first.value else 'less'}"
 
 
 def failed(facts: ProveFacts) -> list[dict[str, str]]:

@@ -15,6 +15,7 @@ from workshop.core.templatetags.measures import day as day_words
 from workshop.core.words import Outcome
 
 NOT_SAFE = "Not safe to power yet. With the plug out, first:"
+RECALLED = "It is on a recall list: it stays unplugged until the recall is settled."
 _SIGNS = {">": "over ", "<": "under "}
 
 
@@ -27,6 +28,19 @@ def found_words(reading: Reading) -> str:
     if reading.value_to is not None:
         return f"{number(reading.value)} to {measure(reading.value_to, reading.unit)}"
     return f"{_SIGNS.get(reading.sign, '')}{measure(reading.value, reading.unit)}"
+
+
+def looks_words(standing: Standing) -> str:
+    """Say what was found, a second look side by side with the first: "0.09 ohm; second look 0.10 ohm"."""
+    if standing.looks:
+        return f"{found_words(standing.looks[0])}; second look {found_words(standing.looks[1])}"
+    return found_words(standing.reading) if standing.reading else ""
+
+
+def looks_by(standing: Standing) -> str:
+    """Say who and when, of the second look too."""
+    looks = standing.looks or ((standing.reading,) if standing.reading else ())
+    return "; ".join(by_words(look.by, look.at) for look in looks)
 
 
 def limit_words(standing: Standing, unit: Unit) -> str:
@@ -123,13 +137,21 @@ def unsafe_lines(facts: ProveFacts, item: Item | None = None) -> list[str]:
         for s in facts.stopped(item)
         if s.reading is not None
     ]
+    if facts.recalled:
+        lines.append(RECALLED)
     if facts.case_open:
         lines.append("Shut the case, all screws in.")
     return lines + [
-        f"{s.item.title}: {'look at it' if s.item.seen else 'measure it'}."
+        f"{s.item.title}: {_wanted(s)}."
         for s in facts.before_power()
         if s.state is not ItemState.FAILED and not (facts.case_open and s.item.shuts_case)
     ]
+
+
+def _wanted(standing: Standing) -> str:
+    if standing.wants_second:
+        return "look a second time, after the mains-side work" if standing.item.seen else "a second reading"
+    return "look at it" if standing.item.seen else "measure it"
 
 
 def _again(standing: Standing) -> str:
@@ -156,12 +178,16 @@ def gauge_words(shot: Shot) -> str:
 
 def glyph(standing: Standing) -> str:
     """Return the ring of an item: only a stop item that failed is the stop mark."""
+    if standing.wants_second:
+        return "half"
     failed = standing.state is ItemState.FAILED
     return "error" if failed and not standing.item.stop else standing.state.value
 
 
 def glyph_words(standing: Standing) -> str:
     """Say the ring of an item."""
+    if standing.wants_second:
+        return "Second look wanted:"
     failed = standing.state is ItemState.FAILED
     return "Out of its limit:" if failed and not standing.item.stop else _GLYPH_WORDS[standing.state]
 

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from workshop.bench.views import as_found, clean, limits, mend, prove, shots
+from workshop.bench.views import as_found, clean, discipline, limits, mend, prove, shots
 
 app_name = "bench"
 MACHINE = "machines/<slug:name>/"
@@ -36,7 +36,11 @@ urlpatterns = [
     path(MACHINE + "as-found/cleared/", as_found.bag_clear, name="bag_clear"),
     path(MACHINE + "prove/", prove.prove, name="prove"),
     path(MACHINE + "prove/sign-off/", prove.prove_sign_off, name="prove_sign_off"),
+    path(MACHINE + "prove/looked-at/<int:pk>/", discipline.looked_at, name="looked_at"),
     path(MACHINE + "cards/<slug:card>/", prove.card, name="card"),
+    path(MACHINE + "cards/<slug:card>/come-back/", discipline.come_back, name="come_back"),
+    path(MACHINE + "cards/<slug:card>/<slug:item>/pause/", discipline.pause, name="pause"),
+    path(MACHINE + "escape/", discipline.escape_answer, name="escape_answer"),
     path(MACHINE + "cards/<slug:card>/<slug:item>/read/", prove.reading_add, name="reading_add"),
     path(MACHINE + "cards/<slug:card>/<slug:item>/skip/", prove.item_skip, name="item_skip"),
     path(MACHINE + "cards/<slug:card>/<slug:item>/stop/", prove.unit_stop, name="unit_stop"),

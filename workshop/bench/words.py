@@ -163,3 +163,19 @@ class BasisOf(models.TextChoices):
 
     LIMITS = "LIMITS", "the limits it is held against"
     FULL_SET = "FULL_SET", "the full set is asked"
+
+
+class PauseStep(models.TextChoices):
+    """A place kept on a card, and what was said on coming back to it."""
+
+    PAUSED = "PAUSED", "Paused at"
+    STILL_SO = "STILL_SO", "Came back, still so:"
+    NOT_SO = "NOT_SO", "Came back, not so any more:"
+
+
+class Missed(models.TextChoices):
+    """What should have caught the reason why a machine came back."""
+
+    CHECK = "CHECK", "One of our checks"
+    NO_CHECK = "NO_CHECK", "No check we have"
+    NOT_A_FAULT = "NOT_A_FAULT", "None: it is not a fault"

@@ -18,6 +18,8 @@ def safe_to_power_items(unit: Unit) -> tuple[Item, ...]:
         "not right",
         stop=True,
         case_sensitive=True,
+        mains_side=True,
+        why="A chafed cord or a loose clamp gives a shock that no meter saw coming.",
     )
     shut = seen(
         "case_shut",
@@ -28,6 +30,7 @@ def safe_to_power_items(unit: Unit) -> tuple[Item, ...]:
         stop=True,
         case_sensitive=True,
         shuts_case=True,
+        why="A panel left loose touches live parts, and a screw left inside shorts them.",
     )
     items = [shut, look]
     if unit.appliance.is_class_i:
@@ -48,6 +51,8 @@ def _earth() -> Item:
         case_sensitive=True,
         instrument=InstrumentKind.EARTH,
         measure=Measure.EARTH_OHM,
+        mains_side=True,
+        why="A broken earth wire makes the whole case live at the next fault.",
     )
 
 
@@ -62,6 +67,8 @@ def _insulation(unit: Unit) -> Item:
         case_sensitive=True,
         instrument=InstrumentKind.INSULATION,
         measure=Measure.INSULATION_MOHM,
+        mains_side=True,
+        why="A wet or cracked element leaks to the case and trips the house.",
     )
 
 
@@ -93,4 +100,6 @@ def _leakage(unit: Unit) -> Item:
         case_sensitive=True,
         instrument=InstrumentKind.LEAKAGE,
         measure=measured,
+        mains_side=True,
+        why="A weak part can hide from 250 V and leak at full mains.",
     )

@@ -7,6 +7,8 @@ from workshop.core.templatetags.measures import number
 from workshop.core.words import InstrumentKind, Kind
 from workshop.trade.coffee import bands
 
+WHY_READY = "A scaled or failing element gets ready late, long before it fails."
+
 
 def heat_items(unit: Unit) -> tuple[Item, ...]:
     if unit.kind == Kind.GRINDER:
@@ -27,17 +29,21 @@ def _watts() -> Item:
         unit="W",
         needs_mains=True,
         instrument=InstrumentKind.WATT,
+        why="A half-dead element still heats, and takes twice as long.",
     )
 
 
 def _ready(unit: Unit) -> Item:
     usual = bands.warm_up_min(unit.kind)
     words = f" Usual for its kind: {number(usual[0])} to {number(usual[1])} min." if usual else ""
-    return timed("ready", "Minutes to ready", f"From cold, handle locked in, until the ready sign.{words}", "min")
+    how_to = f"From cold, handle locked in, until the ready sign.{words}"
+    return timed("ready", "Minutes to ready", how_to, "min", WHY_READY)
 
 
 def _first_steam() -> Item:
-    return timed("steam_ready", "Seconds to first dry steam", "From ready: steam on, water out first, then dry.", "s")
+    how_to = "From ready: steam on, water out first, then dry."
+    why = "A tired thermostat never gets to steam, and the buyer finds it with milk in hand."
+    return timed("steam_ready", "Seconds to first dry steam", how_to, "s", why)
 
 
 def _back_to_coffee() -> Item:
@@ -46,6 +52,7 @@ def _back_to_coffee() -> Item:
         "Seconds back to coffee after steam",
         "Steam off, run water as the notes say, until it is at coffee heat again.",
         "s",
+        "Steam left in the boiler burns the next coffee.",
     )
 
 
@@ -59,4 +66,5 @@ def _brew_water() -> Item:
         instrument=InstrumentKind.THERMOMETER,
         series=True,
         full_only=True,
+        why="A wandering thermostat tastes sour one shot and bitter the next.",
     )

@@ -28,6 +28,7 @@ def _leak_hot() -> Item:
         stop=True,
         needs_mains=True,
         case_sensitive=True,
+        why="A joint that holds cold opens when hot, and drips on what is live.",
     )
 
 
@@ -40,6 +41,7 @@ def _drip_cold() -> Item:
         "drips",
         stop=True,
         case_sensitive=True,
+        why="A slow drip shows only overnight, and then in the buyer's kitchen.",
     )
 
 
@@ -51,6 +53,7 @@ def _relief() -> Item:
         "let go, shut again",
         "did not let go",
         needs_mains=True,
+        why="A stuck relief valve lets the pump press until a hose bursts.",
     )
 
 
@@ -62,6 +65,7 @@ def _pressure() -> Item:
         unit="bar",
         needs_mains=True,
         instrument=InstrumentKind.GAUGE,
+        why="A worn pump or a mis-set valve makes thin coffee at any grind.",
     )
 
 
@@ -73,5 +77,6 @@ def _debit() -> Item:
         unit="ml",
         needs_mains=True,
         instrument=InstrumentKind.SCALE,
+        why="A path half shut with scale still pours, only slower.",
         full_only=True,
     )

@@ -48,6 +48,7 @@ class ReadingForm(AskingForm, VersionedForm):
     instrument = forms.ModelChoiceField(label="Instrument", queryset=Instrument.objects.none(), required=False)
     answer = forms.CharField(required=False, max_length=12)
     note = forms.CharField(label="Note", required=False, max_length=200)
+    second_look = forms.BooleanField(widget=forms.HiddenInput, required=False)
 
     def __init__(self, *args: Any, item: Item, test_volts: int = 500, tester: bool = False, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -66,6 +67,7 @@ class ReadingForm(AskingForm, VersionedForm):
         value.widget.attrs["data-unit"] = item.unit
         self.fields["value_to"].label = "Highest"
         self.fields["value_to"].widget.attrs["data-unit"] = item.unit
+        self.asks_for("sign")
         self.fields["test_volts"].initial = test_volts
         insulation = item.measure is Measure.INSULATION_MOHM
         wanted = {

@@ -27,8 +27,8 @@ def machines_under_way(apps, schema_editor):
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('bench', '0005_bench_fixes'),
-        ('core', '0008_limits'),
+        ('bench', '0006_shot_details'),
+        ('core', '0007_limits'),
         ('intake', '0004_as_found'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]

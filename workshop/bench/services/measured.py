@@ -32,6 +32,7 @@ class Typed:
     lead_ohm: Decimal | None = None
     warmth: str = ""
     note: str = ""
+    second_look: bool = False
     sure: str = ""  # the values a person has said yes to
 
 

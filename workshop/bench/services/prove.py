@@ -1,14 +1,16 @@
 """Writers of the proving cards: readings, what is not possible, stopping a unit."""
 
+from dataclasses import replace
 from decimal import Decimal
 
 from django.db.models import Max
+from django.utils import timezone
 
 from workshop.bench import say
 from workshop.bench.cards import Item
 from workshop.bench.facts import prove as facts_of
 from workshop.bench.facts.prove import ItemState, ProveFacts, Standing
-from workshop.bench.services import basis, work
+from workshop.bench.services import basis, spot, work
 from workshop.bench.services import measured as what
 from workshop.bench.services.measured import Typed
 from workshop.bench.words import NotPossible
@@ -17,6 +19,7 @@ from workshop.core.acts import Act, Refused
 from workshop.core.models import Job, JournalEntry, Machine, Reading, Wait
 from workshop.core.services import Found
 from workshop.core.words import Outcome
+from workshop.trade.safety.discipline import SECOND_LOOK_AFTER
 
 LOOK_INSIDE = "look inside before the lid goes on"
 
@@ -34,13 +37,16 @@ def read(act: Act, job: Job, code: str, typed: Typed, *, seen: int | None = None
         facts = open_facts(job)
         item, card = find(facts, code)
         _refuse_stale(facts.states[code], seen, typed)
+        if typed.second_look:
+            refuse_no_second(act, facts, facts.states[code])
         if item.needs_mains:
             refuse_unsafe(facts, item)
+        spot.draw_once(act, job, facts)
         _move_case(act, job, facts, item, typed)
         usual = usual_ml(job.machine) if item.code == "debit" else None
         found = what.seen(item, card, typed) if item.seen else what.measured(facts, item, card, typed, usual)
         basis.begin(act, job, facts)
-        return services.record_reading(act, job, found)
+        return services.record_reading(act, job, replace(found, second_look=typed.second_look))
 
 
 def _move_case(act: Act, job: Job, facts: ProveFacts, item: Item, typed: Typed) -> None:
@@ -53,12 +59,12 @@ def _move_case(act: Act, job: Job, facts: ProveFacts, item: Item, typed: Typed) 
 
 def _refuse_stale(standing: Standing, seen: int | None, typed: Typed | None = None) -> None:
     """Let nobody write over a reading they have not seen. :raises Stale: with what it says now."""
-    newest = standing.reading.pk if standing.reading else 0
+    newest = standing.newest_pk
     if seen is None or seen == newest:
         return
     now = {standing.item.title: "nothing recorded"}
-    if standing.reading is not None:
-        now = {standing.item.title: f"{say.found_words(standing.reading)}. {say.by_words_at(standing.reading)}"}
+    if standing.last is not None:
+        now = {standing.item.title: f"{say.found_words(standing.last)}. {say.by_words_at(standing.last)}"}
     pressed = standing.item.answer(typed.answer) if typed else None
     if pressed is not None:
         now["You pressed"] = pressed.label
@@ -92,20 +98,34 @@ def _left_at(standing: Standing, reason: str) -> str:
     return f"{say.found_words(standing.reading)}, "
 
 
-def stop_unit(act: Act, job: Job, code: str) -> JournalEntry:
+def stop_unit(act: Act, job: Job, code: str, *, seen: int | None = None) -> JournalEntry:
     """Stop the unit over a failed item: it waits for a decision.
 
     :raises Refused: when nothing failed, or it waits already
+    :raises Stale: when another reading was recorded or taken back since the page was opened
     """
     with acts.once(act):
         facts = open_facts(job)
         item, _ = find(facts, code)
+        _refuse_stale(facts.states[code], seen)
         if facts.states[code].state is not ItemState.FAILED:
             raise Refused(f"{item.title} has not failed: there is nothing to stop for.")
         what = f"a decision, mend or stop: {item.title} failed"[:120]
         if Wait.objects.filter(job=job, what=what, ended_at__isnull=True).exists():
             raise Refused("It waits for that decision already.")
         return services.begin_wait(act, job, station="PROVE", kind="DECISION", what=what, who="", look_again_on=None)
+
+
+def strike(act: Act, job: Job, reading: Reading, *, seen: int | None = None) -> JournalEntry:
+    """Take a reading back as a slip. :raises Refused: when it was taken back before, or the job has ended.
+
+    :raises Stale: when another reading of that item was recorded since the page was opened
+    """
+    with acts.once(act):
+        standing = open_facts(job).states.get(reading.item)
+        if standing is not None:
+            _refuse_stale(standing, seen)
+        return services.strike_reading(act, reading)
 
 
 # --- what the writers ask first --------------------------------------------------------------------------
@@ -131,6 +151,20 @@ def refuse_unsafe(facts: ProveFacts, item: Item | None = None) -> None:
     """Let nobody plug it in before it is safe to power, or past a failed stop item. :raises Refused: with each why."""
     if not facts.may_power(item):
         raise Refused(say.NOT_SAFE, *say.unsafe_lines(facts, item))
+
+
+def refuse_no_second(act: Act, facts: ProveFacts, standing: Standing) -> None:
+    """Let a second look be one. :raises Refused: with nothing read first, or too soon by the same person."""
+    first = standing.looks[0] if standing.looks else standing.reading
+    if first is None or standing.state is not ItemState.PASSED:
+        raise Refused("There is no first reading that passed. Read it as usual.")
+    if first.by_id != act.by.pk:
+        return
+    if (act.at - first.at).total_seconds() < SECOND_LOOK_AFTER.value:
+        raise Refused("You read it yourself a moment ago. Let another person look, or read it afresh in a minute.")
+    spotted = any(each.standing.item.code == standing.item.code for each in facts_of.repeats(facts))
+    if spotted and not standing.wants_second and timezone.localdate(first.at) == act.day:
+        raise Refused("You read this one today. Another person repeats it, or you on another day.")
 
 
 def usual_ml(machine: Machine) -> Decimal | None:

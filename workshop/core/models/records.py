@@ -88,6 +88,7 @@ class Reading(models.Model):
     report = models.ForeignKey(OutsideReport, models.PROTECT, null=True, blank=True, related_name="readings")
     reason = models.CharField(max_length=200, blank=True)
     note = models.CharField(max_length=200, blank=True)
+    second_look = models.BooleanField(default=False, help_text="Read again beside the newest first reading.")
     by = models.ForeignKey(User, models.PROTECT, related_name="+")
     at = models.DateTimeField()
     corrects = models.OneToOneField("self", models.PROTECT, null=True, blank=True, related_name="corrected_by")

@@ -40,6 +40,7 @@ class Found:
     report: OutsideReport | None = None
     reason: str = ""
     note: str = ""
+    second_look: bool = False
 
 
 def record_reading(act: Act, job: Job, found: Found, *, corrects: Reading | None = None) -> JournalEntry:
@@ -47,7 +48,10 @@ def record_reading(act: Act, job: Job, found: Found, *, corrects: Reading | None
     with acts.once(act):
         values = {name: getattr(found, name) for name in found.__slots__}
         row = Reading.objects.create(job=job, by=act.by, at=act.at, corrects=corrects, **values)
-        return acts.write(act, "record_reading", f"Recorded {row}", row, job=job, after={"outcome": row.outcome})
+        second = ", second look" if row.second_look else ""
+        return acts.write(
+            act, "record_reading", f"Recorded {row}{second}", row, job=job, after={"outcome": row.outcome}
+        )
 
 
 def strike_reading(act: Act, reading: Reading) -> JournalEntry:

@@ -4,18 +4,22 @@ import re
 from collections import defaultdict
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
-from datetime import datetime
 
-from workshop.bench import card_items, cards, dialin, limits
-from workshop.bench.cards import Item, SafetyPartRow, Unit
+from django.db.models import QuerySet
+
+from intake import facts as intake_facts
+from intake.words import RecallFound
+from workshop.bench import card_items, cards, dialin, removals
+from workshop.bench.cards import SafetyPartRow, Unit
 from workshop.bench.facts.prove import basis
-from workshop.bench.facts.prove.standing import ItemState, ProveFacts, Standing
-from workshop.bench.limits import BenchLimit
+from workshop.bench.facts.prove.judged import first_standing, pair_looks, second_looked
+from workshop.bench.facts.prove.standing import ProveFacts
 from workshop.bench.models import CaseOpening, LimitRow, ProveBasis, Recipe, SealWork, Shot, WorkDone
 from workshop.bench.models.corrections import STANDS
 from workshop.bench.words import BasisOf, SealEnd
+from workshop.core import people
 from workshop.core.models import Instrument, Job, Reading, SafetyPart, Shop
-from workshop.core.words import Outcome
+from workshop.trade.safety.discipline import mains_side
 from workshop.trade.safety.electrical import PROFILES, Profile
 
 # Words of work that ask for the full set: boiler, pump or wiring was touched. House policy.
@@ -38,25 +42,35 @@ class _Rows:
     readings: Mapping[int, list[Reading]]
     openings: Mapping[int, list[CaseOpening]]
     deep: Collection[int]
+    mains: Collection[int]
+    alone: bool
+    removed: frozenset[str]
     shots: Mapping[int, list[Shot]]
     recipes: Mapping[int, Recipe]
 
 
 def facts(job_ids: Collection[int]) -> dict[int, ProveFacts]:
-    """Return the facts of each job: the same twelve queries for one job or a thousand."""
-    jobs = list(Job.objects.filter(pk__in=job_ids).select_related("machine__notes"))
+    """Return the facts of each job: the same thirteen queries for one job or a thousand."""
+    jobs = list(_jobs(job_ids))
     rows = _rows(job_ids, {job.machine.notes_id for job in jobs})
     return {job.pk: _one(job, rows) for job in jobs}
 
 
+def _jobs(job_ids: Collection[int]) -> "QuerySet[Job]":
+    """With the draw, and what the registers said last, in the same query."""
+    rows = Job.objects.filter(pk__in=job_ids).select_related("machine__notes", "spot_check")
+    return rows.annotate(recall_found=intake_facts.latest_recall())
+
+
 def _rows(job_ids: Collection[int], notes_ids: Collection[int]) -> _Rows:
-    shop = Shop.objects.filter(pk=1).first()
+    shop = Shop.objects.filter(pk=1).annotate(people=people.count()).first()
     openings: dict[int, list[CaseOpening]] = defaultdict(list)
     for opening in CaseOpening.objects.filter(job_id__in=job_ids).order_by("opened_at", "pk"):
         openings[opening.job_id].append(opening)
     shots: dict[int, list[Shot]] = defaultdict(list)
     for shot in Shot.objects.current().filter(job_id__in=job_ids).select_related("coffee", "by"):
         shots[shot.job_id].append(shot)
+    work = list(WorkDone.objects.filter(job_id__in=job_ids, struck_at__isnull=True).values_list("job_id", "what"))
     standing = Recipe.objects.filter(job_id__in=job_ids, struck_at__isnull=True).order_by("pk")
     return _Rows(
         today=PROFILES.get(shop.profile if shop else "", PROFILES["record_only"]),
@@ -66,7 +80,10 @@ def _rows(job_ids: Collection[int], notes_ids: Collection[int]) -> _Rows:
         parts=_parts(notes_ids),
         readings=_readings(job_ids),
         openings=openings,
-        deep=_deep(job_ids, openings),
+        deep=_deep(job_ids, work, openings),
+        mains=_mains(work, openings),
+        alone=getattr(shop, "people", 1) == 1,
+        removed=removals.removed(),
         shots=shots,
         recipes={r.job_id: r for r in standing.select_related("set_by", "first_shot", "second_shot")},
     )
@@ -87,26 +104,38 @@ def _readings(job_ids: Collection[int]) -> dict[int, list[Reading]]:
     return readings
 
 
-def _deep(job_ids: Collection[int], openings: Mapping[int, list[CaseOpening]]) -> set[int]:
+def _deep(
+    job_ids: Collection[int], work: Collection[tuple[int, str]], openings: Mapping[int, list[CaseOpening]]
+) -> set[int]:
     """Return the jobs where boiler, pump or wiring was touched: by what was done, changed inside, or opened for."""
-    work = WorkDone.objects.filter(job_id__in=job_ids, struck_at__isnull=True).values_list("job_id", "what")
     deep = {job_id for job_id, what in work if DEEP_WORDS.search(what)}
     inside = SealWork.objects.filter(STANDS, job_id__in=job_ids, end=SealEnd.CHANGED, position__wears=False)
     deep |= set(inside.values_list("job_id", flat=True))
     return deep | {job_id for job_id, rows in openings.items() if any(DEEP_WORDS.search(row.why) for row in rows)}
 
 
+def _mains(work: Collection[tuple[int, str]], openings: Mapping[int, list[CaseOpening]]) -> set[int]:
+    """Return the jobs with work on the mains side, or whose case was opened for it."""
+    worked = {job_id for job_id, what in work if mains_side(what)}
+    return worked | {job_id for job_id, rows in openings.items() if any(mains_side(row.why) for row in rows)}
+
+
 def _one(job: Job, rows: _Rows) -> ProveFacts:
     notes = job.machine.notes
-    newest = {reading.item: reading for reading in rows.readings.get(job.pk, [])}
+    answers = rows.readings.get(job.pk, [])
+    looks = pair_looks(answers)
+    newest = {code: pair[0] for code, pair in looks.items()}
     mine = rows.bases.get(job.pk, {})
     kept = basis.kept(mine.get(BasisOf.LIMITS), rows.today, rows.own)
     plain = cards.unit_of(job.machine, notes, kept.profile, rows.parts.get(notes.pk, ()))
     unit = _tested(replace(plain, own=kept.own), newest)
     opened = next(reversed(rows.openings.get(job.pk, [])), None)
-    every = card_items.cards_for(unit)
+    every = cards.without(card_items.cards_for(unit), rows.removed - newest.keys())  # what was read here stays
+    mains = job.pk in rows.mains
     states = {
-        item.code: _standing(item, card.code, newest.get(item.code), unit, opened)
+        item.code: second_looked(
+            first_standing(item, card.code, newest.get(item.code), unit, opened), looks.get(item.code, ()), unit, mains
+        )
         for card in every
         for item in card.items
     }
@@ -128,6 +157,11 @@ def _one(job: Job, rows: _Rows) -> ProveFacts:
         opened=opened,
         dial_in=dialin.dial_in_of(notes, shots) if dialin.pulls_shots(notes) else None,
         recipe=recipe,
+        answers=tuple(answers),
+        mains_work=mains,
+        alone=rows.alone,
+        recalled=getattr(job, "recall_found", None) == RecallFound.RECALLED,
+        spot=getattr(job, "spot_check", None),
     )
     return replace(known, asserted=_asserted(known))
 
@@ -139,41 +173,13 @@ def _tested(unit: Unit, newest: Mapping[str, Reading]) -> Unit:
     return replace(unit, test_volts=min(volts)) if volts else unit
 
 
-def _standing(item: Item, card: str, reading: Reading | None, unit: Unit, opened: CaseOpening | None) -> Standing:
-    if reading is None:
-        return Standing(item, card, ItemState.OPEN)
-    if item.case_sensitive and lapsed(reading.at, opened):
-        return Standing(item, card, ItemState.WITHDRAWN, reading)
-    outcome, limit = _outcome_today(item, reading, unit)
-    if outcome == Outcome.NOT_POSSIBLE:
-        state = ItemState.OPEN if item.stop else ItemState.NOT_POSSIBLE
-    else:
-        state = ItemState.FAILED if outcome == Outcome.FAIL else ItemState.PASSED
-    return Standing(item, card, state, reading, limit)
-
-
-def lapsed(at: datetime, opened: CaseOpening | None) -> bool:
-    """Say whether a reading from then does not count any more: the case is open, or was shut after it."""
-    return opened is not None and (opened.shut_at is None or at < opened.shut_at)
-
-
-def _outcome_today(item: Item, reading: Reading, unit: Unit) -> tuple[Outcome, BenchLimit | None]:
-    """A limit moves when a fact of the machine is put right (its cord, say): the reading is held against today's."""
-    if item.measure is None or reading.value is None or reading.outcome == Outcome.NOT_POSSIBLE:
-        return Outcome(reading.outcome), None
-    try:
-        limit = limits.limit_for(item, unit)
-    except limits.MissingFact:
-        return Outcome(reading.outcome), None
-    return limits.judge(item, limit, reading.value, sign=reading.sign), limit
-
-
 def _asserted(known: ProveFacts) -> dict[str, object]:
     asserted: dict[str, object] = {
         f"reading_{s.item.code}": [s.reading.pk, s.state.value] for s in known.asked() if s.reading is not None
     }
     if known.kept.row_pk is not None:
         asserted["limits"] = [known.kept.row_pk, known.kept.profile.code, known.kept.profile.version]
+    asserted |= {f"second_{s.item.code}": s.looks[1].pk for s in known.asked() if s.looks}
     asserted["case"] = [known.opened.pk, known.case_open] if known.opened else []
     if known.recipe is not None:
         recipe = known.recipe
