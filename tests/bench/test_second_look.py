@@ -6,7 +6,7 @@ from typing import Any
 import pytest
 
 from tests.conftest import NOON
-from workshop.bench import pages_prove, stations
+from workshop.bench import pages_card, pages_prove, stations
 from workshop.bench.facts.prove import ItemState, repeats
 from workshop.bench.models import SpotCheck
 from workshop.bench.services import prove, shots, spot, work
@@ -160,6 +160,17 @@ def test_the_card_asks_for_the_second_look_and_records_it_as_one(
     assert "earth" not in wanted(bench)
     anew = technician_in.get(f"/machines/{kettle}/cards/safe-to-power/?item=visual&again=1").content.decode()
     assert 'name="second_look" value="False"' in anew
+
+
+def test_the_card_goes_on_first_and_comes_back_for_second_looks(bench: Any) -> None:
+    mend_the_switch(bench)
+    card = next(card for card in bench.facts.cards if card.code == "safe-to-power")
+    chosen = []
+    for code, value in (("case_shut", None), ("visual", None), ("earth", "0.09"), ("insulation", "50")):
+        chosen.append(pages_card.choose(bench.facts, card, "").item.code)
+        bench.read(code, value)
+    assert chosen == ["case_shut", "visual", "earth", "insulation"]
+    assert pages_card.choose(bench.facts, card, "").item.code == "visual"
 
 
 # --- the spot-check ----------------------------------------------------------------------------------------

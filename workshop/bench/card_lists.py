@@ -3,6 +3,8 @@
 from collections import Counter, defaultdict
 from dataclasses import dataclass
 
+from django.db.models import Exists, OuterRef
+
 from workshop.bench import card_items, removals
 from workshop.bench.cards import Card, Item, Unit
 from workshop.bench.models import Escape
@@ -96,8 +98,9 @@ def lists() -> Lists:
 
 def _ended() -> list[int]:
     """Return the newest ended jobs with a reading; those of an old book have none."""
-    ended = Job.objects.filter(closed_at__isnull=False, readings__isnull=False).order_by("-pk")
-    return list(ended.values_list("pk", flat=True).distinct()[:NEWEST])
+    read_here = Exists(Reading.objects.filter(job=OuterRef("pk")))
+    ended = Job.objects.filter(read_here, closed_at__isnull=False).order_by("-pk")
+    return list(ended.values_list("pk", flat=True)[:NEWEST])
 
 
 def _counted(jobs: list[int]) -> tuple[Counter[str], Counter[str]]:

@@ -86,12 +86,15 @@ def find_card(facts: ProveFacts, code: str) -> Card | None:
 
 
 def choose(facts: ProveFacts, card: Card, wanted: str) -> Standing:
-    """Return the item asked for, else the first that is not done and can be done, else the first."""
+    """Return the item asked for, else the first that is not done and can be done, else the first.
+
+    Second looks come after all that was not looked at once: the minute between the two passes by itself.
+    """
     standings = facts.standings(card)
     asked = facts.states.get(wanted)
     if asked is not None and asked.card == card.code:
         return asked
-    open_ = [standing for standing in standings if not standing.done]
+    open_ = sorted((each for each in standings if not each.done), key=lambda each: each.wants_second)
     can = [each for each in open_ if not each.item.needs_mains or facts.may_power(each.item)]
     return next(iter([*can, *open_, *standings]))
 

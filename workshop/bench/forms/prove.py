@@ -29,7 +29,7 @@ class ReadingForm(AskingForm, VersionedForm):
 
     value = MeasureField(error_messages=EMPTY, min_value=0, max_digits=12, decimal_places=4)
     value_to = MeasureField(error_messages=EMPTY, min_value=0, max_digits=12, decimal_places=4)
-    sign = forms.ChoiceField(label="The meter shows", choices=SIGNS, required=False)
+    sign = forms.ChoiceField(label="Meter shows", choices=SIGNS, required=False)
     test_volts = forms.TypedChoiceField(label="Tested at", choices=VOLTS, coerce=int, required=False, empty_value=None)
     test_current_a = forms.TypedChoiceField(
         label="Test current", choices=(("", "not said"), *CURRENTS), coerce=Decimal, required=False, empty_value=None
