@@ -149,7 +149,7 @@ def test_shots_that_contradict_each_other_come_before_a_likelier_setting(safe: A
 def test_a_finer_setting_that_ran_faster_is_called_a_contradiction(safe: Any) -> None:
     safe.pull("15", "30")
     safe.pull("10", "15")
-    assert pages_next.contradiction(dial_in(safe)).startswith("Finer ran faster.")
+    assert pages_next.contradiction(dial_in(safe)).startswith("Finer ran faster:")
 
 
 def test_spoilt_and_two_wall_shots_are_kept_out_of_the_fit(safe: Any) -> None:

@@ -7,7 +7,7 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
-from workshop.bench import pages_card, pages_next, pages_shots, stations
+from workshop.bench import earlier, pages_card, pages_next, pages_shots, stations
 from workshop.bench.dialin import DialIn
 from workshop.bench.facts.prove import ProveFacts
 from workshop.bench.forms.shots import RecipeForm, ShotForm
@@ -37,6 +37,7 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
     """Show the shots, with the refused form in its place."""
     job = http.job_of(name)
     facts, dial_in = _known(job)
+    dial_in = earlier.with_earlier(dial_in, job)
     context: dict[str, Any] = {
         "job": job,
         "next_try": pages_next.next_try(dial_in, proved=facts.recipe_holds()),
@@ -44,6 +45,7 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
         "target": pages_shots.target_words(dial_in),
         "target_yield": measure(dial_in.target.yield_g, "g"),
         "chart": pages_shots.chart(dial_in, facts.recipe if facts.recipe_holds() else None),
+        "chances": pages_next.chances(dial_in),
         "rows": pages_shots.rows(dial_in),
         "blocked": pages_card.no_mains(job, facts),
         "carried": pages_shots.carried(dial_in, http.today()),
