@@ -13,6 +13,7 @@ from workshop.bench.models import CaseOpening, Recipe, SealWork, Shot, WorkDone
 from workshop.bench.models.corrections import STANDS
 from workshop.bench.words import SealEnd
 from workshop.core.models import Instrument, Job, Reading, SafetyPart, Shop
+from workshop.core.reads import once_a_page
 from workshop.core.words import Outcome
 from workshop.trade.safety.electrical import PROFILES, Profile
 
@@ -38,6 +39,7 @@ class _Rows:
     recipes: Mapping[int, Recipe]
 
 
+@once_a_page
 def facts(job_ids: Collection[int]) -> dict[int, ProveFacts]:
     """Return the facts of each job: the same ten queries for one job or a thousand."""
     jobs = list(Job.objects.filter(pk__in=job_ids).select_related("machine__notes"))
