@@ -114,13 +114,12 @@ def told_apart_by_place_only(controls: list[Control]) -> dict[str, set[str]]:
     return {f"{role} “{name}”": where for (role, name), where in leads.items() if len(where) > 1}
 
 
-def test_every_control_is_named_as_it_is_seen_and_every_row_says_its_state(ana):
+def every_control_is_named_as_it_is_seen(ana):
     home, faults = Job.objects.get().machine.get_absolute_url(), []
-    readers = {}
     for path in PAGES:
         ana.open(home + path)
         ana.page.evaluate("document.querySelectorAll('details').forEach(one => { one.open = true; })")
-        reader = readers[path] = Reader(ana.page)
+        reader = Reader(ana.page)
         controls = reader.controls()
         assert len(controls) > 8, path
         faults += [(path, each) for each in nameless(controls) + named_otherwise(controls)]
@@ -135,7 +134,7 @@ def rows_of(reader: Reader, table: str) -> list[list[str]]:
     return [[reader.said(cell) for cell in reader.below(row) if reader.role(cell) == "cell"] for row in rows][1:]
 
 
-def test_each_row_says_item_limit_and_state(ana):
+def each_row_says_item_limit_and_state(ana):
     home = Job.objects.get().machine.get_absolute_url()
     ana.open(f"{home}prove/")
     rows = rows_of(Reader(ana.page), "What was asked")
@@ -164,7 +163,7 @@ def test_each_row_says_item_limit_and_state(ana):
         assert found, what
 
 
-def test_what_is_busy_and_what_was_saved_is_said(ana):
+def what_is_busy_and_what_was_saved_is_said(ana):
     page = ana.page
     ana.open(f"{Job.objects.get().machine.get_absolute_url()}cards/water/")
     assert Reader(page).of_role("status")  # there before anything is said, or it would not be heard
@@ -174,3 +173,9 @@ def test_what_is_busy_and_what_was_saved_is_said(ana):
     expect(page.locator("#busy")).to_have_text("Recording")
     expect(page.locator("#busy")).to_have_text("Recorded Leak after 30 minutes hot: none seen.")
     assert page.locator("#busy").get_attribute("role") == "status"
+
+
+def test_what_a_screen_reader_is_told(ana):
+    every_control_is_named_as_it_is_seen(ana)
+    each_row_says_item_limit_and_state(ana)
+    what_is_busy_and_what_was_saved_is_said(ana)
