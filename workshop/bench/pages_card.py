@@ -40,11 +40,17 @@ class ListRow:
     code: str
     title: str
     glyph: str
+    glyph_words: str
     found: str
     saved: str
     url: str
     now: bool
     reading_pk: int | None
+
+    @property
+    def heard(self) -> str:
+        """Return what its ring says to who does not see it: its state and the item."""
+        return f"{self.glyph_words} {self.title}"
 
     @property
     def copper(self) -> bool:
@@ -231,6 +237,7 @@ def _list_row(job: Job, standing: Standing, current: Item | None, today: date) -
         code=standing.item.code,
         title=standing.item.title,
         glyph="half" if here and not standing.done and standing.state is not ItemState.FAILED else _glyph(standing),
+        glyph_words=say.glyph_words(standing),
         found=say.looks_words(standing) if shown else "",
         saved=say.saved_words(reading, today) if reading and shown else "",
         url=card_url(job.machine.slug, standing.card, standing.item.code),

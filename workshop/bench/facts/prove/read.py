@@ -19,6 +19,7 @@ from workshop.bench.models.corrections import STANDS
 from workshop.bench.words import BasisOf, SealEnd
 from workshop.core import people
 from workshop.core.models import Instrument, Job, Reading, SafetyPart, Shop
+from workshop.core.reads import once_a_page
 from workshop.trade.safety.discipline import mains_side
 from workshop.trade.safety.electrical import PROFILES, Profile
 
@@ -49,6 +50,7 @@ class _Rows:
     recipes: Mapping[int, Recipe]
 
 
+@once_a_page
 def facts(job_ids: Collection[int]) -> dict[int, ProveFacts]:
     """Return the facts of each job: the same thirteen queries for one job or a thousand."""
     jobs = list(_jobs(job_ids))
