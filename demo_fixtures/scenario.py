@@ -23,7 +23,7 @@ from intake.registers import registers_for
 from intake.seller_record import STANDARD_WORDS
 from intake.words import AsFoundAnswer, FindingEnd, NothingOf, PhotoFor, RecallFound
 from workshop.bench import stations as bench_stations
-from workshop.bench.services import as_found, clean, mend, prove, shots, work
+from workshop.bench.services import as_found, clean, mend, prove, recipe, shots, work
 from workshop.bench.services.prove import Typed
 from workshop.bench.services.shots import Pulled
 from workshop.bench.words import Cleaned
@@ -283,7 +283,7 @@ def _pull(demo: Demo, days_ago: float, job: Job, rows: Iterable[tuple[str, str, 
 
 def _recipe(demo: Demo, days_ago: float, job: Job, **words: Any) -> None:
     notes = job.machine.notes
-    shots.set_recipe(
+    recipe.set_recipe(
         demo.act(days_ago),
         job,
         {

@@ -11,7 +11,7 @@ from django.test.utils import CaptureQueriesContext
 
 from workshop.bench import pages
 from workshop.bench.models import Recipe, Shot
-from workshop.bench.services import shots
+from workshop.bench.services import recipe
 from workshop.core.models import Instrument, JournalEntry, Reading, Wait
 
 
@@ -322,7 +322,7 @@ def test_the_sheet_prints_what_was_measured_and_nothing_else(bench: Any) -> None
 
 
 def _set_recipe(bench: Any) -> None:
-    shots.set_recipe(bench.act(at=bench.now()), bench.job, {"portions": 1, "dose_tolerance_g": 0})
+    recipe.set_recipe(bench.act(at=bench.now()), bench.job, {"portions": 1, "dose_tolerance_g": 0})
 
 
 # --- queries ---------------------------------------------------------------------------------------------

@@ -15,7 +15,7 @@ from workshop.bench.models import (
     WorkDone,
 )
 from workshop.bench.models.corrections import Corrected
-from workshop.bench.services import clean, shots, work
+from workshop.bench.services import clean, recipe, shots, work
 from workshop.bench.services.take_back import take_back
 from workshop.core.acts import Act, Refused
 from workshop.core.models import JournalEntry
@@ -38,7 +38,7 @@ def _pulled(entry: JournalEntry) -> Shot:
 
 
 def _recipe(act: Act, entry: JournalEntry) -> JournalEntry:
-    return shots.strike_recipe(act, Recipe.objects.select_related("job__machine").get(pk=subject_pk(entry)))
+    return recipe.strike_recipe(act, Recipe.objects.select_related("job__machine").get(pk=subject_pk(entry)))
 
 
 def _work(act: Act, entry: JournalEntry) -> JournalEntry:

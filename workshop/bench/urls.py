@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from workshop.bench.views import as_found, clean, mend, prove, shots
+from workshop.bench.views import as_found, clean, mend, prove, recipe, shots
 
 app_name = "bench"
 MACHINE = "machines/<slug:name>/"
@@ -45,5 +45,5 @@ urlpatterns = [
     path(MACHINE + "shots/", shots.shots, name="shots"),
     path(MACHINE + "shots/add/", shots.shot_add, name="shot_add"),
     path(MACHINE + "shots/<int:pk>/strike/", shots.shot_strike, name="shot_strike"),
-    path(MACHINE + "recipe/", shots.recipe_set, name="recipe_set"),
+    path(MACHINE + "recipe/", recipe.recipe_set, name="recipe_set"),
 ]
