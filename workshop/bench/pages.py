@@ -9,7 +9,7 @@ from django.utils import timezone
 
 from intake.models import Finding
 from intake.words import FindingEnd
-from workshop.bench import pages_mend, pages_shots, say
+from workshop.bench import pages_dose, pages_mend, pages_recipe, pages_shots, say
 from workshop.bench.cards import not_owned
 from workshop.bench.chart import ShotChart
 from workshop.bench.facts import clean as clean_facts
@@ -130,6 +130,7 @@ class BenchOnSheet:
     chart: ShotChart | None
     tried: list[str]  # settings pulled on this machine, in the scale's words
     step_s: int | None
+    buttons: list[tuple[str, str]]  # each proved button with what it delivers
 
 
 def for_sheet(job: Job) -> BenchOnSheet:
@@ -148,6 +149,7 @@ def for_sheet(job: Job) -> BenchOnSheet:
         chart=pages_shots.sheet_chart(charted, recipe) if charted and recipe else None,
         tried=[row.setting_words for row in charted.rows if not row.spoilt] if charted else [],
         step_s=pages_shots.step_seconds(charted, recipe) if charted and recipe else None,
+        buttons=pages_recipe.buttons(facts, pages_dose.weighings(job, facts), recipe) if recipe else [],
     )
 
 
@@ -159,9 +161,17 @@ def _readings(facts: ProveFacts, recipe: Recipe | None) -> list[SheetReading]:
         if standing is not None and standing.reading is not None and standing.state in _READ:
             rows.append(_sheet_reading(standing, facts))
     if recipe is not None:
-        found = f"{number(recipe.first_time_s)} s and {number(recipe.time_s)} s"
-        rows.append(SheetReading("Two coffees in a row", "within 3 s", found, _by_on(recipe.set_by, recipe.set_at)))
+        rows.append(_in_a_row(facts, recipe))
     return rows
+
+
+def _in_a_row(facts: ProveFacts, recipe: Recipe) -> SheetReading:
+    """The shots the recipe rests on."""
+    run = facts.dial_in.run(recipe) if facts.dial_in else []
+    times = [f"{number(row.time_s)} s" for row in run]
+    what = f"{'Two' if len(run) == 2 else len(run)} coffees in a row"
+    found = f"{', '.join(times[:-1])} and {times[-1]}"
+    return SheetReading(what, "within 3 s", found, _by_on(recipe.set_by, recipe.set_at))
 
 
 def _sheet_reading(standing: Standing, facts: ProveFacts) -> SheetReading:

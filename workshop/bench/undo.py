@@ -3,9 +3,12 @@
 from typing import Any
 
 from workshop.bench.models import (
+    BurrChange,
+    ButtonTrial,
     CaseOpening,
     CleanLine,
     DescaleRun,
+    DoseTrial,
     LeadFlush,
     Recipe,
     ResidualCheck,
@@ -95,6 +98,9 @@ UNDO: dict[str, Undo] = {
     "clean": _rows(CleanLine),
     "check_residual": _rows(ResidualCheck),
     "flush_for_lead": _rows(LeadFlush),
+    "add_dose": _rows(DoseTrial),
+    "add_button_run": _rows(ButtonTrial),
+    "open_grinder": _rows(BurrChange),
     "answer_seal": _rows(SealWork),
     "keep_other_seals": _rows(SealWork),
     "leave_inside_seals": _rows(SealWork),

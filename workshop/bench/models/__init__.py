@@ -1,16 +1,20 @@
 """Rows of the bench, one file a noun."""
 
 from workshop.bench.models.clean import CleanLine, DescaleRun, LeadFlush, ResidualCheck, Rinse
+from workshop.bench.models.dosing import BurrChange, ButtonTrial, DoseTrial
 from workshop.bench.models.mend import SealWork
 from workshop.bench.models.recipe import Recipe
 from workshop.bench.models.shots import Coffee, Shot
 from workshop.bench.models.work import CaseOpening, NotNeeded, WorkDone
 
 __all__ = [
+    "BurrChange",
+    "ButtonTrial",
     "CaseOpening",
     "CleanLine",
     "Coffee",
     "DescaleRun",
+    "DoseTrial",
     "LeadFlush",
     "NotNeeded",
     "Recipe",

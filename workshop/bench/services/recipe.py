@@ -1,20 +1,21 @@
 """Writers of the recipe."""
 
-from collections.abc import Mapping
+from collections.abc import Collection, Mapping
 from typing import Any
 
-from workshop.bench import dialin
+from workshop.bench import dialin, recipe_rule
 from workshop.bench.models import Recipe, Shot
 from workshop.bench.services.prove import open_facts, refuse_unsafe
+from workshop.bench.words import WhoseGrinder
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
 from workshop.core.models import Job, JournalEntry
-from workshop.trade.coffee.sources import YIELD_BAND_SHARE
 
 WORDS = (
     "basket",
     "dose_tolerance_g",
     "portions",
+    "selector",
     "dose_dial",
     "tamp_cue",
     "lock_in",
@@ -30,45 +31,69 @@ WORDS = (
 )
 
 
-def set_recipe(act: Act, job: Job, words: Mapping[str, Any], *, ready_measured: bool = False) -> JournalEntry:
-    """Freeze the recipe from the latest two shots in a row that agree; grams, seconds and setting are theirs alone.
+def set_recipe(act: Act, job: Job, words: Mapping[str, Any], *, shots: Collection[int] = ()) -> JournalEntry:
+    """Freeze the recipe from shots in a row that agree; grams, seconds and setting are theirs alone.
 
-    :raises Refused: while no two shots agree, or it is not safe to power
+    What Prove measured (ready, first steam, back to coffee) is taken as measured, whatever the words say.
+
+    :param shots: ids of the shots pressed; none takes the latest two that agree
+    :raises Refused: while no two shots agree, when the pressed ones break the rule, or it is not safe to power
     """
     with acts.once(act):
         facts = open_facts(job)
         refuse_unsafe(facts)
-        pair = facts.dial_in.pair() if facts.dial_in else None
-        if facts.dial_in is None or pair is None:
-            raise Refused("No two shots in a row agree yet. Pull another.")
-        first, second = pair
+        if facts.dial_in is None:
+            raise Refused("A grinder alone pulls no shots.")
+        first, last = _run(facts.dial_in, shots)
+        known = recipe_rule.measured(facts)
         row = Recipe.objects.create(
             job=job,
             first_shot=first,
-            second_shot=second,
-            **frozen(facts.dial_in, first, second),
-            **{name: words[name] for name in WORDS if name in words},
-            ready_measured=ready_measured,
+            second_shot=last,
+            **frozen(facts.dial_in, first, last),
+            **_grinder(last, words),
+            **{name: words[name] for name in WORDS if name in words} | known,
+            ready_measured="ready_low_min" in known,
             set_at=act.at,
             set_by=act.by,
         )
         return acts.write(act, "set_recipe", f"Set the recipe: {row}", row, job=job)
 
 
-def frozen(dial_in: dialin.DialIn, first: Shot, second: Shot) -> dict[str, Any]:
-    """Return what a recipe takes from its two shots and the target they were held against."""
+def _run(dial_in: dialin.DialIn, shots: Collection[int]) -> tuple[Shot, Shot]:
+    """Return the first and the last shot of the run. :raises Refused: naming the shot that breaks the rule."""
+    if not shots:
+        pair = dial_in.pair()
+        if pair is None:
+            raise Refused("No two shots in a row agree yet. Pull another.")
+        return pair
+    if reasons := recipe_rule.refusals(dial_in, shots):
+        raise Refused(*reasons, field="shots")
+    run = [row for row in dial_in.rows if row.pk in shots]
+    return run[0], run[-1]
+
+
+def _grinder(last: Shot, words: Mapping[str, Any]) -> dict[str, str]:
+    """Whose grinder it was, and its number where the buyer gets that grinder: never our own one's."""
+    if last.built_in_grinder:
+        return {"grinder": WhoseGrinder.BUILT_IN, "grind_setting": last.setting_words}
+    if words.get("grinder") == WhoseGrinder.BUYERS:
+        return {"grinder": WhoseGrinder.BUYERS, "grind_setting": last.setting_words}
+    return {"grinder": WhoseGrinder.OURS, "grind_setting": ""}
+
+
+def frozen(dial_in: dialin.DialIn, first: Shot, last: Shot) -> dict[str, Any]:
+    """Return what a recipe takes from its shots and the target they were held against."""
     target = dial_in.target
-    either_side = target.yield_g * YIELD_BAND_SHARE.value
+    low_g, high_g = recipe_rule.yield_band_g(target.yield_g)
     return {
-        "coffee": str(second.coffee or ""),
-        "roasted_on": second.coffee.roasted_on if second.coffee else None,
-        "built_in_grinder": second.built_in_grinder,
-        "grind_setting": second.setting_words if second.built_in_grinder else "",
-        "dose_g": second.dose_g,
-        "yield_g": second.yield_g,
-        "yield_low_g": round(target.yield_g - either_side, 1),
-        "yield_high_g": round(target.yield_g + either_side, 1),
-        "time_s": second.time_s,
+        "coffee": str(last.coffee or ""),
+        "roasted_on": last.coffee.roasted_on if last.coffee else None,
+        "dose_g": last.dose_g,
+        "yield_g": last.yield_g,
+        "yield_low_g": low_g,
+        "yield_high_g": high_g,
+        "time_s": last.time_s,
         "first_time_s": first.time_s,
         "time_low_s": target.time_low_s,
         "time_high_s": target.time_high_s,

@@ -13,7 +13,6 @@ from workshop.core import acts
 from workshop.core.acts import Act, Refused
 from workshop.core.models import Job, JournalEntry
 from workshop.core.templatetags.measures import number
-from workshop.trade import scales
 
 
 @dataclass(frozen=True, slots=True)
@@ -72,14 +71,12 @@ _KEPT = ("dose_g", "yield_g", "time_s", "basket", "spoilt", "why_spoilt", "note"
 
 def _setting(facts: ProveFacts, typed: str) -> tuple[Decimal | None, str]:
     """Return the setting on its scale with its words; words only where no scale is known."""
-    scale = facts.dial_in.scale if facts.dial_in else None
-    if scale is None:
-        return None, " ".join(typed.split())
+    if facts.dial_in is None:
+        raise Refused("A grinder alone pulls no shots.")
     try:
-        value = scales.parse(scale, typed)
+        return facts.dial_in.read_setting(typed)
     except ValueError as wrong:
         raise Refused(str(wrong), field="setting") from wrong
-    return value, scales.say(scale, value)
 
 
 def _ask_if_odd(dial_in: dialin.DialIn, pulled: Pulled) -> None:

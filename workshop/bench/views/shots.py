@@ -7,7 +7,7 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
-from workshop.bench import pages_card, pages_next, pages_recipe, pages_shots, stations
+from workshop.bench import pages_card, pages_dose, pages_next, pages_recipe, pages_shots, stations
 from workshop.bench.dialin import DialIn
 from workshop.bench.facts.prove import ProveFacts
 from workshop.bench.forms.shots import ShotForm
@@ -50,6 +50,9 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
         "why_not": pages_recipe.why_not(dial_in),
         "recipe": facts.recipe if facts.recipe_holds() else None,
         "built_in": dial_in.built_in,
+        "rests_on": pages_recipe.rests_on(facts.recipe, dial_in) if facts.recipe else "",
+        "burrs": pages_dose.burrs_words(facts.burrs),
+        "earlier": dial_in.earlier,
         "form": form,
     }
     return render(request, "bench/shots.html", context, status=status)

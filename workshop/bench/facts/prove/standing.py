@@ -5,7 +5,7 @@ from enum import StrEnum
 
 from workshop.bench.cards import Card, Item, Unit
 from workshop.bench.dialin import DialIn
-from workshop.bench.models import CaseOpening, Recipe
+from workshop.bench.models import BurrChange, CaseOpening, Recipe
 from workshop.core.models import Reading
 from workshop.core.stations import Facts
 
@@ -48,6 +48,7 @@ class ProveFacts(Facts):
     owned: frozenset[str] = frozenset()
     full: bool = False
     opened: CaseOpening | None = None
+    burrs: BurrChange | None = None  # when the grinder was last opened
     dial_in: DialIn | None = None
     recipe: Recipe | None = None
 
