@@ -23,6 +23,7 @@ from handover.words import BuyerHas
 from workshop.bench.chart import ShotChart
 from workshop.bench.dialin import scale_of
 from workshop.bench.models import Recipe
+from workshop.bench.pages_dose import ProvedButton
 from workshop.bench.words import TimedFrom, WhoseGrinder
 from workshop.core.models import Control, ModelNotes
 from workshop.core.words import ControlUse
@@ -42,7 +43,7 @@ class Brewing:
     chart: ShotChart | None = None
     tried: frozenset[str] = frozenset()  # settings pulled on this machine, in the scale's words
     step_s: int | None = None  # seconds one step of the grinder moves a shot, where the shots say so
-    buttons: tuple[tuple[str, str], ...] = ()  # each proved button with what it delivers
+    buttons: tuple[ProvedButton, ...] = ()  # each proved button with what it delivers
 
 
 def steps(brewing: Brewing) -> tuple[Step, ...]:
@@ -92,12 +93,19 @@ def _grind(brewing: Brewing, recipe: Recipe) -> str:
     tamp = f"Spread it. Press it flat (tamp){level}."
     if not recipe.built_in_grinder:
         return f"*Grind.* Put *{dose}* of fresh ground coffee in the basket. {tamp}"
-    dial = f", dose dial at *{recipe.dose_dial}*" if recipe.dose_dial else ""
+    dial = f"{_dose_word(brewing.notes)} *{recipe.dose_dial}*" if recipe.dose_dial else ""
     if recipe.portions > 1:
         each = join(round(recipe.dose_g / recipe.portions, 1), "g")
         press = f"Press {recipe.portions} times, {each} each: *{dose}*."
         return f"*Grind.* Grinder at *{recipe.grind_setting}*{dial}. {press} {tamp}"
-    return f"*Grind.* Grinder at *{recipe.grind_setting}*{dial}: *{dose}* of coffee. {tamp}"
+    of_coffee = "" if dial else " of coffee"
+    return f"*Grind.* Grinder at *{recipe.grind_setting}*{dial}: *{dose}*{of_coffee}. {tamp}"
+
+
+def _dose_word(notes: ModelNotes) -> str:
+    if notes.dose_scale in (ScaleKind.CLOCK, ScaleKind.STEPS):
+        return ", dose dial at"
+    return " for" if notes.dose_scale == ScaleKind.SECONDS else ", dose set to"
 
 
 def _lock(brewing: Brewing, recipe: Recipe) -> str:
@@ -182,9 +190,15 @@ def digits(at: Decimal) -> str:
 def _rows(brewing: Brewing, recipe: Recipe) -> tuple[Row, ...]:
     return (
         *_grinding_rows(recipe),
-        *(Row(label.capitalize(), words) for label, words in brewing.buttons),
+        *_button_rows(brewing.buttons),
         *_cup_rows(recipe),
     )
+
+
+def _button_rows(buttons: tuple[ProvedButton, ...]) -> list[Row]:
+    """What each button gives; a single one is called Button, for the card is narrow and step 6 names it."""
+    alone = len(buttons) == 1
+    return [Row("Button" if alone else each.name.capitalize(), each.words) for each in buttons]
 
 
 def _grinding_rows(recipe: Recipe) -> list[Row]:
@@ -223,7 +237,8 @@ def adjusting(brewing: Brewing) -> Adjusting | None:
     much = f"One step: about {join(brewing.step_s, 's')}. " if brewing.step_s and recipe.built_in_grinder else ""
     if untried:
         much = f"{much}{' and '.join(untried)} not pulled here. "
-    note = f"{much}Turn it while it grinds. Pour the next coffee away."
+    teach = " Then teach the button again." if any(each.timed for each in brewing.buttons) else ""
+    note = f"{much}Turn it while it grinds. Pour the next coffee away.{teach}"
     return Adjusting(changes, note, brewing.chart if recipe.built_in_grinder else None)
 
 

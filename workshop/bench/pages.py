@@ -17,6 +17,7 @@ from workshop.bench.facts import prove as prove_facts
 from workshop.bench.facts.prove import ItemState, ProveFacts, Standing
 from workshop.bench.models import Recipe, SealWork
 from workshop.bench.models.corrections import STANDS
+from workshop.bench.pages_dose import ProvedButton
 from workshop.bench.pages_prove import ProveRow, prove_rows
 from workshop.bench.words import SealEnd
 from workshop.core.models import Job
@@ -130,7 +131,7 @@ class BenchOnSheet:
     chart: ShotChart | None
     tried: list[str]  # settings pulled on this machine, in the scale's words
     step_s: int | None
-    buttons: list[tuple[str, str]]  # each proved button with what it delivers
+    buttons: list[ProvedButton]  # each proved button with what it delivers
 
 
 def for_sheet(job: Job) -> BenchOnSheet:

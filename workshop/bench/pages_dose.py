@@ -9,6 +9,7 @@ from workshop.bench.dosing import Dosing
 from workshop.bench.facts.prove import ProveFacts
 from workshop.bench.models import BurrChange, ButtonTrial, DoseTrial
 from workshop.bench.models.corrections import STANDS
+from workshop.bench.words import ButtonKind, say_count
 from workshop.core.models import Job
 from workshop.core.templatetags.measures import NBSP, measure, number, short_day
 from workshop.core.words import ControlUse
@@ -75,7 +76,7 @@ def dose_page(facts: ProveFacts, known: Dosing) -> dict[str, Any]:
     answers = [_answer(fit, target_g, count) for count in range(1, MOST_PORTIONS + 1)] if fit else []
     return {
         "target": measure(target_g, "g"),
-        "head": _head(known, target_g),
+        "answer": _head(known, target_g),
         "line": _line(fit) if fit else "",
         "why": _why(known),
         "answers": [answer for answer in answers if answer is not None],
@@ -87,15 +88,20 @@ def dose_page(facts: ProveFacts, known: Dosing) -> dict[str, Any]:
 def _head(known: Dosing, target_g: Any) -> str:
     """The answer in one line: what to set for the dose aimed at."""
     fit = known.fit
-    best = fit.setting_for(target_g) if fit else None
     if fit is None:
         return "Weigh one short dose and one long one"
-    return _gives(fit, best) if best else f"One portion does not reach {measure(target_g, 'g')}"
+    portions = known.counting[-1].portions  # as this machine was ground last
+    best = fit.setting_for(target_g, portions)
+    if best is None:
+        return f"{say_count(portions, 'portion')} cannot give {measure(target_g, 'g')}"
+    return _gives(fit, best)
 
 
 def _gives(fit: DoseFit, dose: Dose) -> str:
     band = f"{number(round(dose.low_g, 1))} to {number(round(dose.high_g, 1))}"
-    return f"{scales.say(fit.scale, dose.setting)} gives {measure(round(dose.mean_g, 1), 'g')}, {band}"
+    setting = scales.say(fit.scale, dose.setting)
+    gives = f"{setting} gives" if dose.portions == 1 else f"{dose.portions} times {setting} gives"
+    return f"{gives} {measure(round(dose.mean_g, 1), 'g')}, {band}"
 
 
 _MORE = {
@@ -230,13 +236,23 @@ def _verdict(each: Series) -> str:
     return _VERDICTS[each.result.verdict]
 
 
-def buttons_for_sheet(series: list[Series], grind_words: str, *, built_in: bool) -> list[tuple[str, str]]:
+@dataclass(frozen=True, slots=True)
+class ProvedButton:
+    """A button a buyer may rely on: what it delivered, least to most, and whether it stops by the clock."""
+
+    name: str
+    words: str
+    timed: bool
+
+
+def proved_buttons(series: list[Series], grind_words: str, *, built_in: bool) -> list[ProvedButton]:
     """Return each proved button with what it delivers, in the words of the sheet: never a target."""
-    return [(each.last.button, _for_sheet(each)) for each in buttons.proved(series, grind_words, built_in=built_in)]
+    return [_proved(each) for each in buttons.proved(series, grind_words, built_in=built_in)]
 
 
-def _for_sheet(each: Series) -> str:
+def _proved(each: Series) -> ProvedButton:
     result = each.result
     band = f"{number(round(result.low_g, 1))} to {number(round(result.high_g, 1))}"
-    timed = ", timed: teach it again after a new grind" if each.last.kind == "TIMED" else ""
-    return f"gives {measure(round(result.mean_g, 1), 'g')} ({band}){timed}"
+    kind = each.last.get_kind_display().partition(":")[0].lower()
+    words = f"{measure(round(result.mean_g, 1), 'g')}, {band}, {kind}"
+    return ProvedButton(each.last.button, words, each.last.kind == ButtonKind.TIMED)

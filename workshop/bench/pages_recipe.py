@@ -1,5 +1,6 @@
 """Prepared rows of the recipe: the shots to press, why there is none yet, what was measured, the words offered."""
 
+from collections.abc import Collection
 from decimal import Decimal
 from typing import Any
 
@@ -8,7 +9,7 @@ from workshop.bench.dialin import DialIn
 from workshop.bench.facts.prove import ProveFacts
 from workshop.bench.models import Recipe, SealWork, Shot
 from workshop.bench.models.corrections import STANDS
-from workshop.bench.pages_dose import Weighings
+from workshop.bench.pages_dose import ProvedButton, Weighings
 from workshop.bench.services.recipe import WORDS
 from workshop.bench.words import TimedFrom
 from workshop.core.models import Job
@@ -78,18 +79,18 @@ def measured(facts: ProveFacts, standing: Recipe | None) -> dict[str, Decimal]:
     return {name: value for name, value in found.items() if standing is None or getattr(standing, name) == value}
 
 
-def measured_rows(known: dict[str, Decimal], series: list[tuple[str, str]]) -> list[tuple[str, str]]:
+def measured_rows(known: dict[str, Decimal], proved: list[ProvedButton]) -> list[tuple[str, str]]:
     """Return what was measured on this machine in words: label and value; buttons with what they deliver."""
     rows = [(_MEASURED_WORDS[name][0], measure(value, _MEASURED_WORDS[name][1])) for name, value in known.items()]
-    return [*rows, *series]
+    return [*rows, *((f"button {each.name}", each.words) for each in proved)]
 
 
-def buttons(facts: ProveFacts, weighed: Weighings | None, recipe: Recipe | None) -> list[tuple[str, str]]:
+def buttons(facts: ProveFacts, weighed: Weighings | None, recipe: Recipe | None) -> list[ProvedButton]:
     """Return the proved buttons at the grind of a recipe, or at the grind of now before there is one."""
     if facts.dial_in is None or weighed is None:
         return []
     at = recipe.second_shot.setting_words if recipe is not None else weighed.dosing.grind.now
-    return pages_dose.buttons_for_sheet(weighed.series, at, built_in=facts.dial_in.built_in)
+    return pages_dose.proved_buttons(weighed.series, at, built_in=facts.dial_in.built_in)
 
 
 def proposed(job: Job, facts: ProveFacts, weighed: Weighings | None = None, *, again: bool = False) -> dict[str, Any]:
@@ -115,13 +116,25 @@ def proposed(job: Job, facts: ProveFacts, weighed: Weighings | None = None, *, a
         "dose_dial": dial.length_words if dial else last.dose_dial if last else "",
         "tamp_cue": last.tamp_cue if last else "",
         "lock_in": _lock_in(job) or (last.lock_in if last else ""),
-        "gauge_zone": last.gauge_zone if last else "",
+        "gauge_zone": gauge_zone(pair or ()) or (last.gauge_zone if last else ""),
         "ready_low_min": last.ready_low_min if last else None,
         "ready_high_min": last.ready_high_min if last else None,
         "blank_shots": notes.blank_shots,
         "back_to_coffee": notes.back_to_coffee,
         **known,
     }
+
+
+def gauge_zone(rows: Collection[Shot]) -> str:
+    """Say where the gauge's needle stood in these shots: its zone in clock words, or its lowest and highest bar."""
+    zones = [(getattr(row, "gauge_from", ""), getattr(row, "gauge_to", "")) for row in rows]
+    words = dict.fromkeys(f"{low} to {high}" if high else low for low, high in zones if low)
+    if words:
+        return next(iter(words)) if len(words) == 1 else ""  # two zones: the person says which one is usual
+    bars = [bar for bar in (getattr(row, "gauge_bar", None) for row in rows) if bar is not None]
+    if not bars:
+        return ""
+    return " to ".join(dict.fromkeys(number(bar) for bar in (min(bars), max(bars)))) + "\u00a0bar"
 
 
 def notes_say(job: Job) -> dict[str, str]:

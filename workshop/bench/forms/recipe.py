@@ -30,7 +30,7 @@ class RecipeForm(VersionedForm):
         label="Selector at", max_length=60, required=False, help_text="Like two cups, or by hand."
     )
     dose_dial = forms.CharField(
-        label="Dose dial at", max_length=40, required=False, help_text="Like half past 2, or seconds."
+        label="Dose set at", max_length=40, required=False, help_text="Like half past 2, or seconds."
     )
     tamp_cue = forms.CharField(label="Tamp", max_length=80, required=False, help_text="Like 4 mm under the rim.")
     lock_in = forms.CharField(label="Handle points at", max_length=40, required=False, help_text="Like half past 6.")
@@ -70,6 +70,7 @@ class RecipeForm(VersionedForm):
         rows: Sequence[tuple[str, str]] | None,
         measured: dict[str, Decimal] | None = None,
         built_in: bool = True,
+        gauge: bool = True,
         hints: dict[str, str] | None = None,
         **kwargs: Any,
     ) -> None:
@@ -81,6 +82,8 @@ class RecipeForm(VersionedForm):
         self._leave_out(self.measured)
         if built_in or rows is None:
             self._leave_out(["grinder"])
+        if not gauge:
+            self._leave_out(["gauge_zone"])
         if not built_in:
             self._leave_out(["portions", "dose_dial", "left_set_at"])
         if rows is None:

@@ -28,6 +28,7 @@ def recipe_set(request: HttpRequest, name: str) -> HttpResponse:
         "rows": None if standing else pages_recipe.to_press(dial_in),
         "measured": measured,
         "built_in": dial_in.built_in,
+        "gauge": job.machine.notes.has_gauge,
         "hints": pages_recipe.notes_say(job),
     }
 
@@ -36,6 +37,7 @@ def recipe_set(request: HttpRequest, name: str) -> HttpResponse:
             "job": job,
             "form": form,
             "standing": standing,
+            "has_shots": bool(dial_in.rows),
             "rests_on": pages_recipe.rests_on(standing, dial_in) if standing else "",
             "why_not": pages_recipe.why_not(dial_in),
             "measured": pages_recipe.measured_rows(measured, pages_recipe.buttons(facts, weighed, standing)),
