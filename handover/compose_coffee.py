@@ -142,7 +142,7 @@ def settings(brewing: Brewing) -> SettingsCard | None:
     figures = (
         BigFigure(recipe.dose_g, "g", "coffee in"),
         BigFigure(recipe.yield_g, "g", "in the cup"),
-        BigFigure(recipe.time_s, "s", "pump time" if recipe.timed_from == TimedFrom.PUMP_ON else "from first drip"),
+        BigFigure(recipe.time_s, "s", recipe.time_words),
     )
     proved = recipe.second_shot.at.date()
     note = f"measured on this machine, {say_short(proved).rsplit(NBSP, 1)[0]}"

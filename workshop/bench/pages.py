@@ -82,7 +82,7 @@ def coffee_section(job: Job) -> dict[str, Any]:
             (recipe.grind_setting or "ours", "grinder"),
             (measure(recipe.dose_g, "g"), "coffee in"),
             (measure(recipe.yield_g, "g"), "in the cup"),
-            (measure(recipe.time_s, "s"), "pump time"),
+            (measure(recipe.time_s, "s"), recipe.time_words),
         ]
     elif facts.dial_in is not None:
         target = facts.dial_in.target

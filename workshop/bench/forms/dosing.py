@@ -58,6 +58,7 @@ class ButtonForm(AskingForm):
 
     def __init__(self, *args: Any, buttons: list[str], **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
+        self.asks_for("setting")
         self.fields["button"].choices = [(name, name) for name in buttons]  # type: ignore[attr-defined]
 
     @property

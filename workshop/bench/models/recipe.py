@@ -65,6 +65,11 @@ class Recipe(models.Model):
         return f"{self.dose_g.normalize():f} g in, {self.yield_g.normalize():f} g out, {self.time_s.normalize():f} s"
 
     @property
+    def time_words(self) -> str:
+        """Say what its seconds are: counted from the pump, or from the first drip."""
+        return "pump time" if self.timed_from == TimedFrom.PUMP_ON else "from first drip"
+
+    @property
     def built_in_grinder(self) -> bool:
         """Say whether the machine's own grinder ground: only then may its number be copied from the sheet."""
         return bool(self.grinder == WhoseGrinder.BUILT_IN)
