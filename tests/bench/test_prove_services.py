@@ -14,7 +14,7 @@ from workshop.bench.facts.prove import ItemState
 from workshop.bench.models import SealWork, Shot
 from workshop.bench.services import prove, work
 from workshop.bench.services.clean import descale
-from workshop.bench.services.shots import set_recipe
+from workshop.bench.services.recipe import set_recipe
 from workshop.core import acts, services
 from workshop.core.acts import Refused
 from workshop.core.models import Instrument, JournalEntry, ModelNotes, Reading, Wait

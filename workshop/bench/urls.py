@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from workshop.bench.views import as_found, clean, discipline, limits, mend, prove, shots
+from workshop.bench.views import as_found, clean, discipline, dosing, limits, mend, prove, recipe, shots
 
 app_name = "bench"
 MACHINE = "machines/<slug:name>/"
@@ -57,5 +57,12 @@ urlpatterns = [
     path(MACHINE + "shots/", shots.shots, name="shots"),
     path(MACHINE + "shots/add/", shots.shot_add, name="shot_add"),
     path(MACHINE + "shots/<int:pk>/strike/", shots.shot_strike, name="shot_strike"),
-    path(MACHINE + "recipe/", shots.recipe_set, name="recipe_set"),
+    path(MACHINE + "dose/", dosing.dose, name="dose"),
+    path(MACHINE + "dose/add/", dosing.dose_add, name="dose_add"),
+    path(MACHINE + "dose/<int:pk>/strike/", dosing.dose_strike, name="dose_strike"),
+    path(MACHINE + "buttons/", dosing.buttons, name="buttons"),
+    path(MACHINE + "buttons/add/", dosing.button_add, name="button_add"),
+    path(MACHINE + "buttons/<int:pk>/strike/", dosing.button_strike, name="button_strike"),
+    path(MACHINE + "grinder/opened/", dosing.grinder_open, name="grinder_open"),
+    path(MACHINE + "recipe/", recipe.recipe_set, name="recipe_set"),
 ]
