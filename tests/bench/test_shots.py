@@ -354,9 +354,9 @@ def test_a_recipe_taken_back_lets_the_earlier_one_stand(safe: Any) -> None:
 
 def test_facts_with_thirty_shots_take_the_queries_of_one(safe: Any, django_assert_num_queries: Any) -> None:
     safe.pull("12", "27")
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(14):
         stations.PROVE.facts([safe.job.pk])
     for _ in range(29):
         safe.pull("12", "27")
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(14):
         assert len(safe.facts.dial_in.rows) == 30
