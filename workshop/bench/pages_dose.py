@@ -173,7 +173,7 @@ def burrs_words(burrs: BurrChange | None) -> str:
     if burrs is None:
         return ""
     inner = f"inner setting {burrs.inner_before}, then {burrs.inner_after}"
-    return f"Opened {short_day(burrs.at)}: {burrs.why}, {inner}. {BURR_ZERO}"
+    return f"Grinder opened {short_day(burrs.at)}: {burrs.why}, {inner}. {BURR_ZERO}"
 
 
 # --- buttons ---------------------------------------------------------------------------------------------

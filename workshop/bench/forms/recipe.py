@@ -18,7 +18,8 @@ class RecipeForm(VersionedForm):
     """
 
     shots = forms.MultipleChoiceField(
-        label="Press two shots in a row, or more",
+        label="The shots it rests on",
+        help_text="Press two in a row, or more.",
         widget=forms.CheckboxSelectMultiple,
         error_messages={"required": "Choose two shots in a row, or more."},
     )
