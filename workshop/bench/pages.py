@@ -130,7 +130,8 @@ class SheetReading:
 
 
 _READ = (ItemState.PASSED, ItemState.FAILED)
-_ON_SHEET = ("earth", "insulation", "leakage", "touch", "insulation_hot", "leak_hot", "pressure", "brew_water")
+# Insulation read hot stays on Prove and the Machine page: a row more would push a full sheet to a third page.
+_ON_SHEET = ("earth", "insulation", "leakage", "touch", "leak_hot", "pressure", "brew_water")
 
 
 @dataclass(frozen=True, slots=True)
@@ -171,7 +172,7 @@ def for_sheet(job: Job) -> BenchOnSheet:
 
 def _readings(facts: ProveFacts, recipe: Recipe | None) -> list[SheetReading]:
     """The electrical ones, leaks, pressure, heat, and the two shots."""
-    rows = []
+    rows: list[SheetReading] = []
     for code in _ON_SHEET:
         standing = facts.states.get(code)
         if standing is not None and standing.reading is not None and standing.state in _READ:

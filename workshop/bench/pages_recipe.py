@@ -127,11 +127,11 @@ def proposed(job: Job, facts: ProveFacts, weighed: Weighings | None = None, *, a
 
 def gauge_zone(rows: Collection[Shot]) -> str:
     """Say where the gauge's needle stood in these shots: its zone in clock words, or its lowest and highest bar."""
-    zones = [(getattr(row, "gauge_from", ""), getattr(row, "gauge_to", "")) for row in rows]
+    zones = [(row.gauge_from, row.gauge_to) for row in rows]
     words = dict.fromkeys(f"{low} to {high}" if high else low for low, high in zones if low)
     if words:
         return next(iter(words)) if len(words) == 1 else ""  # two zones: the person says which one is usual
-    bars = [bar for bar in (getattr(row, "gauge_bar", None) for row in rows) if bar is not None]
+    bars = [bar for bar in (row.gauge_bar for row in rows) if bar is not None]
     if not bars:
         return ""
     return " to ".join(dict.fromkeys(number(bar) for bar in (min(bars), max(bars)))) + "\u00a0bar"
