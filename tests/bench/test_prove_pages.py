@@ -82,7 +82,7 @@ def test_only_a_stop_item_says_do_not_use_another_is_mended_or_left(client_in: A
 def test_a_reading_is_journalled_as_people_write_it(bench: Any) -> None:
     bench.read("earth", "2.0000")
     bench.make_safe()
-    bench.read("brew_water", "91.50", value_to=Decimal("93.0000"))
+    bench.read("brew_water", series=bench.draws("91.50", "92", "93.0000", "92", "92"))
     said = [entry.sentence for entry in JournalEntry.objects.filter(verb="record_reading").order_by("pk")]
     assert said[0] == "Recorded Earth path, plug to metal: 2 ohm"
     assert said[4] == "Recorded Insulation at 500 V: over 99.9 megohm"
@@ -244,7 +244,10 @@ def test_prove_shows_what_is_unmet_first_and_refuses_an_early_sign_off(client_in
 def test_instruments_not_owned_print_as_one_line(client_in: Any, kettle: str) -> None:
     Instrument.objects.filter(kind__in=("GAUGE", "WATT")).delete()
     shown = get(client_in, kettle, "prove/")[1]
-    assert "Not measured here: pressure at the group, watts while heating." in shown
+    assert (
+        "Not measured here: pressure at the group, watts when pumping, watts while heating, pressure in a shot."
+        in shown
+    )
 
 
 # --- shots and recipe ------------------------------------------------------------------------------------

@@ -6,10 +6,12 @@ from datetime import date
 from django.urls import reverse
 
 from workshop.bench import limits, say
+from workshop.bench.card_items.steam import STEAM_POWER
+from workshop.bench.card_items.water import FIRST_CYCLE, SECOND_CYCLE
 from workshop.bench.cards import Card, Item
 from workshop.bench.facts import clean as clean_facts
 from workshop.bench.facts import prove as prove_facts
-from workshop.bench.facts.prove import SAFE_CARD, ItemState, ProveFacts, Standing
+from workshop.bench.facts.prove import AGAIN_CARD, SAFE_CARD, ItemState, ProveFacts, Standing
 from workshop.bench.limits import BenchLimit
 from workshop.bench.ruler import Ruler, ruler
 from workshop.bench.services.prove import usual_ml
@@ -18,6 +20,7 @@ from workshop.core.templatetags.measures import clock, short_day
 from workshop.core.words import Outcome
 from workshop.trade.safety.cautions import Caution, Trigger, for_trigger
 
+SCALDS = ("steam_ready", STEAM_POWER, "brew_water", "hot_water")
 OPENS_CASE = "Your answer says that the case is open now: electrical and leak readings are asked again once it is shut."
 
 
@@ -44,6 +47,7 @@ class ListRow:
     url: str
     now: bool
     reading_pk: int | None
+    behind: list[str]
 
     @property
     def copper(self) -> bool:
@@ -72,14 +76,10 @@ class CardPage:
     all_done: bool
     again: bool
     caution: Caution | None
+    rest: str = ""
     withdrawn: str = ""
     opens_case: str = ""
     total: int = field(default=0)
-
-
-def find_card(facts: ProveFacts, code: str) -> Card | None:
-    """Return the card of the set by its code."""
-    return next((card for card in facts.cards if card.code == code), None)
 
 
 def choose(facts: ProveFacts, card: Card, wanted: str) -> Standing:
@@ -89,7 +89,7 @@ def choose(facts: ProveFacts, card: Card, wanted: str) -> Standing:
     if asked is not None and asked.card == card.code:
         return asked
     open_ = [standing for standing in standings if not standing.done]
-    can = [each for each in open_ if not each.item.needs_mains or facts.may_power(each.item)]
+    can = [each for each in open_ if facts.can(each.item)]
     return next(iter([*can, *open_, *standings]))
 
 
@@ -97,9 +97,10 @@ def card_page(job: Job, facts: ProveFacts, card: Card, wanted: str, *, again: bo
     """Return the card at one item. A failed item shows its fork until it is measured again."""
     standing = choose(facts, card, wanted)
     item = standing.item
-    done = sum(1 for each in facts.standings(card) if each.done)
-    all_done = done == len(card.items) and not wanted
-    rows = [_list_row(job, each, None if all_done else item, today) for each in facts.standings(card)]
+    shown = _on_card(facts, card, standing)
+    done = sum(1 for each in shown if each.done)
+    all_done = done == len(shown) and not wanted
+    rows = [_list_row(job, each, None if all_done else item, today) for each in shown]
     limit, missing = limit_now(job, facts, item)
     failed = standing.state is ItemState.FAILED and standing.reading is not None and not again
     next_card = _next_card(job, facts, card, ready=all_done)
@@ -115,7 +116,7 @@ def card_page(job: Job, facts: ProveFacts, card: Card, wanted: str, *, again: bo
         ruler=ruler(limit, outside="stop" if item.stop else "outside") if limit else None,
         failed=say.too_words(standing.reading) if failed and standing.reading else "",
         blocked=_blocked(job, facts, item),
-        last=_last(facts.standings(card), rows),
+        last=_last(shown, rows),
         later_url=_later(job, facts, card, item),
         next_url=next_card[0],
         next_words=next_card[1],
@@ -123,8 +124,16 @@ def card_page(job: Job, facts: ProveFacts, card: Card, wanted: str, *, again: bo
         again=again,
         caution=_caution(facts, item),
         opens_case=OPENS_CASE if item.opens_case and not facts.case_open else "",
+        rest=say.rest_words(facts, item),
         withdrawn=withdrawn_words(facts) if standing.state is ItemState.WITHDRAWN and not facts.case_open else "",
     )
+
+
+def _on_card(facts: ProveFacts, card: Card, now: Standing) -> list[Standing]:
+    """Return the items of the set, and of those outside it what was read all the same or is being read now."""
+    inside = facts.standings(card)
+    more = [s for s in facts.states.values() if s.card == card.code and (s.reading is not None or s is now)]
+    return [*inside, *(each for each in more if each not in inside)]
 
 
 def limit_now(job: Job, facts: ProveFacts, item: Item) -> tuple[BenchLimit | None, str]:
@@ -154,7 +163,16 @@ def _blocked(job: Job, facts: ProveFacts, item: Item) -> Blocked | None:
     if facts.case_open and item.case_sensitive and not item.shuts_case:
         words = "The case is open: what is read now does not count once it is shut."
         return Blocked(words, reverse("bench:mend", args=[job.machine.slug]) + "#case", "Shut the case first")
-    return no_mains(job, facts, item) if item.needs_mains else None
+    found = no_mains(job, facts, item) if item.needs_mains else None
+    return found or _too_early(job, facts, item)
+
+
+def _too_early(job: Job, facts: ProveFacts, item: Item) -> Blocked | None:
+    first = facts.first_of(item)
+    if not first:
+        return None
+    url = card_url(job.machine.slug, first[0].card, first[0].item.code)
+    return Blocked(say.first_words(first), url, "Go to the first")
 
 
 def no_mains(job: Job, facts: ProveFacts, item: Item | None = None) -> Blocked | None:
@@ -163,7 +181,9 @@ def no_mains(job: Job, facts: ProveFacts, item: Item | None = None) -> Blocked |
         return None
     lines, failed = tuple(say.unsafe_lines(facts, item)), facts.stopped(item)
     if not failed:
-        return Blocked(say.NOT_SAFE, card_url(job.machine.slug, SAFE_CARD), "Go to Safe to power", lines)
+        again = facts.before_power()[0].card == AGAIN_CARD
+        url = card_url(job.machine.slug, AGAIN_CARD if again else SAFE_CARD)
+        return Blocked(say.NOT_SAFE, url, "Go to the card" if again else "Go to Safe to power", lines)
     first = failed[0]
     url = card_url(job.machine.slug, first.card, first.item.code)
     return Blocked(say.NOT_SAFE, url, "Go to what failed", lines, "Stop")
@@ -193,9 +213,9 @@ def _caution(facts: ProveFacts, item: Item) -> Caution | None:
         return for_trigger(Trigger.EARTH_NOT_PROVED)[0]
     if item.measure is not None and item.needs_mains:
         return for_trigger(Trigger.INSULATION_AT_250_V)[0]
-    if item.code in ("pressure", "relief", "leak_hot"):
+    if item.code in ("pressure", "relief", "leak_hot", FIRST_CYCLE, SECOND_CYCLE):
         return for_trigger(Trigger.BOILER_CHOSEN)[0]
-    return for_trigger(Trigger.BOILER_CHOSEN)[1] if item.code in ("steam_ready", "brew_water") else None
+    return for_trigger(Trigger.BOILER_CHOSEN)[1] if item.code in SCALDS else None
 
 
 def _list_row(job: Job, standing: Standing, current: Item | None, today: date) -> ListRow:
@@ -211,6 +231,7 @@ def _list_row(job: Job, standing: Standing, current: Item | None, today: date) -
         url=card_url(job.machine.slug, standing.card, standing.item.code),
         now=here,
         reading_pk=reading.pk if reading and shown else None,
+        behind=say.behind(reading) if reading and shown else [],
     )
 
 
@@ -236,9 +257,9 @@ def _later(job: Job, facts: ProveFacts, card: Card, item: Item) -> str:
 
 
 def _next_card(job: Job, facts: ProveFacts, card: Card, *, ready: bool = False) -> tuple[str, str]:
-    if ready and card.code == SAFE_CARD and clean_facts.facts([job.pk])[job.pk].waits_for_acid:
+    if ready and card.code in (SAFE_CARD, AGAIN_CARD) and clean_facts.facts([job.pk])[job.pk].waits_for_acid:
         return reverse(clean_facts.PAGE, args=[job.machine.slug]), "Next: Clean and descale"
-    at = facts.cards.index(card)
+    at = facts.cards.index(card) if card in facts.cards else len(facts.cards)
     for each in (*facts.cards[at + 1 :], *facts.cards[:at]):
         if not all(standing.done for standing in facts.standings(each)):
             return card_url(job.machine.slug, each.code), f"Next: {each.title}"

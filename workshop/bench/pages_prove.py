@@ -25,6 +25,7 @@ class ProveRow:
     url: str
     link_words: str
     unmet: bool
+    behind: tuple[str, ...] = ()
 
 
 _ORDER = (ItemState.FAILED, ItemState.WITHDRAWN, ItemState.OPEN, ItemState.PASSED, ItemState.NOT_POSSIBLE)
@@ -51,7 +52,16 @@ def _row(job: Job, facts: ProveFacts, standing: Standing) -> ProveRow:
         url=card_url(job.machine.slug, standing.card, item.code),
         link_words=_link_words(standing),
         unmet=not standing.done,
+        behind=_behind(facts, standing),
     )
+
+
+def _behind(facts: ProveFacts, standing: Standing) -> tuple[str, ...]:
+    """Say what a reading rests on; where it is still to do, how long the machine stands first."""
+    if standing.reading is not None and standing.state in (ItemState.PASSED, ItemState.FAILED):
+        return tuple(say.behind(standing.reading))
+    rest = say.rest_words(facts, standing.item)
+    return (rest,) if rest else ()
 
 
 def _found(standing: Standing) -> str:

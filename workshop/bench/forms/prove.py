@@ -4,7 +4,7 @@ from typing import Any
 
 from django import forms
 
-from workshop.bench.cards import Item
+from workshop.bench.cards import Box, Item
 from workshop.bench.services.prove import Typed
 from workshop.bench.words import NotPossible
 from workshop.core.forms import AskingForm, MeasureField, VersionedForm
@@ -22,8 +22,6 @@ class ReadingForm(AskingForm, VersionedForm):
     Its version is the id of the newest reading the person saw (0: none yet).
     """
 
-    value = MeasureField(error_messages=EMPTY, min_value=0, max_digits=12, decimal_places=4)
-    value_to = MeasureField(error_messages=EMPTY, min_value=0, max_digits=12, decimal_places=4)
     sign = forms.ChoiceField(label="The meter shows", choices=SIGNS, required=False)
     test_volts = forms.TypedChoiceField(label="Tested at", choices=VOLTS, coerce=int, required=False, empty_value=None)
     instrument = forms.ModelChoiceField(label="Instrument", queryset=Instrument.objects.none(), required=False)
@@ -34,20 +32,16 @@ class ReadingForm(AskingForm, VersionedForm):
         super().__init__(*args, **kwargs)
         self.item = item
         if item.seen:
-            for name in ("value", "value_to", "sign", "test_volts", "instrument"):
+            for name in ("sign", "test_volts", "instrument"):
                 del self.fields[name]
             return
         del self.fields["answer"]
         self._measured(item, test_volts)
 
     def _measured(self, item: Item, test_volts: int) -> None:
-        value = self.fields["value"]
-        value.label = "Lowest" if item.series else "Your reading"  # the template says the unit after it
-        value.widget.attrs["data-unit"] = item.unit
-        self.fields["value_to"].label = "Highest"
-        self.fields["value_to"].widget.attrs["data-unit"] = item.unit
-        if not item.series:
-            del self.fields["value_to"]
+        for box in item.boxes:
+            self.add(box.name, _choice(box) if box.choices else _number(box))
+        self.order_fields([box.name for box in item.boxes])
         if item.measure is None:
             del self.fields["sign"]
         if item.measure is not Measure.INSULATION_MOHM:
@@ -67,9 +61,29 @@ class ReadingForm(AskingForm, VersionedForm):
         field.initial = only[0].pk if len(only) == 1 else None
 
     @property
+    def boxes(self) -> list[forms.BoundField]:
+        """Return the boxes typed into, in order: none for a thing that is seen."""
+        return [] if self.item.seen else [self[box.name] for box in self.item.boxes]
+
+    @property
     def typed(self) -> Typed:
         """Return what the service wants."""
-        return Typed(**{name: value for name, value in self.values.items() if value is not None})
+        values = {name: value for name, value in self.values.items() if value is not None}
+        if self.item.inputs:
+            values["inputs"] = {box.name: values.pop(box.name) for box in self.item.inputs}
+        elif self.item.draws:
+            values["series"] = tuple(values.pop(box.name) for box in self.item.boxes)
+        return Typed(**values)
+
+
+def _number(box: Box) -> MeasureField:
+    field = MeasureField(label=box.label, error_messages=EMPTY, min_value=0, max_digits=12, decimal_places=4)
+    field.widget.attrs["data-unit"] = box.unit  # the template says the unit after it
+    return field
+
+
+def _choice(box: Box) -> forms.ChoiceField:
+    return forms.ChoiceField(label=box.label, choices=box.choices, widget=forms.RadioSelect)
 
 
 class SkipForm(VersionedForm):

@@ -1,6 +1,7 @@
 """Writers of the proving cards: readings, what is not possible, stopping a unit."""
 
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from typing import Any
 
@@ -18,6 +19,7 @@ from workshop.core.models import Instrument, Job, JournalEntry, Machine, Reading
 from workshop.core.services import Found
 from workshop.core.templatetags.measures import measure, number
 from workshop.core.words import Outcome
+from workshop.trade.coffee import heat
 from workshop.trade.coffee.sources import MOST_WATTS
 from workshop.trade.safety.electrical import Measure
 
@@ -29,7 +31,8 @@ class Typed:
     """What a person typed or pressed on a card."""
 
     value: Decimal | None = None
-    value_to: Decimal | None = None
+    series: tuple[Decimal, ...] = ()
+    inputs: Mapping[str, str | Decimal] = field(default_factory=dict)
     sign: str = ""
     answer: str = ""
     instrument: Instrument | None = None
@@ -43,7 +46,7 @@ def read(act: Act, job: Job, code: str, typed: Typed, *, seen: int | None = None
 
     `seen`: id of the newest reading on the person's page, 0 for none; None where no page was open.
 
-    :raises Refused: not safe to power, a fact of the limit is missing, or the item is not on this machine's cards
+    :raises Refused: not safe to power, something comes first, a fact of the limit is missing, or no such item
     :raises Odd: a value that is hardly so, until a second press says yes
     :raises Stale: when another reading was recorded or taken back since the page was opened
     """
@@ -53,6 +56,7 @@ def read(act: Act, job: Job, code: str, typed: Typed, *, seen: int | None = None
         _refuse_stale(facts.states[code], seen, typed)
         if item.needs_mains:
             refuse_unsafe(facts, item)
+        _refuse_early(facts, item)
         _move_case(act, job, facts, item, typed)
         found = _seen(item, card, typed) if item.seen else _measured(facts, item, card, job.machine, typed)
         return services.record_reading(act, job, found)
@@ -138,7 +142,7 @@ def find(facts: ProveFacts, code: str) -> tuple[Item, str]:
     standing = facts.states.get(code)
     if standing is None:
         raise Refused("This machine has no such item. Open the card again.")
-    return standing.item, standing.card
+    return standing.item, standing.home
 
 
 def refuse_unsafe(facts: ProveFacts, item: Item | None = None) -> None:
@@ -147,14 +151,21 @@ def refuse_unsafe(facts: ProveFacts, item: Item | None = None) -> None:
         raise Refused(say.NOT_SAFE, *say.unsafe_lines(facts, item))
 
 
-def usual_ml(machine: Machine) -> Decimal | None:
+def _refuse_early(facts: ProveFacts, item: Item) -> None:
+    """Let nobody read the leak before the heat cycles. :raises Refused: with what comes first."""
+    first = facts.first_of(item)
+    if first:
+        raise Refused(say.first_words(first))
+
+
+def usual_ml(machine: Machine) -> limits.Usual | None:
     """Return what earlier units of this model let through in 10 s (their middle), or None without any."""
     rows = Reading.objects.filter(
         item="debit", struck=False, corrected_by__isnull=True, value__isnull=False, job__machine__notes=machine.notes_id
     ).exclude(job__machine=machine)
     newest = rows.values("job__machine").annotate(last=Max("pk")).values("last")
     values = sorted(Reading.objects.filter(pk__in=newest).values_list("value", flat=True))
-    return values[len(values) // 2] if values else None
+    return limits.Usual(values[len(values) // 2], len(values)) if values else None
 
 
 # --- what is kept ----------------------------------------------------------------------------------------
@@ -176,12 +187,9 @@ def _seen(item: Item, card: str, typed: Typed) -> Found:
 
 
 def _measured(facts: ProveFacts, item: Item, card: str, machine: Machine, typed: Typed) -> Found:
-    if typed.value is None:
-        raise Refused("Type what the instrument shows.", field="value")
-    if item.series and (typed.value_to is None or typed.value_to < typed.value):
-        raise Refused("Type the lowest in the first box and the highest in the second.", field="value_to")
+    values = _values(item, typed)
     usual = usual_ml(machine) if item.code == "debit" else None
-    _ask_if_odd(facts, item, typed, usual)
+    _ask_if_odd(facts, item, values, typed.sure, usual)
     insulation = item.measure is Measure.INSULATION_MOHM
     volts = (typed.test_volts or facts.unit.test_volts) if insulation else None
     limit = _limit(facts, item, usual)
@@ -189,9 +197,11 @@ def _measured(facts: ProveFacts, item: Item, card: str, machine: Machine, typed:
         card=card,
         item=item.code,
         title=f"Insulation at {volts} V" if insulation else item.title,
-        outcome=limits.judge(item, limit, typed.value, value_to=typed.value_to, sign=typed.sign),
-        value=typed.value,
-        value_to=typed.value_to if item.series else None,
+        outcome=limits.judge(item, limit, values, sign=typed.sign),
+        value=min(values),
+        value_to=max(values) if item.draws else None,
+        series=[str(value) for value in typed.series] if item.draws else [],
+        inputs={name: str(value) for name, value in typed.inputs.items()} if item.inputs else {},
         sign=typed.sign,
         unit=item.unit,
         limit_words="recorded, no limit",
@@ -202,18 +212,46 @@ def _measured(facts: ProveFacts, item: Item, card: str, machine: Machine, typed:
     return replace(found, **_limit_columns(limit)) if limit else found
 
 
-def _ask_if_odd(facts: ProveFacts, item: Item, typed: Typed, usual: Decimal | None) -> None:
+def _values(item: Item, typed: Typed) -> list[Decimal]:
+    """Return what was read: one value, each of a series, or the one computed from several boxes."""
+    if item.inputs:
+        return [_net_watts(typed.inputs)]
+    if item.draws:
+        if len(typed.series) != len(item.draws):
+            raise Refused(f"Type all {len(item.draws)} values.", field=item.boxes[0].name)
+        if not any(typed.series):
+            raise Refused("None of them is more than nothing. Type what each showed.", field=item.boxes[0].name)
+        return list(typed.series)
+    if typed.value is None:
+        raise Refused("Type what the instrument shows.", field="value")
+    return [typed.value]
+
+
+def _net_watts(inputs: Mapping[str, Any]) -> Decimal:
+    """Return the steam's net power to a whole watt. :raises Refused: beside the box that cannot be so."""
+    grams, start_c, end_c, time_s = (inputs.get(name) for name in ("grams", "start_c", "end_c", "time_s"))
+    if grams is None or start_c is None or end_c is None or time_s is None or not inputs.get("liquid"):
+        raise Refused("Fill in every box of the steam test.", field="grams")
+    if not end_c > start_c:
+        raise Refused("The jug must end warmer than it began.", field="end_c")
+    for name, value in (("grams", grams), ("time_s", time_s)):
+        if not value > 0:
+            raise Refused("This must be more than nothing.", field=name)
+    return Decimal(round(heat.net_steam_watts(grams, start_c, end_c, time_s, heat.Liquid(inputs["liquid"]))))
+
+
+def _ask_if_odd(facts: ProveFacts, item: Item, values: list[Decimal], sure: str, usual: limits.Usual | None) -> None:
     """Refuse what cannot be; ask about what hardly is. :raises Odd: until a second press says yes."""
-    values = [value for value in (typed.value, typed.value_to if item.series else None) if value is not None]
+    box = "time_s" if item.inputs else item.boxes[0].name
     if item.unit == "W" and max(values) > MOST_WATTS.value:
-        raise Refused(f"Over {measure(MOST_WATTS.value, 'W')}: no machine of a home takes that.", field="value")
-    about = " to ".join(number(value) for value in values)
+        raise Refused(f"Over {measure(MOST_WATTS.value, 'W')}: no machine of a home takes that.", field=box)
+    about = " to ".join(number(value) for value in sorted({min(values), max(values)}))
     question = odd.reading(item, facts.unit, values, usual)
-    if question and typed.sure != about:
-        raise acts.Odd(f"{question} Is that what it shows? Press again to record it.", about=about, field="value")
+    if question and sure != about:
+        raise acts.Odd(f"{question} Is that what it shows? Press again to record it.", about=about, field=box)
 
 
-def _limit(facts: ProveFacts, item: Item, usual: Decimal | None) -> limits.BenchLimit | None:
+def _limit(facts: ProveFacts, item: Item, usual: limits.Usual | None) -> limits.BenchLimit | None:
     try:
         return limits.limit_for(item, facts.unit, usual)
     except limits.MissingFact as missing:

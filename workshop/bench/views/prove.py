@@ -3,13 +3,13 @@
 from typing import Any
 
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, render
+from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
 from workshop.bench import pages_card, pages_prove, stations
 from workshop.bench.cards import Item
-from workshop.bench.facts.prove import ProveFacts
+from workshop.bench.facts.prove import AGAIN_CARD, ProveFacts
 from workshop.bench.forms.prove import ReadingForm, SkipForm
 from workshop.bench.pages import not_measured
 from workshop.bench.services import prove as services
@@ -71,9 +71,9 @@ def _card(
 ) -> HttpResponse:
     job = http.job_of(name)
     facts = _facts(job)
-    found = pages_card.find_card(facts, code)
+    found = facts.card(code, item)
     if found is None:
-        raise Http404("This machine has no such card.")
+        return _elsewhere(job, facts, code)
     shown = pages_card.card_page(job, facts, found, item, again=again or form is not None, today=http.today())
     newest = shown.standing.reading
     seen: dict[str, Any] = {"version": newest.pk if newest else 0}
@@ -89,6 +89,13 @@ def _card(
         "calibration": _calibration(reading, job),
     }
     return render(request, "bench/card.html", context, status=status)
+
+
+def _elsewhere(job: Job, facts: ProveFacts, code: str) -> HttpResponse:
+    """Lead on from a card whose items are all asked on another one now."""
+    if code not in {card.code for card in facts.every_card} | {AGAIN_CARD}:
+        raise Http404("This machine has no such card.")
+    return redirect(pages_card.next_url(job, facts))
 
 
 def _fresh(item: Item, facts: ProveFacts, seen: dict[str, Any]) -> ReadingForm:

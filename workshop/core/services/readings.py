@@ -1,6 +1,6 @@
 """Writers of readings: what was found at the bench, kept for ever."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from decimal import Decimal
 
 from workshop.core import acts
@@ -19,6 +19,8 @@ class Found:
     outcome: Outcome
     value: Decimal | None = None
     value_to: Decimal | None = None
+    series: list[str] = field(default_factory=list)
+    inputs: dict[str, str] = field(default_factory=dict)
     sign: str = ""
     state: str = ""
     unit: str = ""

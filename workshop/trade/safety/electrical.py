@@ -20,7 +20,7 @@ from workshop.trade.safety.judging import (
     resistive_leakage_ma,
     verdict,
 )
-from workshop.trade.safety.power import WattsBand, fuse_rating_a, rated_watts_band
+from workshop.trade.safety.power import WattsBand, fuse_rating_a, pump_watts_band, rated_watts_band
 from workshop.trade.safety.profiles import PROFILES, Profile, profile_for
 
 __all__ = [
@@ -43,6 +43,7 @@ __all__ = [
     "needs_leakage",
     "plain_number",
     "profile_for",
+    "pump_watts_band",
     "rated_watts_band",
     "resistive_leakage_ma",
     "verdict",

@@ -1,10 +1,11 @@
 """Prove: what it rests on, and what is missing in sentences."""
 
 from workshop.bench.facts.prove.read import DEEP_WORDS, facts, lapsed
-from workshop.bench.facts.prove.standing import SAFE_CARD, ItemState, ProveFacts, Standing
+from workshop.bench.facts.prove.standing import AGAIN_CARD, SAFE_CARD, ItemState, ProveFacts, Standing
 from workshop.bench.facts.prove.unmet import PAGE, SHOTS_PAGE, unmet
 
 __all__ = [
+    "AGAIN_CARD",
     "DEEP_WORDS",
     "PAGE",
     "SAFE_CARD",

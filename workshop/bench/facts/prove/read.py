@@ -7,8 +7,8 @@ from dataclasses import dataclass, replace
 from datetime import datetime
 
 from workshop.bench import card_items, cards, dialin, limits
-from workshop.bench.cards import Item, SafetyPartRow, Unit
-from workshop.bench.facts.prove.standing import ItemState, ProveFacts, Standing
+from workshop.bench.cards import Card, Item, SafetyPartRow, Unit
+from workshop.bench.facts.prove.standing import AGAIN_CARD, AGAIN_TITLE, SAFE_CARD, ItemState, ProveFacts, Standing
 from workshop.bench.models import CaseOpening, Recipe, SealWork, Shot, WorkDone
 from workshop.bench.models.corrections import STANDS
 from workshop.bench.words import SealEnd
@@ -91,32 +91,64 @@ def _deep(job_ids: Collection[int], openings: Mapping[int, list[CaseOpening]]) -
 
 
 def _one(job: Job, rows: _Rows) -> ProveFacts:
-    notes = job.machine.notes
-    newest = {reading.item: reading for reading in rows.readings.get(job.pk, [])}
+    notes, readings = job.machine.notes, rows.readings.get(job.pk, [])
+    newest = {reading.item: reading for reading in readings}
     unit = _tested(cards.unit_of(job.machine, notes, rows.profile, rows.parts.get(notes.pk, ())), newest)
+    unit = replace(unit, deep=job.pk in rows.deep)
     opened = next(reversed(rows.openings.get(job.pk, [])), None)
     every = card_items.cards_for(unit)
+    set_of = cards.asked(every, rows.owned, full=unit.deep)
+    states = _states(every, newest, unit, opened)
+    again = _again(states, readings, opened)
+    states |= {code: replace(states[code], card=AGAIN_CARD) for code in again}
+    shots = rows.shots.get(job.pk, [])
+    known = ProveFacts(
+        begun=bool(newest or shots),
+        unit=unit,
+        every_card=every,
+        cards=cards.together(set_of, again, code=AGAIN_CARD, title=AGAIN_TITLE, before=SAFE_CARD),
+        states=states,
+        owned=rows.owned,
+        full=unit.deep,
+        opened=opened,
+        dial_in=dialin.dial_in_of(notes, shots) if dialin.pulls_shots(notes) else None,
+        recipe=rows.recipes.get(job.pk),
+    )
+    return replace(known, asserted=_asserted(known))
+
+
+def _states(
+    every: tuple[Card, ...], newest: Mapping[str, Reading], unit: Unit, opened: CaseOpening | None
+) -> dict[str, Standing]:
     states = {
         item.code: _standing(item, card.code, newest.get(item.code), unit, opened)
         for card in every
         for item in card.items
     }
-    shots = rows.shots.get(job.pk, [])
-    recipe = rows.recipes.get(job.pk)
-    full = job.pk in rows.deep
-    known = ProveFacts(
-        begun=bool(newest or shots),
-        unit=unit,
-        every_card=every,
-        cards=cards.asked(every, rows.owned, full=full),
-        states=states,
-        owned=rows.owned,
-        full=full,
-        opened=opened,
-        dial_in=dialin.dial_in_of(notes, shots) if dialin.pulls_shots(notes) else None,
-        recipe=recipe,
-    )
-    return replace(known, asserted=_asserted(known))
+    return {code: _in_turn(standing, states) for code, standing in states.items()}
+
+
+def _in_turn(standing: Standing, states: Mapping[str, Standing]) -> Standing:
+    """A leak reading from before both heat cycles does not count for them: it is open again."""
+    first = [states[code] for code in standing.item.after]
+    if standing.state is not ItemState.PASSED or standing.reading is None:
+        return standing
+    at = standing.reading.at
+    in_turn = all(each.done and each.reading is not None and each.reading.at <= at for each in first)
+    return standing if in_turn else replace(standing, state=ItemState.OPEN)
+
+
+def _again(states: Mapping[str, Standing], readings: Collection[Reading], opened: CaseOpening | None) -> frozenset[str]:
+    """Return the items that were read before the case was last opened: they are asked again, on one card.
+
+    They stay on it once read, so that the card comes to its end. That the case was not shut yet is no such reading.
+    """
+    codes = {
+        reading.item
+        for reading in readings
+        if reading.item in states and states[reading.item].item.case_sensitive and lapsed(reading.at, opened)
+    }
+    return frozenset(codes) if any(not states[code].item.shuts_case for code in codes) else frozenset()
 
 
 def _tested(unit: Unit, newest: Mapping[str, Reading]) -> Unit:
@@ -127,15 +159,15 @@ def _tested(unit: Unit, newest: Mapping[str, Reading]) -> Unit:
 
 def _standing(item: Item, card: str, reading: Reading | None, unit: Unit, opened: CaseOpening | None) -> Standing:
     if reading is None:
-        return Standing(item, card, ItemState.OPEN)
+        return Standing(item, card, ItemState.OPEN, home=card)
     if item.case_sensitive and lapsed(reading.at, opened):
-        return Standing(item, card, ItemState.WITHDRAWN, reading)
+        return Standing(item, card, ItemState.WITHDRAWN, reading, card)
     outcome = _outcome_today(item, reading, unit)
     if outcome == Outcome.NOT_POSSIBLE:
         state = ItemState.OPEN if item.stop else ItemState.NOT_POSSIBLE
     else:
         state = ItemState.FAILED if outcome == Outcome.FAIL else ItemState.PASSED
-    return Standing(item, card, state, reading)
+    return Standing(item, card, state, reading, card)
 
 
 def lapsed(at: datetime, opened: CaseOpening | None) -> bool:
@@ -151,7 +183,7 @@ def _outcome_today(item: Item, reading: Reading, unit: Unit) -> Outcome:
         limit = limits.limit_for(item, unit)
     except limits.MissingFact:
         return Outcome(reading.outcome)
-    return limits.judge(item, limit, reading.value, sign=reading.sign)
+    return limits.judge(item, limit, [reading.value], sign=reading.sign)
 
 
 def _asserted(known: ProveFacts) -> dict[str, object]:
