@@ -128,7 +128,7 @@ def test_the_wait_between_cycles_is_told_from_when_the_first_ended(mended: Any, 
 
 def test_too_early_the_card_shows_what_comes_first(mended: Any, look: Any, kettle: str, client_in: Any) -> None:
     shown = look("cards/water/?item=leak_hot")
-    assert "Not yet. First: first heat cycle, dry paper under and second heat cycle, from fully cold." in shown
+    assert "Not yet First: first heat cycle, dry paper under and second heat cycle, from fully cold." in shown
     response = client_in.post(f"/machines/{kettle}/cards/water/leak_hot/read/", {"answer": "good"})
     assert response.status_code == 422
     assert not Reading.objects.filter(item="leak_hot").exists()

@@ -120,6 +120,16 @@ def test_a_series_is_judged_by_how_far_its_values_lie_apart(
     assert outcome == Outcome.PASS or say.too_words(reading).endswith("g is too far apart")
 
 
+def test_two_cups_are_told_by_how_far_they_lie_apart(safe: Any) -> None:
+    reading = safe.read("spout_balance", series=safe.draws("19", "21"))
+    assert say.behind(reading)[1] == "Mean 20\u00a0g, spread 2\u00a0g: 10\u00a0% of the mean"
+
+
+@pytest.mark.parametrize(("code", "value"), [("hot_water", "90"), ("drip_stop", "3")])
+def test_a_limit_of_common_practice_says_so(safe: Any, code: str, value: str) -> None:
+    assert safe.read(code, value).edition == "Common practice in the trade, no published source"
+
+
 def test_a_series_taken_back_keeps_its_values_in_the_record(safe: Any) -> None:
     reading = safe.read("spout_balance", series=safe.draws("19", "21"))
     strike_reading(safe.act(at=safe.now()), reading)

@@ -199,6 +199,7 @@ def unit_of(machine: Machine, notes: ModelNotes, profile: Profile, parts: tuple[
 
 
 def _fittings(notes: ModelNotes) -> dict[str, Any]:
+    known = notes.has_gauge and notes.gauge_from and notes.gauge_to
     return {
         "boiler_watts": notes.boiler_watts,
         "pump_watts": notes.pump_watts,
@@ -206,7 +207,7 @@ def _fittings(notes: ModelNotes) -> dict[str, Any]:
         "has_three_way_valve": notes.has_three_way_valve,
         "has_grinder": notes.has_grinder or notes.kind == Kind.GRINDER,
         "has_button": notes.timed_button is not None,
-        "gauge_words": f"{notes.gauge_from} to {notes.gauge_to}" if notes.gauge_from and notes.gauge_to else "",
+        "gauge_words": f"{notes.gauge_from} to {notes.gauge_to}" if known else "",
     }
 
 

@@ -12,7 +12,7 @@ from workshop.trade.coffee.buttons import ButtonVerdict, button_result
 from workshop.trade.coffee.sources import BREW_SPREAD_C, BUTTON_REPEAT_G, DOSE_REPEAT_G, SPOUT_SHARE
 from workshop.trade.safety import electrical
 from workshop.trade.safety.electrical import Measure, MissingFact
-from workshop.trade.sources import HOUSE_POLICY, Seen, Source
+from workshop.trade.sources import COMMON_PRACTICE, HOUSE_POLICY, Seen, Source
 
 __all__ = ["BenchLimit", "MissingFact", "Usual", "judge", "limit_for", "seen_limit"]
 
@@ -79,7 +79,13 @@ def _band(band: bands.Band) -> BenchLimit:
         words = f"{number(band.low)} {band.unit} or more"
     else:
         words = f"{number(band.high)} {band.unit} or less"
-    return BenchLimit(band.low, band.high, words, "Limit", f"{HOUSE_POLICY.title}", band.source_words[:120])
+    return BenchLimit(band.low, band.high, words, "Limit", _edition(band.sources), band.source_words[:120])
+
+
+def _edition(sources: Sequence[Source]) -> str:
+    """Say what stands behind a limit that is no law: common practice, or our choice among published figures."""
+    practice = all(source.seen is Seen.COMMON_PRACTICE for source in sources)
+    return f"{COMMON_PRACTICE.title}, {COMMON_PRACTICE.where}" if practice else HOUSE_POLICY.title
 
 
 def _brewing_water(unit: Unit) -> BenchLimit:
@@ -134,7 +140,7 @@ def _steam(unit: Unit) -> BenchLimit | None:
 
 def _apart(words: str, source: Source) -> BenchLimit:
     """Return a limit on how far values of a series lie apart: it has no ends of its own."""
-    return BenchLimit(None, None, words, "Limit", HOUSE_POLICY.title, f"{source.code} {source.title}"[:120])
+    return BenchLimit(None, None, words, "Limit", _edition([source]), f"{source.code} {source.title}"[:120])
 
 
 _LIMITS: dict[str, Callable[[Unit], BenchLimit | None]] = {

@@ -12,9 +12,10 @@ from workshop.core.models import Reading
 from workshop.core.templatetags.measures import NBSP, clock, measure, number, short_day
 from workshop.core.words import Outcome
 from workshop.trade.coffee import heat
-from workshop.trade.coffee.series import series_stats
+from workshop.trade.coffee.series import apart_share, series_stats
 
 NOT_SAFE = "Not safe to power yet. With the plug out, first:"
+PAIR = 2  # two values have a difference, not a deviation
 _SIGNS = {">": "over ", "<": "under "}
 
 
@@ -82,10 +83,13 @@ def behind(reading: Reading) -> list[str]:
 def _series_lines(values: list[Decimal], unit: str) -> list[str]:
     stats = series_stats(values)
     finer = Decimal(1).scaleb(min(int(value.as_tuple().exponent) for value in values) - 1)
-    mean = measure(stats.mean.quantize(finer), unit)
-    sd = f", standard deviation {measure(stats.sd.quantize(finer), unit)}" if stats.sd is not None else ""
+    told = f"Mean {measure(stats.mean.quantize(finer), unit)}, spread {measure(stats.spread, unit)}"
+    if len(values) == PAIR:
+        told += f": {number(round(100 * apart_share(*values), 1))}{NBSP}% of the mean"
+    elif stats.sd is not None:
+        told += f", standard deviation {measure(stats.sd.quantize(finer), unit)}"
     listed = ", ".join(number(value) for value in values)
-    return [f"{listed}{NBSP}{unit}", f"Mean {mean}, spread {measure(stats.spread, unit)}{sd}"]
+    return [f"{listed}{NBSP}{unit}", told]
 
 
 def _steam_lines(reading: Reading) -> list[str]:
@@ -104,7 +108,7 @@ def _steam_lines(reading: Reading) -> list[str]:
 
 def first_words(first: list[Standing]) -> str:
     """Say what comes before an item."""
-    return f"Not yet. First: {' and '.join(_small(standing.item.title) for standing in first)}."
+    return f"First: {' and '.join(_small(standing.item.title) for standing in first)}."
 
 
 def rest_words(facts: ProveFacts, item: Item) -> str:

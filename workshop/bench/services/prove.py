@@ -155,7 +155,7 @@ def _refuse_early(facts: ProveFacts, item: Item) -> None:
     """Let nobody read the leak before the heat cycles. :raises Refused: with what comes first."""
     first = facts.first_of(item)
     if first:
-        raise Refused(say.first_words(first))
+        raise Refused(f"Not yet. {say.first_words(first)}")
 
 
 def usual_ml(machine: Machine) -> limits.Usual | None:
