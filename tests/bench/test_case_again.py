@@ -50,7 +50,7 @@ def on_card(bench: Any, code: str) -> list[str]:
 # --- heat cycles -----------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("what", ["New pump", "Valve cleaned", "Boiler joint resealed", "Relay changed", "Rewired"])
+@pytest.mark.parametrize("what", ["New pump", "Valve cleaned", "Boiler joint resealed", "New circuit board", "Rewired"])
 def test_deep_work_asks_for_two_heat_cycles_first_on_the_water_card(bench: Any, what: str) -> None:
     assert set(CYCLES).isdisjoint(bench.facts.states)
     work.add_work(bench.act(at=bench.now()), bench.job, station="MEND", what=what, minutes=30, part=None)
@@ -120,6 +120,8 @@ def test_the_wait_between_cycles_is_told_from_when_the_first_ended(mended: Any, 
     words = "First heat cycle ended 12 May at 14:00. Fully cold is usually 2 hours later, about 16:00: common practice."
     assert words in look("cards/water/")
     assert words in look("prove/")
+    assert words in look("cards/heat/?item=ready")  # it would be heated again
+    assert words not in look("cards/water/?item=drip_cold")
     late = NOON + timedelta(hours=11)
     prove.read(mended.act(at=late), mended.job, "heat_cycle_1", Typed(answer="good"))
     item = mended.facts.states["heat_cycle_2"].item

@@ -6,8 +6,9 @@ from typing import Any
 import pytest
 
 from tests.bench import factories
-from workshop.bench import card_items, cards, limits, say
+from workshop.bench import card_items, cards, limits, pages_prove, say
 from workshop.bench.cards import Unit
+from workshop.bench.pages import not_measured
 from workshop.bench.pages_card import limit_now
 from workshop.bench.services import work
 from workshop.core.acts import Odd, Refused
@@ -181,6 +182,9 @@ def test_water_through_says_from_how_many_units_its_limit_is(safe: Any) -> None:
     limit = limit_now(safe.job, safe.facts, safe.facts.states["debit"].item)[0]
     assert limit is not None
     assert (limit.head, limit.words) == ("Limit, from 80 ml of 3 earlier units of this model", "56 ml or more")
+    _deep(safe)
+    rows = {row.code: row.limit for row in pages_prove.prove_rows(safe.job, safe.facts)}
+    assert rows["debit"] == "56 ml or more"
 
 
 # --- which items, on which cards -------------------------------------------------------------------------
@@ -239,10 +243,21 @@ def test_instruments_of_the_steam_test_are_all_wanted(bench: Any) -> None:
     assert "steam_power" in {s.item.code for s in bench.facts.asked()}
     Instrument.objects.filter(kind="SCALE").delete()
     assert "steam_power" not in {s.item.code for s in bench.facts.asked()}
+    assert not_measured(bench.job) == [
+        "water through the empty group",
+        "steam power into the jug",
+        "two spouts, two cups",
+        "five doses, weighed",
+    ]
 
 
 def _deep(bench: Any) -> None:
     work.add_work(bench.act(at=bench.now()), bench.job, station="MEND", what="New pump", minutes=30, part=None)
+
+
+def test_the_short_set_names_only_what_it_would_have_asked_as_not_measured(bench: Any) -> None:
+    Instrument.objects.filter(kind__in=("SCALE", "GAUGE")).delete()
+    assert not_measured(bench.job) == ["pressure at the group"]
 
 
 def test_fittings_the_model_lacks_are_not_asked_about(bench: Any) -> None:

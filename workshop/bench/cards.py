@@ -192,8 +192,6 @@ def unit_of(machine: Machine, notes: ModelNotes, profile: Profile, parts: tuple[
         profile=profile,
         appliance=appliance,
         parts=parts,
-        test_volts=250 if notes.has_surge_parts else 500,
-        ready_high_min=notes.warm_up_high_min,
         **_fittings(notes),
     )
 
@@ -201,6 +199,8 @@ def unit_of(machine: Machine, notes: ModelNotes, profile: Profile, parts: tuple[
 def _fittings(notes: ModelNotes) -> dict[str, Any]:
     known = notes.has_gauge and notes.gauge_from and notes.gauge_to
     return {
+        "test_volts": 250 if notes.has_surge_parts else 500,
+        "ready_high_min": notes.warm_up_high_min,
         "boiler_watts": notes.boiler_watts,
         "pump_watts": notes.pump_watts,
         "has_hot_water": notes.has_hot_water,
@@ -219,9 +219,10 @@ def asked(cards: tuple[Card, ...], owned: frozenset[str], *, full: bool) -> tupl
     return kept(cards, lambda item: item.stop or ((full or not item.full_only) and _can(item, owned)))
 
 
-def not_owned(cards: tuple[Card, ...], owned: frozenset[str]) -> list[Item]:
-    """Return the items that are not asked because the workshop lacks the instrument, short set and full set."""
-    return [item for card in cards for item in card.items if not item.stop and not _can(item, owned)]
+def not_owned(cards: tuple[Card, ...], owned: frozenset[str], *, full: bool) -> list[Item]:
+    """Return the items of the set that are not asked because the workshop lacks an instrument."""
+    lacking = kept(cards, lambda item: not item.stop and (full or not item.full_only) and not _can(item, owned))
+    return [item for card in lacking for item in card.items]
 
 
 def _can(item: Item, owned: frozenset[str]) -> bool:

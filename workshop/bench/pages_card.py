@@ -124,9 +124,15 @@ def card_page(job: Job, facts: ProveFacts, card: Card, wanted: str, *, again: bo
         again=again,
         caution=_caution(facts, item),
         opens_case=OPENS_CASE if item.opens_case and not facts.case_open else "",
-        rest=say.rest_words(facts, item),
+        rest=_rest(facts, item),
         withdrawn=withdrawn_words(facts) if standing.state is ItemState.WITHDRAWN and not facts.case_open else "",
     )
+
+
+def _rest(facts: ProveFacts, item: Item) -> str:
+    """Say how long the machine stands cold, on whichever item would heat it before that."""
+    waiting = next((s.item for s in facts.states.values() if s.item.rest and not s.done), None)
+    return say.rest_words(facts, waiting) if waiting and item.needs_mains else ""
 
 
 def _on_card(facts: ProveFacts, card: Card, now: Standing) -> list[Standing]:

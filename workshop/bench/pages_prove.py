@@ -6,7 +6,7 @@ from django.urls import reverse
 
 from workshop.bench import cards, say
 from workshop.bench.facts.prove import ItemState, ProveFacts, Standing
-from workshop.bench.pages_card import card_url
+from workshop.bench.pages_card import card_url, limit_now
 from workshop.core.models import Job
 from workshop.core.templatetags.measures import number
 
@@ -46,7 +46,7 @@ def _row(job: Job, facts: ProveFacts, standing: Standing) -> ProveRow:
         glyph="stop" if item.stop and standing.state is ItemState.WITHDRAWN else say.glyph(standing),
         glyph_words=say.glyph_words(standing),
         what=reading.title if reading and standing.done else item.title,
-        limit=say.limit_words(standing, facts.unit),
+        limit=_limit(job, facts, standing),
         found=_found(standing),
         by=say.by_words(reading.by, reading.at) if reading and standing.done else "",
         url=card_url(job.machine.slug, standing.card, item.code),
@@ -54,6 +54,14 @@ def _row(job: Job, facts: ProveFacts, standing: Standing) -> ProveRow:
         unmet=not standing.done,
         behind=_behind(facts, standing),
     )
+
+
+def _limit(job: Job, facts: ProveFacts, standing: Standing) -> str:
+    """Say the limit; that of the water let through rests on earlier units, which the facts do not read."""
+    if standing.item.code == "debit" and standing.reading is None:
+        limit = limit_now(job, facts, standing.item)[0]
+        return limit.words if limit else say.NO_LIMIT
+    return say.limit_words(standing, facts.unit)
 
 
 def _behind(facts: ProveFacts, standing: Standing) -> tuple[str, ...]:

@@ -15,6 +15,7 @@ from workshop.trade.coffee import heat
 from workshop.trade.coffee.series import apart_share, series_stats
 
 NOT_SAFE = "Not safe to power yet. With the plug out, first:"
+NO_LIMIT = "recorded, no limit"
 PAIR = 2  # two values have a difference, not a deviation
 _SIGNS = {">": "over ", "<": "under "}
 
@@ -40,7 +41,7 @@ def limit_words(standing: Standing, unit: Unit) -> str:
         limit = limit_for(standing.item, unit)
     except MissingFact:
         return "not known yet"
-    return limit.words if limit else "recorded, no limit"
+    return limit.words if limit else NO_LIMIT
 
 
 def by_words(by: object, at: datetime) -> str:
@@ -82,7 +83,8 @@ def behind(reading: Reading) -> list[str]:
 
 def _series_lines(values: list[Decimal], unit: str) -> list[str]:
     stats = series_stats(values)
-    finer = Decimal(1).scaleb(min(int(value.as_tuple().exponent) for value in values) - 1)
+    places = max(max(0, -int(value.normalize().as_tuple().exponent)) for value in values)
+    finer = Decimal(1).scaleb(-places - 1)  # one figure more than was read
     told = f"Mean {measure(stats.mean.quantize(finer), unit)}, spread {measure(stats.spread, unit)}"
     if len(values) == PAIR:
         told += f": {number(round(100 * apart_share(*values), 1))}{NBSP}% of the mean"

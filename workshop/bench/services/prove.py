@@ -204,7 +204,7 @@ def _measured(facts: ProveFacts, item: Item, card: str, machine: Machine, typed:
         inputs={name: str(value) for name, value in typed.inputs.items()} if item.inputs else {},
         sign=typed.sign,
         unit=item.unit,
-        limit_words="recorded, no limit",
+        limit_words=say.NO_LIMIT,
         instrument=typed.instrument,
         test_volts=volts,
         note=typed.note,
