@@ -43,7 +43,16 @@ INSTRUMENTS: tuple[dict[str, Any], ...] = (
     {"kind": "TIMER", "name": "Bench timer", "serial": ""},
     {"kind": "PH", "name": "pH meter", "serial": "PH-2"},
     {"kind": "CALIPER", "name": "Caliper", "serial": "C-1"},
+    {
+        "kind": "LEAKAGE",
+        "name": "Plug-through tester",
+        "serial": "PT-5",
+        "pass_fail_only": True,
+        "set_limit": D("3.5"),
+    },
 )
+# Days until calibration is due, by kind.
+CALIBRATED_DAYS = {"EARTH": 200, "INSULATION": 200, "LEAKAGE": 40}
 
 _EVERY: dict[str, Any] = {
     "volts": 230,

@@ -5,8 +5,8 @@ The return alone is a plain row: it has no writer yet.
 Every act is dated back from `now`, so that the demo looks alive on any day.
 """
 
-from collections.abc import Iterable
-from dataclasses import dataclass
+from collections.abc import Iterable, Mapping
+from dataclasses import dataclass, replace
 from datetime import date, datetime, timedelta
 from decimal import Decimal as D
 from typing import Any
@@ -24,13 +24,13 @@ from intake.seller_record import STANDARD_WORDS
 from intake.words import AsFoundAnswer, FindingEnd, NothingOf, PhotoFor, RecallFound
 from workshop.bench import stations as bench_stations
 from workshop.bench.card_items.water import FIRST_CYCLE, SECOND_CYCLE
-from workshop.bench.services import as_found, clean, mend, prove, shots, work
-from workshop.bench.services.prove import Typed
+from workshop.bench.services import as_found, clean, mend, own_limits, pauses, prove, shots, spot, work
+from workshop.bench.services.measured import Typed
 from workshop.bench.services.shots import Pulled
-from workshop.bench.words import Cleaned
+from workshop.bench.words import Cleaned, OwnMeasure
 from workshop.core import services, stations
 from workshop.core.acts import Act, Refused
-from workshop.core.models import Instrument, Job, ModelNotes, Shop, User
+from workshop.core.models import Instrument, Job, ModelNotes, Reading, Shop, User
 from workshop.core.words import JobKind
 from workshop.parts import services as parts
 from workshop.parts.models import Part
@@ -38,8 +38,10 @@ from workshop.pricing import services as pricing
 from workshop.pricing.models import Sale
 from workshop.trade.condition.scoring import Face, MarkKind, Shows
 from workshop.trade.money.ways import Outlook, Way
+from workshop.trade.safety.electrical import PROFILES
 
 FACES = tuple(Face)
+SPACED_DAYS = 0.0006  # 52 s from one reading to the next, as a person takes them
 
 
 @dataclass
@@ -66,7 +68,12 @@ def open_house(now: datetime) -> Demo:
     services.save_shop(opening, None, 0, house.SHOP)
     services.add_user(opening, **house.TECHNICIAN)
     for instrument in house.INSTRUMENTS:
-        services.add_instrument(opening, instrument)
+        days = house.CALIBRATED_DAYS.get(instrument["kind"])
+        due = {"calibration_due_on": (now + timedelta(days=days)).date()} if days else {}
+        services.add_instrument(opening, instrument | due)
+    own_limits.set_limit(
+        opening, PROFILES[house.SHOP["profile"]], OwnMeasure.LEAKAGE, low=None, high=D("3.5"), reason=""
+    )
     for notes in house.MODELS:
         services.save_notes(opening, None, 0, notes)
     for name in house.PLACES:
@@ -112,8 +119,10 @@ def _fill_drawer(act: Act) -> None:
 # --- pieces every machine goes through --------------------------------------------------------------------
 
 
-def _log(demo: Demo, days_ago: int, model: str, price_minor: int, seed: int, **more: Any) -> Job:
-    """Log a machine with photos of its six faces and look all of them over."""
+def _log(
+    demo: Demo, days_ago: int, model: str, price_minor: int, seed: int, *, drawn: tuple[str, ...] = (), **more: Any
+) -> Job:
+    """Log a machine with photos of its six faces and look all of them over. Chance draws nobody in the demo."""
     act = demo.act(days_ago, demo.owner)
     notes = ModelNotes.objects.get(model=model)
     new = intake.NewMachine(
@@ -125,6 +134,7 @@ def _log(demo: Demo, days_ago: int, model: str, price_minor: int, seed: int, **m
     )
     entry = intake.log_machine(act, Shop.objects.get(pk=1), new)
     assert entry.job is not None  # noqa: S101 (a machine's first entry speaks of its job)
+    spot.keep(act, entry.job, drawn)
     for face in FACES:
         kept = [take_in(pictures.face(face.name, seed))]
         intake.add_photos(demo.act(days_ago, demo.owner), entry.job, kept, face=face.value, purpose=PhotoFor.ARRIVAL)
@@ -223,6 +233,7 @@ _VALUES: dict[str, tuple[str, str]] = {
     "earth": ("0.09", ""),
     "insulation": ("99.9", ">"),
     "pressure": ("9.1", ""),
+    "insulation_hot": ("42", ""),
     "debit": ("84", ""),
     "ready": ("14", ""),
     "steam_ready": ("38", ""),
@@ -265,7 +276,16 @@ def _read_card(demo: Demo, days_ago: float, job: Job, code: str) -> None:
     facts = bench_stations.PROVE.facts([job.pk])[job.pk]
     for standing in facts.states.values():
         if standing.home == code and standing.state in (ItemState.OPEN, ItemState.WITHDRAWN):
-            prove.read(demo.act(days_ago), job, standing.item.code, _typed(job, standing.item))
+            at = days_ago - SPACED_DAYS * Reading.objects.filter(job=job).count()
+            prove.read(demo.act(at), job, standing.item.code, _typed(job, standing.item))
+
+
+def _look_again(demo: Demo, days_ago: float, job: Job, codes: Iterable[str]) -> None:
+    """Let the owner read items a second time, each in the technician's stead."""
+    states = bench_stations.PROVE.facts([job.pk])[job.pk].states
+    for n, code in enumerate(codes):
+        typed = replace(_typed(job, states[code].item), second_look=True)
+        prove.read(demo.act(days_ago - SPACED_DAYS * n, demo.owner), job, code, typed)
 
 
 def _typed(job: Job, item: Any) -> Typed:
@@ -281,7 +301,8 @@ def _typed(job: Job, item: Any) -> Typed:
     value, sign = _VALUES[item.code]
     warm = job.machine.notes.warm_up_low_min
     shown = D(warm) if item.code == "ready" and warm else D(value)
-    return Typed(value=shown, sign=sign, instrument=instrument, test_volts=500 if item.code == "insulation" else None)
+    volts = 500 if item.code.startswith("insulation") else None
+    return Typed(value=shown, sign=sign, instrument=instrument, test_volts=volts)
 
 
 def _series(notes: ModelNotes, code: str) -> tuple[D, ...]:
@@ -290,8 +311,14 @@ def _series(notes: ModelNotes, code: str) -> tuple[D, ...]:
     return tuple(middle.quantize(D("0.1")) + D(off) for off in _SERIES[code])
 
 
-def _pull(demo: Demo, days_ago: float, job: Job, rows: Iterable[tuple[str, str, str, str, str]]) -> None:
-    """Pull shots: rows of (setting, dose, yield, seconds, why spoilt or nothing)."""
+def _pull(
+    demo: Demo,
+    days_ago: float,
+    job: Job,
+    rows: Iterable[tuple[str, str, str, str, str]],
+    seen: Mapping[int, dict[str, Any]] | None = None,
+) -> None:
+    """Pull shots: rows of (setting, dose, yield, seconds, why spoilt or nothing), and what was seen, by place."""
     for at, (setting, dose_g, yield_g, time_s, why) in enumerate(rows):
         pulled = Pulled(
             setting=setting,
@@ -300,10 +327,12 @@ def _pull(demo: Demo, days_ago: float, job: Job, rows: Iterable[tuple[str, str, 
             time_s=D(time_s),
             new_coffee="house beans",
             roast_words="medium",
-            roasted_on=demo.day(21),
+            roasted_on=demo.day(int(days_ago) + 8),
+            opened_on=demo.day(int(days_ago) + 3),
             basket="Double",
             spoilt=bool(why),
             why_spoilt=why,
+            **(seen or {}).get(at, {}),
         )
         shots.add_shot(demo.act(days_ago - at * 0.004), job, pulled)
 
@@ -416,6 +445,23 @@ def ready_to_hand_over(demo: Demo) -> Job:
     return job
 
 
+HERON_SEEN: dict[int, dict[str, Any]] = {
+    0: {"flow": "GUSH", "crema": "THIN", "tastes": ["SOUR", "WATERY"]},
+    2: {"first_drip_s": D("5.8"), "flow": "STRINGS", "crema": "FULL", "spouts": "EVEN", "tastes": ["SOUR"]},
+    3: {
+        "first_drip_s": D("11.4"),
+        "tds_percent": D("10.9"),
+        "gauge_from": "11 o'clock",
+        "gauge_to": "1 o'clock",
+        "flow": "DRIPS",
+        "crema": "FULL",
+        "spouts": "EVEN",
+        "tastes": ["BITTER", "HEAVY"],
+    },
+    4: {"first_drip_s": D("4.1"), "flow": "GUSH", "spouts": "UNEVEN"},
+}
+
+
 def at_prove(demo: Demo) -> None:
     """A heat exchanger at Prove: an earth reading that failed, was mended and read again; a wild shot."""
     job = _log(
@@ -435,17 +481,19 @@ def at_prove(demo: Demo) -> None:
     earth = Instrument.objects.get(kind="EARTH")
     for code in ("case_shut", "visual"):
         prove.read(demo.act(14), job, code, Typed(answer="good"))
-    prove.read(demo.act(14), job, "earth", Typed(value=D("0.41"), instrument=earth))
+    prove.read(demo.act(13.99), job, "earth", Typed(value=D("0.41"), instrument=earth))
     work.open_case(demo.act(13.9), job, why="loose earth tag under the tray")
     work.add_work(demo.act(13.9), job, station="MEND", what="Earth tag cleaned and tightened", minutes=15, part=None)
     work.shut_case(demo.act(13.8), job)
     for code in ("case_shut", "visual"):
         prove.read(demo.act(13.7), job, code, Typed(answer="good"))
-    prove.read(demo.act(13.7), job, "earth", Typed(value=D("0.11"), instrument=earth))
+    with_leads = Typed(value=D("0.17"), lead_ohm=D("0.06"), test_current_a=D("0.2"), instrument=earth)
+    prove.read(demo.act(13.69), job, "earth", with_leads)
     insulation = Instrument.objects.get(kind="INSULATION")
     prove.read(
-        demo.act(13.7), job, "insulation", Typed(value=D("99.9"), sign=">", instrument=insulation, test_volts=500)
+        demo.act(13.68), job, "insulation", Typed(value=D("99.9"), sign=">", instrument=insulation, test_volts=500)
     )
+    _look_again(demo, 13.6, job, ("visual", "earth", "insulation"))  # the earth tag is mains-side work
     _clean(demo, 12, job, 45)
     _descale(demo, 12, job)
     _rinse(demo, 11, job)
@@ -457,7 +505,9 @@ def at_prove(demo: Demo) -> None:
         ("10", "17.5", "34", "37.5", ""),
         ("13", "17.6", "41", "13", "sprayed: a channel"),
     )
-    _pull(demo, 2, job, rows)
+    _pull(demo, 2, job, rows, HERON_SEEN)
+    prove.read(demo.act(1.91), job, "plug_fits", Typed(answer="good"))
+    pauses.pause(demo.act(1.9), job, "plate_volts")
     services.begin_wait(
         demo.act(3), job, station="PROVE", kind="PART", what="a vacuum valve", who="Sam", look_again_on=demo.day(-2)
     )
@@ -565,8 +615,10 @@ WREN_SHOTS = (
 )
 
 
-def _proved_wren(demo: Demo, days_ago: int, serial: str, seller: str, seed: int, place: str) -> Job:
-    job = _log(demo, days_ago, "Wren", 6500, seed, seller_name=seller, place=place, serial=serial)
+def _proved_wren(
+    demo: Demo, days_ago: int, serial: str, seller: str, seed: int, place: str, drawn: tuple[str, ...] = ()
+) -> Job:
+    job = _log(demo, days_ago, "Wren", 6500, seed, drawn=drawn, seller_name=seller, place=place, serial=serial)
     _mark(demo, days_ago, job, Face.LEFT, "low-middle", MarkKind.SCRATCH, "24", Shows.CLOSE_UP)
     _finish_intake(demo, days_ago, job)
     _clean(demo, days_ago - 1, job, 40)
@@ -575,6 +627,7 @@ def _proved_wren(demo: Demo, days_ago: int, serial: str, seller: str, seed: int,
     _mend(demo, days_ago - 3, job, group="Group seal 8.0 mm", lock_in="half past 6", minutes=25)
     _read_all(demo, days_ago - 4, job)
     _pull(demo, days_ago - 4, job, WREN_SHOTS)
+    _look_again(demo, days_ago - 4.5, job, drawn)
     _recipe(demo, days_ago - 5, job, left_set_at="8")
     work.add_work(demo.act(days_ago - 5), job, station="PROVE", what="Proved and dialled in", minutes=50, part=None)
     _sign(demo, days_ago - 5, job, "PROVE")
@@ -582,8 +635,8 @@ def _proved_wren(demo: Demo, days_ago: int, serial: str, seller: str, seed: int,
 
 
 def at_price(demo: Demo) -> None:
-    """A thermoblock, proved and not priced yet."""
-    _proved_wren(demo, 10, "W16-0931", "K. Wray", 6, "Shelf B")
+    """A thermoblock, proved and not priced yet; it was drawn for a spot-check."""
+    _proved_wren(demo, 10, "W16-0931", "K. Wray", 6, "Shelf B", drawn=("pressure", "ready"))
 
 
 def came_back(demo: Demo) -> None:

@@ -82,8 +82,10 @@ def render(content: SheetContent, *, photo: Callable[[str], bytes], attached: tu
     return Rendered(html, pdf, len(document.pages), hashlib.sha256(pdf).hexdigest())
 
 
-def draw(html: str, styles: tuple[str, ...], measures: str) -> bytes:
+def draw(html: str, styles: tuple[str, ...], measures: str, *, tagged: bool = False) -> bytes:
     """Draw a plain page, such as a tag. `styles` are files of ours; `measures` is CSS that belongs to this page alone.
+
+    `tagged`: a paper that is read, not stuck on, so a screen reader must find its headings and tables.
 
     :raises PdfUnavailable: the system libraries are missing.
     :raises AssetRefused: a font or stylesheet cannot be had.
@@ -93,7 +95,8 @@ def draw(html: str, styles: tuple[str, ...], measures: str) -> bytes:
         page = weasyprint.HTML(string=html, base_url=_static().as_uri() + "/", url_fetcher=_fetcher(_no_photo))
         fonts, sheets = _styles(styles)
         own = weasyprint.CSS(string=measures, font_config=fonts)
-        document: bytes = page.write_pdf(font_config=fonts, stylesheets=[*sheets, own])
+        variant = VARIANT if tagged else None
+        document: bytes = page.write_pdf(font_config=fonts, stylesheets=[*sheets, own], pdf_variant=variant)
     return document
 
 
@@ -172,7 +175,7 @@ def _styles(names: tuple[str, ...]) -> tuple[Any, tuple[Any, ...]]:
     return _prepared(os.getpid(), files, tuple(file.stat().st_mtime_ns for file in files))
 
 
-@lru_cache(maxsize=2)  # the sheet's and the tags'
+@lru_cache(maxsize=3)  # the sheet's, the tags' and the report's
 def _prepared(process: int, files: tuple[Path, ...], changed: tuple[int, ...]) -> tuple[Any, tuple[Any, ...]]:
     """The fonts and parsed styles, once a process: reading them anew took a quarter of every drawing.
 

@@ -14,6 +14,7 @@ from workshop.bench import stations as bench_stations
 from workshop.bench import stops as bench_stops
 from workshop.core import stations
 from workshop.core.models import Job, Shop
+from workshop.core.reads import once_a_page
 from workshop.core.stations import Facts, Standing, Station, Unmet
 from workshop.pricing import pages as pricing_pages
 from workshop.pricing import stations as pricing_stations
@@ -33,6 +34,7 @@ class HandoverFacts(Facts):
     reservation: Reservation | None = None
 
 
+@once_a_page
 def facts(job_ids: Collection[int]) -> dict[int, HandoverFacts]:
     """Return the facts of each job: a constant number of queries."""
     told = _newest(Told, job_ids)

@@ -23,7 +23,7 @@ def machine_tag_pdf(request: HttpRequest, name: str) -> HttpResponse:
     """The tag of one machine, one label."""
     machine, label = get_object_or_404(Machine.objects.select_related("place"), slug=name), _label()
     back = reverse("intake:machine_tag", args=[name])
-    return _pdf(
+    return pdf_answer(
         request,
         f"{name}-tag",
         lambda: drawing.one(drawing.machine_label(machine, label), label),
@@ -37,7 +37,7 @@ def place_tag_pdf(request: HttpRequest, pk: int) -> HttpResponse:
     """The tag of one place, one label."""
     place, label = get_object_or_404(Place, pk=pk), _label()
     back = reverse("place_scanned", args=[pk])
-    return _pdf(
+    return pdf_answer(
         request,
         f"place-{pk}-tag",
         lambda: drawing.one(drawing.place_label(place, label), label),
@@ -54,7 +54,7 @@ def do_not_use_pdf(request: HttpRequest, name: str) -> HttpResponse:
     back = reverse("bench:do_not_use", args=[name])
     if not failed:
         return redirect(back)
-    return _pdf(
+    return pdf_answer(
         request,
         f"{name}-do-not-use",
         lambda: drawing.one(drawing.stop_label(job.machine, failed, label), label),
@@ -80,7 +80,7 @@ def tags_pdf(request: HttpRequest) -> HttpResponse:
     machines = Machine.objects.filter(slug__in=values["machines"]).select_related("place").order_by("name", "pk")
     places = Place.objects.filter(pk__in=values["places"]).order_by("name", "pk")
     labels = [drawing.machine_label(m, label) for m in machines] + [drawing.place_label(p, label) for p in places]
-    return _pdf(
+    return pdf_answer(
         request,
         "tags",
         lambda: drawing.sheets(labels, _grid(shop), first=values["first"], lines=values["lines"]),
@@ -110,7 +110,9 @@ def _grid(shop: Shop) -> label_grid.Grid:
     return label_grid.grid(Paper(shop.paper), drawing.label_of(shop))
 
 
-def _pdf(request: HttpRequest, name: str, draw: Callable[[], bytes], instead: str, instead_words: str) -> HttpResponse:
+def pdf_answer(
+    request: HttpRequest, name: str, draw: Callable[[], bytes], instead: str, instead_words: str
+) -> HttpResponse:
     """Answer with the PDF; where it cannot be drawn, say so in a sentence and offer another way."""
     try:
         data = draw()

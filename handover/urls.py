@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from handover import tag_views, views, views_untested
+from handover import report_views, tag_views, views, views_untested
 
 app_name = "handover"
 MACHINE = "machines/<slug:name>/hand-over/"
@@ -20,6 +20,8 @@ urlpatterns = [
     path(MACHINE + "sheet/", views.sheet_preview, name="sheet_preview"),
     path(MACHINE + "sheet/issue/", views.sheet_issue, name="sheet_issue"),
     path(MACHINE + "sheet/<int:number>.pdf", views.sheet_pdf, name="sheet_pdf"),
+    path(MACHINE + "test-report/", report_views.test_report, name="test_report"),
+    path(MACHINE + "test-report.pdf", report_views.test_report_pdf, name="test_report_pdf"),
     path(MACHINE + "done/", views.hand_over, name="hand_over"),
     path(MACHINE + "untested/", views_untested.untested, name="untested"),
     path(MACHINE + "untested/told/", views_untested.untested_told, name="untested_told"),

@@ -4,7 +4,7 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date
 
-from django.db.models import Q
+from django.db.models import OuterRef, Q, Subquery
 
 from intake import zones
 from intake.models import AsFound, Bag, Finding, Mark, Purchase, RecallCheck, SeenRunning, Walk
@@ -118,6 +118,15 @@ def recall_looked_on(job_ids: Collection[int]) -> dict[int, date | None]:
     for check in RecallCheck.objects.filter(job_id__in=job_ids).order_by("looked_on", "pk"):
         found[check.job_id] = check.looked_on
     return found
+
+
+def latest_recall() -> Subquery:
+    """Return what the latest look into the registers found for each job's machine, to be read beside its job.
+
+    A machine that came back is as recalled as it was, until somebody looks again.
+    """
+    looks = RecallCheck.objects.filter(job__machine=OuterRef("machine")).order_by("-looked_on", "-pk")
+    return Subquery(looks.values("found")[:1])
 
 
 def recalled(job_ids: Collection[int]) -> dict[int, bool]:

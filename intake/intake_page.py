@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from typing import Any
 
+from django.db.models import Value
+from django.db.models.functions import Upper
 from django.urls import reverse
 from django.utils import timezone
 
@@ -172,7 +174,8 @@ def _same_serial(machine: Machine) -> list[str]:
     """Return other machines of that model and serial: one unit logged twice, or a plate misread."""
     if not machine.serial:
         return []
-    same = Machine.objects.filter(notes=machine.notes_id, serial__iexact=machine.serial).exclude(pk=machine.pk)
+    folded = Machine.objects.alias(folded=Upper("serial")).filter(folded=Upper(Value(machine.serial)))
+    same = folded.filter(notes=machine.notes_id).exclude(pk=machine.pk)
     return list(same.order_by("pk").values_list("name", flat=True)[:3])
 
 

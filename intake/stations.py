@@ -10,6 +10,7 @@ from intake.models import FaceLook, Finding, LoosePart, Nothing, Photo, Purchase
 from intake.seller_record import wanted
 from intake.words import STATION_CODE, NothingOf, PhotoFor, RecallFound, WalkKind
 from workshop.core.models import Job, Shop
+from workshop.core.reads import once_a_page
 from workshop.core.stations import Facts, Station, Unmet
 from workshop.core.words import JobKind
 from workshop.trade.condition.scoring import Face
@@ -40,6 +41,7 @@ class IntakeFacts(Facts):
     record_warns: str = ""  # what only the tax record still asks
 
 
+@once_a_page
 def facts(job_ids: Collection[int]) -> dict[int, IntakeFacts]:
     """Return the facts of each job in a constant number of queries."""
     read = _Read(job_ids)

@@ -1,7 +1,7 @@
 """Forms of intake: they turn what was typed into values and save nothing."""
 
 from intake.forms.arrival import FindingForm, LoosePartForm, NothingForm
-from intake.forms.log import ANOTHER, MachineLogForm
+from intake.forms.log import MachineLogForm
 from intake.forms.lot import LotForm, LotPriceForm
 from intake.forms.photos import FacesForm, PhotoForm, PinForm
 from intake.forms.purchase import PurchaseForm, RecallForm, SaidForm, SerialForm
@@ -10,7 +10,6 @@ from intake.forms.shared import DayField
 from intake.forms.walk import FaceForm, MarkForm
 
 __all__ = [
-    "ANOTHER",
     "DayField",
     "FaceForm",
     "FacesForm",

@@ -3,29 +3,16 @@
 from typing import Any
 
 from django import forms
-from django.http import QueryDict
 
 from intake.forms.shared import OFF, DayField
 from intake.services import NewMachine
 from intake.upload_form import UploadForm, photos_field
-from workshop.core.forms import AskingForm, MeasureField, MoneyField
-from workshop.core.models import ModelNotes
-from workshop.core.words import Kind
-
-ANOTHER = "ANOTHER"
+from workshop.core.forms import AskingForm, MeasureField, ModelAskingForm, MoneyField
 
 
-class MachineLogForm(AskingForm, UploadForm):
+class MachineLogForm(ModelAskingForm, AskingForm, UploadForm):
     """Log a machine: what is it, what did it cost and from whom, where does it stand; the rest can wait."""
 
-    notes = forms.ChoiceField(
-        label="What is it?",
-        help_text="Maker and model, as on the plate.",
-        error_messages={"required": "Say what it is: choose a model, or another one and name it."},
-    )
-    maker = forms.CharField(label="Maker", max_length=60, required=False, widget=forms.TextInput(attrs=OFF))
-    model = forms.CharField(label="Model", max_length=80, required=False, widget=forms.TextInput(attrs=OFF))
-    kind = forms.ChoiceField(label="Kind", required=False, choices=[("", "Choose a kind"), *Kind.choices])
     price_minor = MoneyField(
         label="What did it cost?",
         help_text="What you paid the seller. Leave out delivery.",
@@ -66,35 +53,9 @@ class MachineLogForm(AskingForm, UploadForm):
         label="Watts", required=False, min_value=1, max_value=20_000, widget=forms.NumberInput(attrs={"data-unit": "W"})
     )
 
-    def __init__(self, data: QueryDict | None = None, **kwargs: Any) -> None:
-        if data is not None and data.get("maker") and not data.get("notes"):
-            data = data.copy()
-            data["notes"] = ANOTHER  # who typed a maker meant another model
-        super().__init__(data, **kwargs)
-        self.known = {str(row.pk): row for row in ModelNotes.objects.order_by("maker", "model", "pk")}
-        known = [(pk, str(row)) for pk, row in self.known.items()]
-        self.fields["notes"].choices = [  # type: ignore[attr-defined]  # a ChoiceField
-            ("", "Choose a model"),
-            *known,
-            (ANOTHER, "Another model: name it below"),
-        ]
-        if not self.known:
-            self.initial.setdefault("notes", ANOTHER)
-        self.asks_for("maker", "model", "kind")  # another model needs all three
-
-    def clean(self) -> dict[str, Any]:
-        """Want a known model, or maker, model and kind of another."""
-        cleaned = super().clean()
-        if cleaned.get("notes") == ANOTHER:
-            for name, words in (("maker", "Type the maker."), ("model", "Type the model."), ("kind", "Choose a kind.")):
-                if not cleaned.get(name):
-                    self.add_error(name, words)
-        return cleaned
-
-    @property
-    def names_another(self) -> bool:
-        """Say whether the fields of another model stand open."""
-        return not self.known or self.data.get("notes") == ANOTHER
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.fields["notes"].help_text = "Maker and model, as on the plate."
 
     def machine(self) -> NewMachine:
         """Return what is known of the machine."""

@@ -7,17 +7,14 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
-from intake.forms.log import ANOTHER
 from intake.forms.shared import OFF, DayField
 from intake.services import NewLot, NewMachine
-from workshop.core.forms import AskingForm, MoneyField, VersionedForm
-from workshop.core.models import ModelNotes
-from workshop.core.words import Kind
+from workshop.core.forms import ANOTHER, NAMED, AskingForm, MoneyField, VersionedForm
+from workshop.core.forms.another import known_models, model_choices, named_boxes, want_name
 from workshop.trade.money.lots import LotRule
 
 LINES, MORE, MOST = 4, 4, 24  # lines at first, added by one press, and at most. House policy.
 _OF_LINE = ("notes", "serial", "fetch_minor")
-_NAMED = {"maker": "Type the maker.", "model": "Type the model.", "kind": "Choose a kind."}
 _LINE_BOX = re.compile(r"[a-z_]+_(\d+)")
 
 
@@ -71,22 +68,18 @@ class LotForm(AskingForm):
         super().__init__(*args, **kwargs)
         self.count = max(2, min(lines, MOST))
         self.fields["lines"].initial = self.initial["lines"] = self.count
-        self.known = {str(row.pk): row for row in ModelNotes.objects.order_by("maker", "model", "pk")}
+        self.known = known_models()
         for number in range(self.count):
             for name, field in self._line_fields().items():
                 self.add(f"{name}_{number}", field)
 
     def _line_fields(self) -> dict[str, forms.Field]:
-        known = ((pk, str(row)) for pk, row in self.known.items())
-        choices = [("", "No machine on this line"), *known, (ANOTHER, "Another model: name it below")]
-        text = forms.TextInput
+        choices = model_choices(self.known, "No machine on this line")
         return {
             "notes": forms.ChoiceField(label="What is it?", required=False, choices=choices),
             "serial": forms.CharField(label="Serial number", max_length=40, required=False),
             "fetch_minor": MoneyField(label="Should fetch", required=False),
-            "maker": forms.CharField(label="Maker", max_length=60, required=False, widget=text(attrs=OFF)),
-            "model": forms.CharField(label="Model", max_length=80, required=False, widget=text(attrs=OFF)),
-            "kind": forms.ChoiceField(label="Kind", required=False, choices=[("", "Choose a kind"), *Kind.choices]),
+            **named_boxes(),
         }
 
     def add_error(self, field: str | None, error: Any) -> None:
@@ -111,14 +104,12 @@ class LotForm(AskingForm):
 
     def _want_model(self, number: int) -> None:
         """Want a model of a line with anything typed, and the whole name of another; who typed a maker meant that."""
-        typed = {name: self.cleaned_data.get(f"{name}_{number}") for name in (*_OF_LINE, *_NAMED)}
+        typed = {name: self.cleaned_data.get(f"{name}_{number}") for name in (*_OF_LINE, *NAMED)}
         box = f"notes_{number}"
         if not typed["notes"] and typed["maker"]:
             typed["notes"] = self.cleaned_data[box] = ANOTHER
         if typed["notes"] == ANOTHER:
-            for name, words in _NAMED.items():
-                if not typed[name] and f"{name}_{number}" not in self.errors:
-                    self.add_error(f"{name}_{number}", words)
+            want_name(self, f"{{}}_{number}")
         elif not typed["notes"] and box not in self.errors and any(v not in (None, "") for v in typed.values()):
             self.add_error(box, "Choose the model of this machine, or another one and name it.")
 
@@ -137,7 +128,7 @@ class LotForm(AskingForm):
         return [self._row(number) for number in range(self.count)]
 
     def _row(self, number: int) -> LotLine:
-        asked, another = ([self[f"{name}_{number}"] for name in names] for names in (_OF_LINE, _NAMED))
+        asked, another = ([self[f"{name}_{number}"] for name in names] for names in (_OF_LINE, NAMED))
         opened = asked[0].value() == ANOTHER or any(box.value() or box.errors for box in another)
         *named, kind = another
         return LotLine(number + 1, asked, named, kind, opened)
@@ -155,7 +146,7 @@ class LotForm(AskingForm):
         machines = tuple(
             NewMachine(
                 notes=self.known.get(values[f"notes_{number}"]),
-                **{name: values[f"{name}_{number}"] for name in _NAMED},
+                **{name: values[f"{name}_{number}"] for name in NAMED},
                 serial=values[f"serial_{number}"],
                 price_minor=0,
                 **{name: values[name] for name in same},

@@ -24,6 +24,7 @@ class PhotoForm(UploadForm):
         choices=FACES,
     )
     photos = photos_field("Photos")
+    back = forms.CharField(widget=forms.HiddenInput, required=False, max_length=200)  # the page that sent for them
 
 
 class FacesForm(ActForm):

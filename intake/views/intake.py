@@ -8,6 +8,7 @@ from django.http import HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.utils import timezone
+from django.utils.http import url_has_allowed_host_and_scheme
 from django.views.decorators.http import require_POST
 
 from intake import intake_page, purchase_change, services
@@ -45,6 +46,8 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
     job, shop = http.job_of(name), http.the_shop()
     rows = intake_page.intake_page(job, shop, http.person(request))
     forms = _forms(job, shop, rows)
+    if back := way_back(job, request.GET.get("back", "")):
+        forms[PhotoForm] = PhotoForm(initial={"purpose": "OTHER", "back": back}, auto_id="photos_%s")
     if form is not None:
         forms[type(form)] = form
     context = {
@@ -57,6 +60,7 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
         "loose_form": forms[LoosePartForm],
         "recall_form": forms[RecallForm],
         "photo_form": forms[PhotoForm],
+        "back_to_card": back,
         "faces_form": forms[FacesForm],
         "photos": _with_boxes(rows, forms[FacesForm]),
         "sign_off_form": forms[http.SignOffForm],
@@ -89,6 +93,12 @@ def _with_boxes(rows: intake_page.IntakePage, form: ActForm) -> list[tuple[Photo
 
 def _recall_form(shop: Shop, *args: Any, **kwargs: Any) -> RecallForm:
     return RecallForm(*args, registers=registers_for(shop.country), auto_id="recall_%s", **kwargs)
+
+
+def way_back(job: Job, typed: str) -> str:
+    """Return the page of this machine that sent somebody here for a photo; empty for any other address."""
+    of_machine = typed.startswith(job.machine.get_absolute_url())
+    return typed if of_machine and url_has_allowed_host_and_scheme(typed, allowed_hosts=None) else ""
 
 
 def page_url(name: str, anchor: str = "") -> str:

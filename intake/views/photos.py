@@ -32,7 +32,7 @@ def photo_add(request: HttpRequest, name: str) -> HttpResponse:
         do=lambda act: services.add_photos(
             act, job, form.photos_kept, face=form.values["face"], purpose=PhotoFor(form.values["purpose"])
         ),
-        to=intake.page_url(name, "photos"),
+        to=lambda _: intake.way_back(job, form.values["back"]) or intake.page_url(name, "photos"),
         page=lambda f, status: intake.page(request, name, f, status),
     )
 

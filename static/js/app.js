@@ -1,4 +1,5 @@
-/* Second Pull in the browser: focus the error summary, and let a pressed button say what it does.
+/* Second Pull in the browser: focus the error summary, let a pressed button say what it does, and after a swap say what
+   was saved and go on at what comes next.
    Everything works without this file; nothing is ever disabled. */
 (function () {
   "use strict";
@@ -22,6 +23,14 @@
     delete button.dataset.busyNow;
     delete button.restingNodes;
     say("");
+  }
+
+  // A swap takes away the button that was pressed, and with it where the keys stand: they go on at what comes next.
+  function goOn() {
+    const here = document.activeElement;
+    if (here && here !== document.body) return;
+    const next = document.querySelector("[data-next]") || document.getElementById("main");
+    if (next) next.focus({ preventScroll: true });
   }
 
   function restAll() {
@@ -65,7 +74,12 @@
   });
 
   document.addEventListener("htmx:afterRequest", restAll);
-  document.addEventListener("htmx:afterSwap", function (event) { focusSummary(event.target); });
+  document.addEventListener("htmx:afterSwap", function () {
+    focusSummary(document);
+    goOn();
+    const told = document.getElementById("status");
+    if (told) say(told.textContent.trim());
+  });
   window.addEventListener("pageshow", restAll);
 
   document.addEventListener("keydown", function (event) {

@@ -13,7 +13,7 @@ from tests.conftest import NOON
 from workshop.bench import stations
 from workshop.bench.facts.prove import ItemState, ProveFacts
 from workshop.bench.services import prove, shots, work
-from workshop.bench.services.prove import Typed
+from workshop.bench.services.measured import Typed
 from workshop.bench.services.shots import Pulled
 from workshop.core.acts import Act
 from workshop.core.models import Job, JournalEntry, Reading

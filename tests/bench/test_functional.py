@@ -220,7 +220,8 @@ def _unit(kind: str, **more: Any) -> Unit:
 @pytest.mark.parametrize("has_grinder", [True, False])
 def test_each_card_of_a_full_machine_has_five_to_nine_items_stop_items_first(kind: str, has_grinder: bool) -> None:
     full = cards.asked(card_items.cards_for(_unit(kind, has_grinder=has_grinder)), EVERY_INSTRUMENT, full=True)
-    worked = {card.code: [item.stop for item in card.items] for card in full}
+    # Insulation is read hot once all else was hot, with the plug drawn for it: the one stop item at a card's end.
+    worked = {card.code: [item.stop for item in card.items if item.code != "insulation_hot"] for card in full}
     assert {code: 5 <= len(worked[code]) <= 9 for code in ("water", "heat", "coffee")} == dict.fromkeys(
         ("water", "heat", "coffee"), True
     )

@@ -55,7 +55,7 @@ def test_a_failed_reading_stays_on_the_screen_with_its_fork(client_in: Any, kett
     _, html = get(client_in, kettle, "cards/safe-to-power/?item=earth")
     assert "0.5\u00a0ohm is too high" in html
     assert "Mend it, then measure again" in html
-    assert "Stop this unit" in html
+    assert "Stop the unit" in html
     assert 'name="value"' not in html
     _, again = get(client_in, kettle, "cards/safe-to-power/?item=earth&again=1")
     assert 'name="value"' in again
@@ -165,14 +165,25 @@ def test_undo_beside_the_last_item_takes_the_reading_back(client_in: Any, kettle
     reading = bench.read("visual")
     assert "Undo" in get(client_in, kettle, "cards/safe-to-power/")[1]
     path = f"cards/safe-to-power/readings/{reading.pk}/strike/"
-    assert post(client_in, kettle, path).status_code == 302
-    assert post(client_in, kettle, path).status_code == 422
+    assert post(client_in, kettle, path, version=reading.pk, key="k1").status_code == 302
+    assert post(client_in, kettle, path, version=reading.pk, key="k1").status_code == 302
+    assert post(client_in, kettle, path, version=reading.pk).status_code == 409
     assert Reading.objects.filter(struck=True).count() == 1
 
 
+def test_a_reading_is_not_taken_back_past_a_newer_one(client_in: Any, kettle: str, bench: Any) -> None:
+    older = bench.read("visual")
+    bench.read("visual")
+    response = post(client_in, kettle, f"cards/safe-to-power/readings/{older.pk}/strike/", version=older.pk)
+    assert response.status_code == 409
+    assert not Reading.objects.filter(struck=True).exists()
+
+
 def test_a_stopped_unit_gets_its_tag(client_in: Any, kettle: str, bench: Any) -> None:
-    bench.read("earth", "0.5")
-    response = post(client_in, kettle, "cards/safe-to-power/earth/stop/")
+    failed = bench.read("earth", "0.5")
+    assert post(client_in, kettle, "cards/safe-to-power/earth/stop/", version=failed.pk - 1).status_code == 409
+    for _ in range(2):
+        response = post(client_in, kettle, "cards/safe-to-power/earth/stop/", version=failed.pk, key="k1")
     assert response.url == f"/machines/{kettle}/do-not-use/"
     assert Wait.objects.count() == 1
     shown = text(get(client_in, kettle, "do-not-use/")[1])
@@ -262,7 +273,8 @@ def test_a_shot_is_added_and_drawn(client_in: Any, kettle: str, bench: Any) -> N
 
 
 @pytest.mark.parametrize(
-    "wrong", [{"setting": "40"}, {"setting": ""}, {"dose_g": "0"}, {"time_s": "x"}, {"yield_g": "-1"}, {"spoilt": "on"}]
+    "wrong",
+    [{"setting": "40"}, {"setting": ""}, {"dose_g": "0"}, {"time_s": "x"}, {"yield_g": "-1"}, {"counts": "SPOILT"}],
 )
 def test_a_shot_that_cannot_be_is_refused_and_kept(client_in: Any, kettle: str, bench: Any, wrong: Any) -> None:
     bench.make_safe()

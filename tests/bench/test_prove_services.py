@@ -363,11 +363,11 @@ def test_an_item_the_machine_does_not_have_is_refused(bench: Any, wrong: str) ->
 def test_facts_of_thirty_jobs_take_the_queries_of_one(bench: Any, django_assert_num_queries: Any) -> None:
     bench.make_safe()
     many = [factories.KettleJobFactory().pk for _ in range(29)]
-    with django_assert_num_queries(10):
+    with django_assert_num_queries(11):
         stations.PROVE.facts([bench.job.pk])
-    with django_assert_num_queries(10):
+    with django_assert_num_queries(11):
         assert len(stations.PROVE.facts([bench.job.pk, *many])) == 30
-    with django_assert_num_queries(12):
+    with django_assert_num_queries(13):
         stops.stops([bench.job.pk, *many], NOON.date())
 
 

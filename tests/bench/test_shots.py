@@ -149,7 +149,7 @@ def test_shots_that_contradict_each_other_come_before_a_likelier_setting(safe: A
 def test_a_finer_setting_that_ran_faster_is_called_a_contradiction(safe: Any) -> None:
     safe.pull("15", "30")
     safe.pull("10", "15")
-    assert pages_next.contradiction(dial_in(safe)).startswith("Finer ran faster.")
+    assert pages_next.contradiction(dial_in(safe)).startswith("Finer ran faster:")
 
 
 def test_spoilt_and_two_wall_shots_are_kept_out_of_the_fit(safe: Any) -> None:
@@ -177,7 +177,7 @@ def test_chances_are_said_in_tenths(chance: str, words: str) -> None:
 def test_the_table_gives_ratio_flow_and_both_verdicts(safe: Any) -> None:
     safe.pull("12", "22", out="28")  # 22 s at 28 g would be 27.5 s at 35 g
     (row,) = pages_shots.rows(dial_in(safe))
-    assert (row.ratio, row.flow, row.words, row.at_target) == ("1 : 1.6", "1.27", "fast", "inside, 27.5 s")
+    assert (row.ratio, row.flow, row.words, row.at_target) == ("1 : 1.6", "1.27", "fast", "inside, 27.5\u00a0s")
 
 
 def test_a_choked_shot_is_kept_and_teaches_no_time(safe: Any) -> None:
@@ -353,9 +353,9 @@ def test_a_recipe_taken_back_lets_the_earlier_one_stand(safe: Any) -> None:
 
 def test_facts_with_thirty_shots_take_the_queries_of_one(safe: Any, django_assert_num_queries: Any) -> None:
     safe.pull("12", "27")
-    with django_assert_num_queries(10):
+    with django_assert_num_queries(11):
         stations.PROVE.facts([safe.job.pk])
     for _ in range(29):
         safe.pull("12", "27")
-    with django_assert_num_queries(10):
+    with django_assert_num_queries(11):
         assert len(safe.facts.dial_in.rows) == 30

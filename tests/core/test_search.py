@@ -2,6 +2,7 @@
 
 import pytest
 
+from intake import found
 from intake import services as intake
 from intake.models import Finding
 from tests.factories import JobFactory, PersonFactory
@@ -130,7 +131,8 @@ def test_a_renamed_seller_is_found_by_the_new_name_only(act, job):
 
 def test_an_erased_seller_leaves_no_trace(act, job):
     person = PersonFactory(name="R. Old")
-    search.index(job, FoundIn.SELLER, person.name, person.pk)
+    PurchaseFactory(job=job, seller=person)
+    found.refresh(job, FoundIn.SELLER)
 
     services.change_person(act(), person, 1, {"name": ""})
 
@@ -158,7 +160,8 @@ def typed(bought, person):
 def test_one_row_a_job_holds_all_its_words_and_follows_each_change(act, job):
     search.refresh_machine(job.machine)
     person = PersonFactory(name="R. Old")
-    search.index(job, FoundIn.SELLER, person.name, person.pk)
+    PurchaseFactory(job=job, seller=person)
+    found.refresh(job, FoundIn.SELLER)
     name = job.machine.name.lower()
     assert job.search_text.folded == f"{entry(job, 'MODEL')}\n{name}\nr. old\n0456-22\n045622"
 

@@ -1,10 +1,12 @@
 """Our workshop's form: the days after which recall registers are asked again."""
 
+from decimal import Decimal
+
 import pytest
 from django.urls import reverse
 
 from workshop.core.forms.shop import ShopForm
-from workshop.core.models import Shop
+from workshop.core.models import Instrument, Shop
 
 
 def typed(shop, **more):
@@ -58,3 +60,38 @@ def test_an_old_tab_says_what_stands_now_in_the_words_of_the_page(client_in, sho
     assert stale.status_code == 409
     assert (now["An hour at the bench"], now["Paper"]) == ("£24.00", "Letter")
     assert "hourly_rate_minor" not in now
+
+
+# --- instruments that show pass or fail ----------------------------------------------------------------------
+
+ADD = {"instrument-kind": "EARTH", "instrument-name": "Green tester", "instrument-pass_fail_only": "on"}
+
+
+def test_a_pass_fail_tester_keeps_what_it_is_set_to(client_in):
+    response = client_in.post(reverse("core:instrument_add"), ADD | {"instrument-set_limit": "0,2"})
+
+    assert (response.status_code, Instrument.objects.get().set_limit) == (302, Decimal("0.2"))
+    page = client_in.get(reverse("core:shop_edit")).content.decode().replace("\u00a0", " ")
+    assert "pass or fail at 0.2 ohm" in page
+
+
+@pytest.mark.parametrize(
+    ("typed_in", "field"),
+    [
+        (ADD, "set_limit"),  # a tester that is set to nothing
+        ({**ADD, "instrument-pass_fail_only": "", "instrument-set_limit": "0.2"}, "set_limit"),  # a meter with a limit
+        ({**ADD, "instrument-kind": "SCALE", "instrument-set_limit": "0.2"}, "pass_fail_only"),
+    ],
+)
+def test_a_set_limit_belongs_to_a_pass_fail_tester_alone(client_in, typed_in, field):
+    response = client_in.post(reverse("core:instrument_add"), typed_in)
+
+    assert (response.status_code, list(response.context["instrument_form"].errors)) == (422, [field])
+    assert not Instrument.objects.exists()
+
+
+@pytest.mark.parametrize(("words", "minor"), [("", None), ("450", 45000), ("0", 0)])
+def test_the_figure_for_the_full_set_may_be_left_empty_for_never(client_in, shop, words, minor):
+    client_in.post(reverse("core:shop_edit"), typed(shop, full_set_from_minor=words))
+
+    assert Shop.objects.get().full_set_from_minor == minor

@@ -15,7 +15,7 @@ from intake.models import Bag, RecallCheck
 from tests.factories import JobFactory
 from tests.house import NOW
 from workshop.bench.services import prove, work
-from workshop.bench.services.prove import Typed
+from workshop.bench.services.measured import Typed
 from workshop.core.acts import Refused
 from workshop.core.models import Job, JournalEntry, Machine, Shop
 from workshop.pricing import costs, owed

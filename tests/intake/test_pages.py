@@ -5,7 +5,9 @@ from decimal import Decimal
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
+from django.db import connection
 from django.test import Client
+from django.test.utils import CaptureQueriesContext
 from django.urls import get_resolver, reverse
 from django.utils import timezone
 
@@ -386,6 +388,20 @@ def test_the_same_serial_elsewhere_is_asked_about(client_in, whole):
     page = client_in.get(url("intake", whole)).content.decode()
 
     assert f"{twin.machine} has the same model and serial. Is it the same machine?" in page
+
+
+def test_the_same_serial_is_looked_up_not_searched_for(client_in, whole):
+    with CaptureQueriesContext(connection) as queries:
+        client_in.get(url("intake", whole))
+    (asked,) = (q["sql"] for q in queries.captured_queries if "UPPER(" in q["sql"])
+
+    with connection.cursor() as cursor:
+        if connection.vendor == "postgresql":
+            cursor.execute("SET LOCAL enable_seqscan = off")
+        cursor.execute(("EXPLAIN " if connection.vendor == "postgresql" else "EXPLAIN QUERY PLAN ") + asked)
+        plan = str(cursor.fetchall())
+
+    assert "core_machine_serial_folded" in plan
 
 
 def _fill(job, number):

@@ -330,3 +330,22 @@ def test_no_page_needs_inline_style_or_script(client_in, job, view):
     html = client_in.get(reverse(f"intake:{view}", args=args)).content.decode()
 
     assert [word for word in (" style=", "<style", "onclick", "javascript:") if word in html] == []
+
+
+# A photo taken at a bench card
+
+
+def test_a_photo_taken_at_a_card_leads_back_to_that_item(client_in, job):
+    card = f"{reverse('bench:card', args=[job.machine.slug, 'water'])}?item=leak_hot"
+    page = client_in.get(url("intake", job), {"back": card}).content.decode()
+    assert f'href="{card}"' in page
+    sent = {"key": "k", "purpose": "OTHER", "photos": upload(), "back": card}
+    assert client_in.post(url("photo_add", job), sent).url == card
+    assert Photo.objects.count() == 1
+
+
+@pytest.mark.parametrize("back", ["//elsewhere.example", "https://elsewhere.example/machines/", "/sign-out/", ""])
+def test_no_other_address_can_be_put_there(client_in, job, back):
+    assert "Back to the card" not in client_in.get(url("intake", job), {"back": back}).content.decode()
+    sent = {"key": "k", "purpose": "OTHER", "photos": upload(), "back": back}
+    assert client_in.post(url("photo_add", job), sent).url.endswith("/intake/#photos")

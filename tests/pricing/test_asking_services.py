@@ -1,6 +1,6 @@
 """Setting a price: the sum is the trade's, a loss is owned in words, nothing is overwritten."""
 
-from datetime import date
+from datetime import date, timedelta
 from decimal import Decimal
 
 import pytest
@@ -9,6 +9,8 @@ from django.db import IntegrityError, transaction
 from tests.factories import JobFactory
 from tests.intake.factories import PurchaseFactory
 from tests.pricing.factories import NOON, AskingPriceFactory, ExtraCostFactory, worked_machine, worked_shop
+from workshop.bench.services import basis
+from workshop.bench.stations import PROVE
 from workshop.core.acts import AlreadyDone, Refused
 from workshop.core.models import JournalEntry
 from workshop.pricing import asking, costs, services, sums
@@ -202,3 +204,43 @@ def test_undo_takes_it_back_and_twice_is_refused(act, job, owner, shop, verb):
     assert not ExtraCost.objects.filter(words="Outside test", struck_at__isnull=True).exists()
     with pytest.raises(Refused, match="already"):
         UNDO[verb](act(), entry)
+
+
+# --- the full proving set from the workshop's figure on ------------------------------------------------------
+
+
+@pytest.mark.parametrize(
+    ("figure", "price", "full"), [(None, 90000, False), (40000, 39999, False), (40000, 40000, True), (0, 37099, True)]
+)
+def test_a_price_from_the_workshops_figure_on_asks_for_the_full_set(act, job, owner, shop, figure, price, full):
+    worked_shop(shop, full_set_from_minor=figure)
+    worked_machine(job, owner)
+    set_price(act, job, price)
+    assert PROVE.facts([job.pk])[job.pk].full is full
+
+
+def test_the_full_set_goes_with_the_price_that_asked_for_it(act, job, owner, shop):
+    worked_shop(shop, full_set_from_minor=40000)
+    worked_machine(job, owner)
+    set_price(act, job, 39000)
+    set_price(act, job, 45000, at=NOON + timedelta(minutes=1))
+    services.strike_asking_price(act(at=NOON + timedelta(minutes=2)), AskingPrice.objects.order_by("pk").last())
+    assert not PROVE.facts([job.pk])[job.pk].full
+
+
+def test_the_full_set_stays_while_the_price_before_asks_for_it_too(act, job, owner, shop):
+    worked_shop(shop, full_set_from_minor=40000)
+    worked_machine(job, owner)
+    set_price(act, job, 45000)
+    set_price(act, job, 46000, at=NOON + timedelta(minutes=1))
+    services.strike_asking_price(act(at=NOON + timedelta(minutes=2)), AskingPrice.objects.order_by("pk").last())
+    assert PROVE.facts([job.pk])[job.pk].full
+
+
+def test_what_a_person_asked_for_stays_when_a_price_is_taken_back(act, job, owner, technician, shop):
+    worked_shop(shop, full_set_from_minor=40000)
+    worked_machine(job, owner)
+    basis.ask_full_set(act(by=technician), job, because="it goes to a café")
+    set_price(act, job, 45000, at=NOON + timedelta(minutes=1))
+    services.strike_asking_price(act(at=NOON + timedelta(minutes=2)), AskingPrice.objects.get())
+    assert PROVE.facts([job.pk])[job.pk].full_because == "it goes to a café"

@@ -102,6 +102,17 @@ def test_a_machine_that_came_back_twice_is_one_machine_that_came_back(owner, sho
     assert (costs.returns().claims, costs.returns().sold) == (1, 1)
 
 
+def test_only_the_newest_sold_machines_are_counted(owner, shop, monkeypatch):
+    monkeypatch.setattr(costs, "SOLD_LOOKED_AT", 2)
+    long_ago = sold(owner)
+    JobFactory(machine=long_ago.machine, kind="CAME_BACK", first_job=long_ago)
+    sold(owner)
+    lately = sold(owner)
+    JobFactory(machine=lately.machine, kind="CAME_BACK", first_job=lately)
+
+    assert (costs.returns().claims, costs.returns().sold) == (1, 2)
+
+
 def test_a_return_of_a_machine_not_sold_as_proved_does_not_count(owner, shop):
     first = JobFactory(closed_at=CLOSED, closed_by=owner, closed_as="SOLD_UNTESTED")
     JobFactory(machine=first.machine, kind="CAME_BACK", first_job=first)

@@ -217,7 +217,7 @@ def test_minutes_alone_mean_less_than_an_hour(client_in, heron):
         ("not_mended_percent", "101", "This is over 100. Check the figure."),
         ("hours", "-1", "This is under 0. Check the figure."),
         ("notes", "999999", "Select a valid choice. 999999 is not one of the available choices."),
-        ("notes", "", "Choose a model, or name another one."),
+        ("notes", "", "Say what it is: choose a model, or another one and name it."),
     ],
 )
 def test_a_wrong_answer_is_told_beside_its_box_and_kept(client_in, heron, name, value, said):
@@ -234,8 +234,9 @@ def test_another_model_wants_its_name(client_in, ours):
 
     assert set(page.context["form"].errors) == {"maker", "model", "kind"}
 
-    page = client_in.post(PAGE, {**data, "maker": "Hollin", "model": "Dunlin", "kind": "LEVER"})
-    assert (page.status_code, page.context["answer"].bid[0]) == (200, "£")
+    for chosen in ("ANOTHER", ""):  # who typed a maker and chose nothing meant another model
+        page = client_in.post(PAGE, {**data, "notes": chosen, "maker": "Hollin", "model": "Dunlin", "kind": "LEVER"})
+        assert (page.status_code, page.context["answer"].bid[0]) == (200, "£")
 
 
 @pytest.mark.parametrize("name", ["pricing:most_to_pay", "intake:machine_log"])

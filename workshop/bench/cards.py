@@ -3,8 +3,8 @@
 Check-list rules: a reading beats a tick, stop items first, five to nine items a card, limits shown before typing.
 """
 
-from collections.abc import Callable, Collection
-from dataclasses import dataclass, replace
+from collections.abc import Callable, Collection, Mapping
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from enum import StrEnum
 from typing import Any
@@ -18,6 +18,7 @@ from workshop.trade.safety.electrical import (
     Appliance,
     ApplianceClass,
     Measure,
+    OwnLimit,
     Profile,
 )
 
@@ -88,6 +89,8 @@ class Item:
     full_only: bool = False
     opens_case: bool = False  # seen inside: answering it says that the case is open
     shuts_case: bool = False  # its good answer says that the case is shut
+    mains_side: bool = False  # after work on the mains side it wants a second look
+    why: str = ""  # the failure that put it on the card
 
     @property
     def seen(self) -> bool:
@@ -162,6 +165,7 @@ class Unit:
     has_button: bool = False
     gauge_words: str = ""
     deep: bool = False  # boiler, pump or wiring was touched in this job
+    own: Mapping[str, OwnLimit] = field(default_factory=dict)  # our own limits, by measure
 
     @property
     def steam_rating_w(self) -> int | None:
@@ -215,8 +219,13 @@ def _fittings(notes: ModelNotes) -> dict[str, Any]:
 
 
 def asked(cards: tuple[Card, ...], owned: frozenset[str], *, full: bool) -> tuple[Card, ...]:
-    """Return the cards with the items of the set only: stop items always, others where the instrument is owned."""
-    return kept(cards, lambda item: item.stop or ((full or not item.full_only) and _can(item, owned)))
+    """Return the cards with the items of the set only: stop items in any case, others where the instrument is owned."""
+    return kept(cards, lambda item: (full or not item.full_only) and (item.stop or _can(item, owned)))
+
+
+def without(cards: tuple[Card, ...], removed: Collection[str]) -> tuple[Card, ...]:
+    """Return the cards without the items this workshop asks no longer; a stop item is never left out."""
+    return kept(cards, lambda item: item.stop or item.code not in removed) if removed else cards
 
 
 def not_owned(cards: tuple[Card, ...], owned: frozenset[str], *, full: bool) -> list[Item]:

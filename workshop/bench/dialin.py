@@ -3,6 +3,7 @@
 from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from functools import lru_cache
 from statistics import median
 from typing import Literal, cast
 
@@ -10,6 +11,7 @@ from workshop.bench.models import Recipe, Shot
 from workshop.core.models import ModelNotes
 from workshop.core.words import Kind
 from workshop.trade.coffee import dial_in, sources, verdict
+from workshop.trade.coffee.earlier import EarlierUnit, Start, prior_from, start_from
 from workshop.trade.scales import Scale, ScaleKind
 
 TWO_WALLS = ("two wall", "two-wall", "double wall", "dual wall", "dual-wall", "pressuri")
@@ -24,6 +26,7 @@ class DialIn:
     target: dial_in.Target
     scale: Scale | None
     built_in: bool
+    earlier: tuple[EarlierUnit, ...] = ()  # of the same model; read on the Shots page only
 
     def pair(self) -> tuple[Shot, Shot] | None:
         """Return the two rows a recipe may rest on, or None."""
@@ -38,8 +41,14 @@ class DialIn:
         """Return the fit, or None without a scale that has a finer side."""
         if self.scale is None or self.scale.finer is None:
             return None
-        shots = [shot for row, shot in zip(self.rows, self.shots, strict=True) if row.setting is not None]
-        return dial_in.fit(shots, self.target, self.scale)
+        shots = tuple(shot for row, shot in zip(self.rows, self.shots, strict=True) if row.setting is not None)
+        return _fitted(shots, self.target, self.scale, self.earlier)
+
+    def start(self) -> Start | None:
+        """Return where earlier units of the model say to begin, or None without any."""
+        if self.scale is None or self.scale.finer is None:
+            return None
+        return start_from(self.earlier, self.scale)
 
     def holds(self, recipe: Recipe) -> bool:
         """Say whether a recipe's two shots still stand, and no later shot at that setting fell outside."""
@@ -55,7 +64,7 @@ class DialIn:
 def dial_in_of(notes: ModelNotes, rows: Sequence[Shot]) -> DialIn:
     """Return the shots of one job, in the order pulled, against the model's target."""
     kept = list(rows)
-    return DialIn(kept, _trade_shots(kept), target_of(notes, kept), scale_of(notes), notes.has_grinder)
+    return DialIn(kept, trade_shots(kept), target_of(notes, kept), scale_of(notes), notes.has_grinder)
 
 
 def scale_of(notes: ModelNotes) -> Scale | None:
@@ -90,8 +99,11 @@ def pulls_shots(notes: ModelNotes) -> bool:
     return bool(notes.kind != Kind.GRINDER)
 
 
-def _trade_shots(rows: Sequence[Shot]) -> list[dial_in.Shot]:
-    """Settings in words only get a place of their own each, so that two of one name count as one setting."""
+def trade_shots(rows: Sequence[Shot]) -> list[dial_in.Shot]:
+    """Return rows as the trade's shots.
+
+    Settings in words only get a place of their own each, so that two of one name count as one setting.
+    """
     names: dict[str, Decimal] = {}
     return [
         dial_in.Shot(
@@ -103,6 +115,15 @@ def _trade_shots(rows: Sequence[Shot]) -> list[dial_in.Shot]:
             row.time_s,
             spoilt=row.spoilt,
             pressurised=row.pressurised,
+            bag=row.coffee_id or 0,
+            day=row.at.toordinal(),
         )
         for row in rows
     ]
+
+
+@lru_cache(maxsize=256)  # a page asks several times, and the next page of the same machine again
+def _fitted(
+    shots: tuple[dial_in.Shot, ...], target: dial_in.Target, scale: Scale, earlier: tuple[EarlierUnit, ...]
+) -> dial_in.Fit:
+    return dial_in.fit(shots, target, scale, prior_from(earlier, target, scale))

@@ -5,20 +5,26 @@ from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from workshop.bench.cards import Item, Unit
+from workshop.bench.words import ends_words
 from workshop.core.templatetags.measures import number
 from workshop.core.words import Outcome, Pump
 from workshop.trade.coffee import bands
 from workshop.trade.coffee.buttons import ButtonVerdict, button_result
 from workshop.trade.coffee.sources import BREW_SPREAD_C, BUTTON_REPEAT_G, DOSE_REPEAT_G, SPOUT_SHARE
 from workshop.trade.safety import electrical
-from workshop.trade.safety.electrical import Measure, MissingFact
+from workshop.trade.safety.electrical import Measure, MissingFact, OwnLimit, combine
 from workshop.trade.sources import COMMON_PRACTICE, HOUSE_POLICY, Seen, Source
 
-__all__ = ["BenchLimit", "MissingFact", "Usual", "judge", "limit_for", "seen_limit"]
+__all__ = ["BenchLimit", "MissingFact", "Usual", "judge", "limit_for", "place_limit", "seen_limit"]
 
 SPREAD_WORDS = f"no more than {number(BREW_SPREAD_C.value)} °C apart"
-# House policy where a place only records: a meter out of range shows no earth path and no insulation at all.
-_BEYOND_RANGE = {Measure.EARTH_OHM: ">", Measure.INSULATION_MOHM: "<"}
+# House policy where a place only records: a meter beyond its range on the bad side has shown what is wrong.
+_BEYOND_RANGE = {
+    Measure.EARTH_OHM: ">",
+    Measure.INSULATION_MOHM: "<",
+    Measure.LEAKAGE_MA: ">",
+    Measure.TOUCH_MA: ">",
+}
 
 
 @dataclass(frozen=True, slots=True)
@@ -31,6 +37,7 @@ class BenchLimit:
     head: str = "Limit"
     edition: str = ""
     source: str = ""
+    own: str = ""  # how our own limit changed it, in words
 
 
 @dataclass(frozen=True, slots=True)
@@ -46,12 +53,59 @@ def limit_for(item: Item, unit: Unit, usual: Usual | None = None) -> BenchLimit 
 
     :raises MissingFact: when the limit depends on a fact of the machine that is not known
     """
+    base = place_limit(item, unit, usual)
+    own = unit.own.get(item.measure.value if item.measure else item.code)
+    scaled = _scaled(own, item, unit, usual) if own else None
+    return _with_own(item, base, scaled) if scaled else base
+
+
+def place_limit(item: Item, unit: Unit, usual: Usual | None = None) -> BenchLimit | None:
+    """Return the limit without our own: of the place's profile, or the band of the bench.
+
+    :raises MissingFact: when the limit depends on a fact of the machine that is not known
+    """
     if item.measure is not None:
         return _electrical(item, unit)
     if item.code == "debit":
         return _water(usual) if usual else None
     found = _LIMITS.get(item.code)
     return found(unit) if found else None
+
+
+def _scaled(own: OwnLimit, item: Item, unit: Unit, usual: Usual | None) -> OwnLimit | None:
+    """Return our own limit in the item's unit: a share is of rated watts, or of the model's usual water."""
+    if item.code not in _SHARES:
+        return own
+    whole = usual.ml if item.code == "debit" and usual else Decimal(_SHARES[item.code](unit) or 0)
+    if not whole:
+        return None
+    low, high = (None if end is None else round(end * whole / 100, 1) for end in (own.low, own.high))
+    return OwnLimit(low, high, own.reason)
+
+
+# What a share in percent is of; the usual water comes from earlier units, not from the machine.
+_SHARES: dict[str, Callable[[Unit], int | None]] = {
+    "watts_heating": lambda unit: unit.watts,
+    "watts_pumping": lambda unit: unit.pump_watts,
+    "steam_power": lambda unit: unit.steam_rating_w,
+    "debit": lambda unit: None,
+}
+
+
+def _with_own(item: Item, base: BenchLimit | None, own: OwnLimit) -> BenchLimit | None:
+    """Return the limit that counts: the stricter end, the looser one only with its reason, and how it came."""
+    counts = combine((base.low, base.high) if base else (None, None), own)
+    if not (counts.tightened or counts.loosened):
+        return base
+    words = ends_words(counts.low, counts.high, item.unit)
+    if item.code == "brew_water":
+        words = f"{words}, {SPREAD_WORDS}"
+    if base is None:
+        return BenchLimit(counts.low, counts.high, words, "Our own limit", "", "our own limit", "our own limit")
+    said = f"our own limit, stricter than {base.words}"
+    if counts.loosened:
+        said = f"our own limit, wider than {base.words}, because {own.reason}"
+    return BenchLimit(counts.low, counts.high, words, "Our own limit", base.edition, base.source, said)
 
 
 def seen_limit(item: Item) -> str:
@@ -73,12 +127,7 @@ def _electrical(item: Item, unit: Unit) -> BenchLimit | None:
 
 
 def _band(band: bands.Band) -> BenchLimit:
-    if band.low is not None and band.high is not None:
-        words = f"{number(band.low)} to {number(band.high)} {band.unit}"
-    elif band.low is not None:
-        words = f"{number(band.low)} {band.unit} or more"
-    else:
-        words = f"{number(band.high)} {band.unit} or less"
+    words = ends_words(band.low, band.high, band.unit)
     return BenchLimit(band.low, band.high, words, "Limit", _edition(band.sources), band.source_words[:120])
 
 

@@ -7,6 +7,7 @@ from decimal import Decimal
 
 from workshop.bench.cards import Item, Unit
 from workshop.bench.limits import Usual
+from workshop.bench.models import Shot
 from workshop.core.templatetags.measures import NBSP, measure, number
 from workshop.trade.coffee import sources
 from workshop.trade.coffee.sources import ODD_RATIO_HIGH, ODD_RATIO_LOW
@@ -49,15 +50,24 @@ def _rated(item: Item, unit: Unit) -> tuple[Decimal, str] | None:
     return (Decimal(watts), where) if watts else None
 
 
-def shot(dose_g: Decimal, yield_g: Decimal, reference_g: Decimal) -> tuple[str, str]:
-    """Return the question about a shot and the box it stands beside, or nothing twice. A choked shot has no ratio."""
+def shot(pulled: Shot, reference_g: Decimal) -> list[tuple[str, str]]:
+    """Return the questions about a shot, each with the box it stands beside. A choked shot has no ratio."""
     low, high = reference_g * sources.ODD_DOSE_LOW_SHARE.value, reference_g * sources.ODD_DOSE_HIGH_SHARE.value
+    dose_g, yield_g, asked = pulled.dose_g, pulled.yield_g, []
     if _outside([dose_g], low, high):
-        return f"{measure(dose_g, 'g')} is far from the {measure(reference_g, 'g')} this machine takes.", "dose_g"
-    if yield_g and _outside([yield_g / dose_g], ODD_RATIO_LOW.value, ODD_RATIO_HIGH.value):
+        asked.append((f"{measure(dose_g, 'g')} is far from the {measure(reference_g, 'g')} it takes.", "dose_g"))
+    elif yield_g and _outside([yield_g / dose_g], ODD_RATIO_LOW.value, ODD_RATIO_HIGH.value):
         ratio = number(round(yield_g / dose_g, 1))
-        return f"{measure(yield_g, 'g')} from {measure(dose_g, 'g')} is 1 : {ratio}, hardly a coffee.", "yield_g"
-    return "", ""
+        words = f"{measure(yield_g, 'g')} from {measure(dose_g, 'g')} is 1 : {ratio}, hardly a coffee."
+        asked.append((words, "yield_g"))
+    if _outside([pulled.time_s], sources.ODD_SHOT_LOW_S.value, sources.ODD_SHOT_HIGH_S.value):
+        asked.append((f"{measure(pulled.time_s, 's')} is hardly the time of a coffee.", "time_s"))
+    tds = pulled.tds_percent
+    if tds is not None and _outside([tds], sources.ODD_TDS_LOW_PERCENT.value, sources.ODD_TDS_HIGH_PERCENT.value):
+        asked.append((f"{measure(tds, '%')} is hardly the strength of an espresso.", "tds_percent"))
+    if pulled.gauge_bar is not None and _outside([pulled.gauge_bar], None, sources.ODD_PRESSURE_BAR.value):
+        asked.append((f"{measure(pulled.gauge_bar, 'bar')} is more than a home pump gives.", "gauge_bar"))
+    return asked
 
 
 def _outside(values: list[Decimal], low: Decimal | None, high: Decimal) -> bool:

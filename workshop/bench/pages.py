@@ -1,7 +1,7 @@
 """Prepared rows of the bench for other floors: the Machine page's sections and what the sheet prints."""
 
 from dataclasses import dataclass
-from datetime import datetime
+from datetime import date, datetime
 from typing import Any
 
 from django.urls import reverse
@@ -9,7 +9,7 @@ from django.utils import timezone
 
 from intake.models import Finding
 from intake.words import FindingEnd
-from workshop.bench import pages_mend, pages_shots, say
+from workshop.bench import escapes, pages_mend, pages_shots, pauses, say
 from workshop.bench.cards import not_owned
 from workshop.bench.chart import ShotChart
 from workshop.bench.facts import clean as clean_facts
@@ -17,9 +17,10 @@ from workshop.bench.facts import prove as prove_facts
 from workshop.bench.facts.prove import ItemState, ProveFacts, Standing
 from workshop.bench.models import Recipe, SealWork
 from workshop.bench.models.corrections import STANDS
+from workshop.bench.pages_card import card_url
 from workshop.bench.pages_prove import ProveRow, prove_rows
 from workshop.bench.words import SealEnd
-from workshop.core.models import Job
+from workshop.core.models import Job, Reading
 from workshop.core.templatetags.measures import NBSP, measure, number
 
 
@@ -35,6 +36,20 @@ def readings_section(job: Job) -> dict[str, Any]:
     facts = _facts(job)
     rows: list[ProveRow] = [row for row in prove_rows(job, facts) if not row.unmet]
     return {"rows": rows, "url": reverse("bench:prove", args=[job.machine.slug])}
+
+
+def pause_section(job: Job, today: date) -> dict[str, Any] | None:
+    """Return where somebody paused on this machine, None where nobody did or it has left. One query."""
+    pause = None if job.closed_at else pauses.standing([job.pk]).get(job.pk)
+    if pause is None:
+        return None
+    return {"words": pauses.words(pause, today), "url": card_url(job.machine.slug, pause.card)}
+
+
+def escape_section(job: Job) -> dict[str, Any]:
+    """Return what should have caught why a machine came back, where somebody said it."""
+    url = reverse("bench:escape_answer", args=[job.machine.slug])
+    return {"answer": escapes.answers([job.pk]).get(job.pk), "url": url}
 
 
 @dataclass(frozen=True, slots=True)
@@ -114,7 +129,7 @@ class SheetReading:
 
 
 _READ = (ItemState.PASSED, ItemState.FAILED)
-_ON_SHEET = ("earth", "insulation", "leakage", "touch", "leak_hot", "pressure", "brew_water")
+_ON_SHEET = ("earth", "insulation", "leakage", "touch", "insulation_hot", "leak_hot", "pressure", "brew_water")
 
 
 @dataclass(frozen=True, slots=True)
@@ -173,8 +188,15 @@ def _sheet_reading(standing: Standing, facts: ProveFacts) -> SheetReading:
         reading.title,
         limit,
         say.found_words(reading),
-        _by_on(reading.by, reading.at),
+        _read_by_on(reading),
     )
+
+
+def _read_by_on(reading: Reading) -> str:
+    report = reading.report
+    if report is None:
+        return _by_on(reading.by, reading.at)
+    return f"{report.who}, {report.measured_on:%-d}{NBSP}{report.measured_on:%b}"
 
 
 def _by_on(by: object, at: datetime) -> str:
@@ -198,10 +220,26 @@ def _not_measured(facts: ProveFacts) -> list[str]:
 
 
 def _edition_note(facts: ProveFacts) -> str:
-    """The edition the electrical limits come from, as it stood at the readings."""
-    electrical = [s.reading for s in facts.states.values() if s.reading and s.item.measure is not None]
-    editions = sorted({reading.edition for reading in electrical if reading.edition})
-    return f"Electrical limits: {'; '.join(editions)}. The other limits are our own." if editions else ""
+    """The edition the electrical limits come from, what changed them, and whose calibration had run out."""
+    read = [s for code in _ON_SHEET if (s := facts.states.get(code)) and s.reading and s.state in _READ]
+    editions = sorted({_edition(s) for s in read if s.item.measure is not None} - {""})
+    said = [f"Electrical limits: {'; '.join(editions)}. The other limits are our own."] if editions else []
+    said += [f"{s.reading.title}: {words}." for s in read if s.reading for words in _beside(s, s.reading)]
+    return " ".join(said)
+
+
+def _edition(standing: Standing) -> str:
+    if standing.limit is not None:
+        return standing.limit.edition
+    return standing.reading.edition if standing.reading else ""
+
+
+def _beside(standing: Standing, reading: Reading) -> list[str]:
+    """What must stand beside a reading on paper."""
+    report = reading.report
+    own = standing.limit.own if standing.limit is not None else reading.own_limit
+    outside = f"report {report.number} by {report.who}" if report and report.number else ""
+    return [each for each in (outside, say.overdue_words(reading), own) if each]
 
 
 def _work(job: Job) -> tuple[list[str], list[str]]:

@@ -5,7 +5,7 @@ from datetime import date
 
 from django.urls import reverse
 
-from workshop.bench import limits, say
+from workshop.bench import limits, pauses, say
 from workshop.bench.card_items.steam import STEAM_POWER
 from workshop.bench.card_items.water import FIRST_CYCLE, SECOND_CYCLE
 from workshop.bench.cards import Card, Item
@@ -13,6 +13,7 @@ from workshop.bench.facts import clean as clean_facts
 from workshop.bench.facts import prove as prove_facts
 from workshop.bench.facts.prove import AGAIN_CARD, SAFE_CARD, ItemState, ProveFacts, Standing
 from workshop.bench.limits import BenchLimit
+from workshop.bench.models import Pause
 from workshop.bench.ruler import Ruler, ruler
 from workshop.bench.services.prove import usual_ml
 from workshop.core.models import Job
@@ -42,12 +43,18 @@ class ListRow:
     code: str
     title: str
     glyph: str
+    glyph_words: str
     found: str
     saved: str
     url: str
     now: bool
     reading_pk: int | None
     behind: list[str]
+
+    @property
+    def heard(self) -> str:
+        """Return what its ring says to who does not see it: its state and the item."""
+        return f"{self.glyph_words} {self.title}"
 
     @property
     def copper(self) -> bool:
@@ -75,26 +82,36 @@ class CardPage:
     next_words: str
     all_done: bool
     again: bool
+    second: str
     caution: Caution | None
     rest: str = ""
     withdrawn: str = ""
     opens_case: str = ""
+    url: str = ""  # of this item: where a photo taken for it leads back to
     total: int = field(default=0)
 
 
 def choose(facts: ProveFacts, card: Card, wanted: str) -> Standing:
-    """Return the item asked for, else the first that is not done and can be done, else the first."""
+    """Return the item asked for, else the first that is not done and can be done, else the first.
+
+    Second looks come after all that was not looked at once: the minute between the two passes by itself.
+    """
     standings = facts.standings(card)
     asked = facts.states.get(wanted)
     if asked is not None and asked.card == card.code:
         return asked
-    open_ = [standing for standing in standings if not standing.done]
+    open_ = sorted((each for each in standings if not each.done), key=lambda each: each.wants_second)
     can = [each for each in open_ if facts.can(each.item)]
     return next(iter([*can, *open_, *standings]))
 
 
-def card_page(job: Job, facts: ProveFacts, card: Card, wanted: str, *, again: bool, today: date) -> CardPage:
-    """Return the card at one item. A failed item shows its fork until it is measured again."""
+def card_page(
+    job: Job, facts: ProveFacts, card: Card, wanted: str, *, again: bool, second: bool, today: date
+) -> CardPage:
+    """Return the card at one item. A failed item shows its fork until it is measured again.
+
+    `second`: it is looked at a second time.
+    """
     standing = choose(facts, card, wanted)
     item = standing.item
     shown = _on_card(facts, card, standing)
@@ -121,7 +138,9 @@ def card_page(job: Job, facts: ProveFacts, card: Card, wanted: str, *, again: bo
         next_url=next_card[0],
         next_words=next_card[1],
         all_done=all_done,
+        url=card_url(job.machine.slug, card.code, item.code),
         again=again,
+        second=_second(facts, standing) if second else "",
         caution=_caution(facts, item),
         opens_case=OPENS_CASE if item.opens_case and not facts.case_open else "",
         rest=_rest(facts, item),
@@ -140,6 +159,15 @@ def _on_card(facts: ProveFacts, card: Card, now: Standing) -> list[Standing]:
     inside = facts.standings(card)
     more = [s for s in facts.states.values() if s.card == card.code and (s.reading is not None or s is now)]
     return [*inside, *(each for each in more if each not in inside)]
+
+
+def _second(facts: ProveFacts, standing: Standing) -> str:
+    """Say what a second look is; whoever works alone is offered the fresh reading first."""
+    first = standing.looks[0] if standing.looks else standing.reading
+    if first is None:
+        return ""
+    how = "Read it afresh, or let another person." if facts.alone else "Let another person look, or read it afresh."
+    return f"Second look. {first.by} took the first, {short_day(first.at)} {clock(first.at)}. {how}"
 
 
 def limit_now(job: Job, facts: ProveFacts, item: Item) -> tuple[BenchLimit | None, str]:
@@ -186,6 +214,9 @@ def no_mains(job: Job, facts: ProveFacts, item: Item | None = None) -> Blocked |
     if facts.may_power(item):
         return None
     lines, failed = tuple(say.unsafe_lines(facts, item)), facts.stopped(item)
+    if facts.recalled and not failed:
+        url = reverse("intake:intake", args=[job.machine.slug]) + "#recall"
+        return Blocked(say.NOT_SAFE, url, "See the look-up", lines, "Stop")
     if not failed:
         again = facts.before_power()[0].card == AGAIN_CARD
         url = card_url(job.machine.slug, AGAIN_CARD if again else SAFE_CARD)
@@ -199,7 +230,7 @@ def not_safe(job: Job) -> Blocked | None:
     """Return what forbids descaling; where nothing failed it leads to the first card with something to do."""
     facts = prove_facts.facts([job.pk])[job.pk]
     found = no_mains(job, facts)
-    if found is None or facts.stopped():
+    if found is None or facts.stopped() or facts.recalled:
         return found
     return replace(found, url=next_url(job, facts), link_words="Go to the card")
 
@@ -225,14 +256,15 @@ def _caution(facts: ProveFacts, item: Item) -> Caution | None:
 
 
 def _list_row(job: Job, standing: Standing, current: Item | None, today: date) -> ListRow:
-    reading = standing.reading
+    reading = standing.last
     here = current is not None and standing.item.code == current.code
     shown = reading is not None and standing.state is not ItemState.WITHDRAWN
     return ListRow(
         code=standing.item.code,
         title=standing.item.title,
         glyph="half" if here and not standing.done and standing.state is not ItemState.FAILED else _glyph(standing),
-        found=say.found_words(reading) if reading and shown else "",
+        glyph_words=say.glyph_words(standing),
+        found=say.looks_words(standing) if shown else "",
         saved=say.saved_words(reading, today) if reading and shown else "",
         url=card_url(job.machine.slug, standing.card, standing.item.code),
         now=here,
@@ -247,11 +279,40 @@ def _glyph(standing: Standing) -> str:
 
 def _last(standings: list[Standing], rows: list[ListRow]) -> ListRow | None:
     read = [
-        (standing.reading.at, standing.reading.pk, row)
+        (standing.last.at, standing.last.pk, row)
         for standing, row in zip(standings, rows, strict=True)
-        if standing.reading is not None and row.reading_pk is not None
+        if standing.last is not None and row.reading_pk is not None
     ]
     return max(read, key=lambda each: each[:2])[2] if read else None
+
+
+@dataclass(frozen=True, slots=True)
+class Return:
+    """A place kept: where, and the last thing done, to be confirmed before going on."""
+
+    pk: int
+    words: str
+    found: str
+    saved: str
+    item: str
+    card: str
+    last_item: str
+
+
+def back_to(facts: ProveFacts, pause: Pause | None, today: date) -> Return | None:
+    """Return what is asked on coming back to a place kept; the last thing done there is the newest of that card."""
+    if pause is None:
+        return None
+    last = next((row for row in reversed(facts.answers) if row.card == pause.card), None)
+    return Return(
+        pk=pause.pk,
+        words=pauses.words(pause, today),
+        found=f"{last.title}: {say.found_words(last)}" if last else "",
+        saved=say.saved_words(last, today) if last else "",
+        item=pause.item,
+        card=pause.card,
+        last_item=last.item if last else "",
+    )
 
 
 def _later(job: Job, facts: ProveFacts, card: Card, item: Item) -> str:

@@ -8,6 +8,7 @@ from workshop.core.templatetags.measures import measure, number
 from workshop.trade import scales
 from workshop.trade.coffee import dial_in, verdict
 from workshop.trade.coffee.dial_in import Fit, NextTry, Reason
+from workshop.trade.coffee.earlier import Start
 from workshop.trade.coffee.sources import DOSE_AGREEMENT_G
 from workshop.trade.coffee.verdict import Verdict
 
@@ -15,6 +16,8 @@ _FIRST = "Turn it while it grinds. Pour the first shot away."
 LIKELIER = Decimal("0.05")  # a chance apart by less is told as the same: half a tenth. House policy.
 _REASON = {
     Reason.START: "Nothing is pulled yet: begin in the middle of the scale.",
+    Reason.DOSE: "The grinder is right: put the dose right and pull it again.",
+    Reason.YIELD: "The grinder is right: stop at the target yield and pull it again.",
     Reason.AGAIN: "It is best where it stands: pull it again.",
     Reason.FINER: "Finer is more likely inside.",
     Reason.COARSER: "Coarser is more likely inside.",
@@ -49,15 +52,34 @@ def next_try(facts: DialIn, *, proved: bool = False) -> NextToTry:
     fit = facts.fit()
     if fit is None:
         return _which_way(facts)
-    found = dial_in.next_to_try(fit)
+    start = facts.start()
+    found = dial_in.next_to_try(fit, start.setting if start else None)
     words = scales.say(fit.scale, found.setting)
     where = f"Grinder at {words}" if facts.built_in else f"Our grinder at {words}"
     if fit.from_prior:
-        return NextToTry(where, "", _REASON[found.reason_code], _FIRST)
+        return NextToTry(where, "", _left_at(fit, start) if start else _REASON[found.reason_code], _FIRST)
     shown = found.prediction
     odds = f"{round(shown.low_s)} to {round(shown.high_s)} s, {odds_words(shown.chance_inside)}."
     head = f"{where}: about {round(shown.mean_s)} s"
-    return NextToTry(head, odds, _why(fit, found), f"{_purge(found, words)} {_off_dose(facts)}".strip())
+    notes = (_purge(found, words), _leans(facts, fit), _off_dose(facts))
+    return NextToTry(head, odds, _why(fit, found), " ".join(note for note in notes if note))
+
+
+def _left_at(fit: Fit, start: Start) -> str:
+    """Say where earlier units of the model were left."""
+    low, high = scales.say(fit.scale, start.left_low), scales.say(fit.scale, start.left_high)
+    units = "last one" if start.units == 1 else f"last {start.units}"
+    return f"We left the {units} of this model at {low if low == high else f'{low} to {high}'}: start here."
+
+
+def _leans(facts: DialIn, fit: Fit) -> str:
+    """Say that the advice leans on other machines as long as one setting of this one was pulled."""
+    if len(fit.tested) > 1:
+        return ""
+    if not facts.earlier:
+        return "One setting shows no slope yet: the step leans on grinders at large."
+    units = f"{len(facts.earlier)} earlier units" if len(facts.earlier) > 1 else "1 earlier unit"
+    return f"One setting shows no slope yet: the step leans on {units} of this model."
 
 
 def _why(fit: Fit, found: NextTry) -> str:
@@ -72,7 +94,10 @@ def _why(fit: Fit, found: NextTry) -> str:
         return reason
     if found.prediction.chance_inside - here.chance_inside < LIKELIER:
         return f"{reason[:-1]}, but hardly more than {stands}: that one again would do."
-    return f"{reason} At {stands}: {odds_words(here.chance_inside).removesuffix(' inside the target time')}."
+    why = f"{reason} At {stands}: {odds_words(here.chance_inside).removesuffix(' inside the target time')}."
+    if found.rival is None:
+        return why
+    return f"{why} {scales.say(fit.scale, found.rival)} is as likely, but would tell less."
 
 
 def _every_mark(fit: Fit) -> tuple[dial_in.Prediction, ...]:
@@ -123,8 +148,63 @@ def _purge(found: NextTry, words: str) -> str:
 
 
 def contradiction(facts: DialIn) -> str:
-    """Say that the shots cannot all be so, or nothing."""
+    """Say that the shots cannot all be so, or which one the others speak against, or nothing."""
     fit = facts.fit()
-    if fit is None or dial_in.contradiction(fit) is None:
+    if fit is None:
         return ""
-    return "Finer ran faster. Look for a channel, a wrong dose or old grounds, and check which way is finer."
+    if dial_in.contradiction(fit) is not None:
+        return "Finer ran faster: a channel, a wrong dose, old grounds or worn burrs. Check which way is finer."
+    return _wild(facts, fit)
+
+
+def _wild(facts: DialIn, fit: Fit) -> str:
+    if not fit.wild:
+        return ""
+    pulled = zip(facts.rows, facts.shots, strict=True)
+    usable = [row for row, shot in pulled if shot.usable and row.setting is not None]
+    row = usable[fit.wild[-1]]
+    about = round(fit.predict(fit.shots[fit.wild[-1]].setting).mean_s)
+    return f"Shot {row.number} ran {number(row.time_s)} s where about {about} was likely. It counts for little."
+
+
+# --- each setting's chance -------------------------------------------------------------------------------
+
+AROUND = 3  # marks shown either side of the one to try: what a person may still turn to. House policy.
+
+
+@dataclass(frozen=True, slots=True)
+class ChanceRow:
+    """One setting in words: about how long it will run, its band, its odds, and whether it was pulled."""
+
+    setting: str
+    about: str
+    band: str
+    odds: str
+    pulled: str
+    to_try: bool
+
+
+def chances(facts: DialIn) -> list[ChanceRow]:
+    """Return the marks around the one to try, finer first; nothing before the first shot on a scale."""
+    fit = facts.fit()
+    if fit is None or fit.from_prior:
+        return []
+    found = dial_in.next_to_try(fit).setting
+    marks = [fit.scale.mark(place) for place in range(fit.scale.marks)]
+    at = marks.index(scales.snap(fit.scale, found))
+    near = sorted(marks[max(at - AROUND, 0) : at + AROUND + 1], key=lambda mark: -scales.fineness(fit.scale, mark))
+    return [_chance_row(fit, mark, to_try=mark == marks[at]) for mark in near]
+
+
+def _chance_row(fit: Fit, mark: Decimal, *, to_try: bool) -> ChanceRow:
+    shown = fit.predict(mark)
+    times = sum(shot.setting == mark for shot in fit.shots)
+    pulled = "never" if not times else "once" if times == 1 else f"{times} times"
+    return ChanceRow(
+        setting=scales.say(fit.scale, mark),
+        about=f"about {round(shown.mean_s)} s",
+        band=f"{round(shown.low_s)} to {round(shown.high_s)} s",
+        odds=odds_words(shown.chance_inside).removesuffix(" inside the target time"),
+        pulled=pulled,
+        to_try=to_try,
+    )

@@ -1,14 +1,16 @@
 """Prepared rows of the Prove page: what it wants, its cards, how far the shots are."""
 
 from dataclasses import dataclass
+from decimal import Decimal
 
 from django.urls import reverse
 
 from workshop.bench import cards, say
-from workshop.bench.facts.prove import ItemState, ProveFacts, Standing
+from workshop.bench.facts.prove import ItemState, ProveFacts, Repeat, Standing, repeats, unmet
 from workshop.bench.pages_card import card_url, limit_now
-from workshop.core.models import Job
-from workshop.core.templatetags.measures import number
+from workshop.core.models import Job, Reading
+from workshop.core.templatetags.measures import day, measure, number
+from workshop.trade.coffee.series import series_stats
 
 
 @dataclass(frozen=True, slots=True)
@@ -26,14 +28,18 @@ class ProveRow:
     link_words: str
     unmet: bool
     behind: tuple[str, ...] = ()
+    how: str = ""
 
 
 _ORDER = (ItemState.FAILED, ItemState.WITHDRAWN, ItemState.OPEN, ItemState.PASSED, ItemState.NOT_POSSIBLE)
 
 
+_READ = (ItemState.FAILED, ItemState.PASSED)
+
+
 def prove_rows(job: Job, facts: ProveFacts) -> list[ProveRow]:
     """Return the items of the set and the recipe's rows: what is unmet first, stop items before others."""
-    asked = sorted(facts.asked(), key=lambda s: (_ORDER.index(s.state), not s.item.stop))
+    asked = sorted(facts.asked(), key=lambda s: (s.done, _ORDER.index(s.state), not s.item.stop))
     rows = [_row(job, facts, standing) for standing in asked]
     at = sum(1 for row in rows if row.unmet)
     return [*rows[:at], *coffee_rows(job, facts, met=False), *rows[at:], *coffee_rows(job, facts, met=True)]
@@ -48,11 +54,12 @@ def _row(job: Job, facts: ProveFacts, standing: Standing) -> ProveRow:
         what=reading.title if reading and standing.done else item.title,
         limit=_limit(job, facts, standing),
         found=_found(standing),
-        by=say.by_words(reading.by, reading.at) if reading and standing.done else "",
+        by=say.looks_by(standing) if standing.done else "",
         url=card_url(job.machine.slug, standing.card, item.code),
         link_words=_link_words(standing),
         unmet=not standing.done,
         behind=_behind(facts, standing),
+        how=say.how_words(reading, standing.limit) if reading and standing.state in _READ else "",
     )
 
 
@@ -77,12 +84,12 @@ def _found(standing: Standing) -> str:
         return "not seen yet" if standing.item.seen else "not measured yet"
     if standing.state is ItemState.WITHDRAWN:
         return "not proved, case opened since"
-    return say.found_words(standing.reading)
+    return f"{say.looks_words(standing)}{', second look wanted' if standing.wants_second else ''}"
 
 
 def _link_words(standing: Standing) -> str:
-    if standing.done:
-        return ""
+    if standing.done or standing.wants_second:
+        return "" if standing.done else "Look a second time"
     again = " again" if standing.reading else ""
     return f"Look{again}" if standing.item.seen else f"Measure it{again}"
 
@@ -159,7 +166,79 @@ def more_items(job: Job, facts: ProveFacts) -> list[tuple[str, str]]:
     ]
 
 
+def limits_words(facts: ProveFacts) -> str:
+    """Say which limits this machine is held against, and since when."""
+    profile, since = facts.kept.profile, facts.kept.since
+    words = f"Electrical limits: {profile.title}, {profile.edition}"
+    return f"{words}, as they stood on {day(since)}." if since else f"{words}."
+
+
+def set_words(facts: ProveFacts) -> str:
+    """Say which set is asked, and why."""
+    if facts.touched:
+        return "Full set: boiler, pump or wiring was touched."
+    if facts.full_because:
+        return f"Full set: {facts.full_because}."
+    return "Short set. It becomes the full set when boiler, pump or wiring is touched."
+
+
+@dataclass(frozen=True, slots=True)
+class SpotRow:
+    """One reading of a drawn unit beside its repeat, and how far apart they are."""
+
+    title: str
+    glyph: str
+    glyph_words: str
+    first: str
+    first_by: str
+    second: str
+    second_by: str
+    apart: str
+    url: str
+
+
+def spot_rows(job: Job, facts: ProveFacts) -> list[SpotRow]:
+    """Return the readings a drawn unit repeats, side by side: told once nothing else is missing."""
+    missing = [each for each in unmet(facts) if not each.code.startswith("spot_")]
+    return [] if missing else [spot_row(job, each) for each in repeats(facts)]
+
+
+def spot_row(job: Job, each: Repeat) -> SpotRow:
+    """Return one reading beside its repeat; empty where it is not repeated yet."""
+    item, first, second = each.standing.item, each.first, each.second
+    return SpotRow(
+        title=item.title,
+        glyph="full" if second else "open",
+        glyph_words="Done:" if second else "To do:",
+        first=say.found_words(first),
+        first_by=say.by_words(first.by, first.at),
+        second=say.found_words(second) if second else "not repeated yet",
+        second_by=say.by_words(second.by, second.at) if second else "",
+        apart=_apart(first, second) if second else "",
+        url="" if second else card_url(job.machine.slug, each.standing.card, item.code, "&second=1"),
+    )
+
+
+def _apart(first: Reading, second: Reading) -> str:
+    """Say how far apart two readings are; two things seen are the same or not."""
+    if first.value is None or second.value is None:
+        return "the same" if first.state == second.state else "not the same"
+    before, then = _middle(first, first.value), _middle(second, second.value)
+    if before == then:
+        return "the same"
+    mean = " in the mean" if first.series else ""
+    return f"{measure(abs(then - before), first.unit)} {'more' if then > before else 'less'}{mean}"
+
+
+def _middle(reading: Reading, value: Decimal) -> Decimal:
+    """Return what two readings are told apart by: the mean of a series, one figure finer than it was read."""
+    if not reading.series:
+        return value
+    values = [Decimal(each) for each in reading.series]
+    return round(series_stats(values).mean, 2)
+
+
 def failed(facts: ProveFacts) -> list[dict[str, str]]:
     """Return the failed stop items as a do-not-use tag names them: what, found, by."""
     readings = [s.reading for s in facts.stopped() if s.reading is not None]
-    return [{"what": r.title, "found": say.too_words(r), "by": say.by_words(r.by, r.at)} for r in readings]
+    return [{"what": r.title, "found": say.too_words(r), "by": say.reading_by(r)} for r in readings]

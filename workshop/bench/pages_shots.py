@@ -1,6 +1,7 @@
 """Prepared rows of the Shots page: the chart, the table, the recipe offered."""
 
 from dataclasses import dataclass, replace
+from datetime import date
 from decimal import Decimal
 from typing import Any
 
@@ -9,7 +10,9 @@ from workshop.bench.dialin import DialIn
 from workshop.bench.facts.prove import ProveFacts
 from workshop.bench.models import Recipe, SealWork, Shot
 from workshop.bench.models.corrections import STANDS
+from workshop.bench.say import bag_words, gauge_words
 from workshop.bench.services.shots import WORDS
+from workshop.bench.words import AFTER_A_CHANGE, Crema, Flow, Spouts, Taste, say_count
 from workshop.core.models import Job
 from workshop.core.templatetags.measures import measure, number
 from workshop.trade import scales
@@ -26,13 +29,14 @@ _VERDICT = {Verdict.FAST: "fast", Verdict.INSIDE: "inside", Verdict.SLOW: "slow"
 
 @dataclass(frozen=True, slots=True)
 class ShotRow:
-    """One line of the table of shots."""
+    """One line of the table of shots, and under it what was seen, tasted and noted."""
 
     shot: Shot
     ratio: str
     flow: str
     words: str
     at_target: str
+    more: str
 
 
 def rows(facts: DialIn) -> list[ShotRow]:
@@ -43,14 +47,47 @@ def rows(facts: DialIn) -> list[ShotRow]:
 def _row(row: Shot, facts: DialIn) -> ShotRow:
     target = facts.target
     if row.spoilt:
-        words = f"spoilt, {row.why_spoilt}" if row.why_spoilt else "spoilt"
-        return ShotRow(row, _ratio(row) if row.yield_g else "", _flow(row) if row.yield_g else "", words, "")
+        ran = (_ratio(row), _flow(row)) if row.yield_g else ("", "")
+        return ShotRow(row, *ran, _why_left_out(row), "", _more(row))
     if row.yield_g == 0:
-        return ShotRow(row, "", "", "choked", "")
+        return ShotRow(row, "", "", "choked", "", _more(row))
     words = "two-wall basket: time says nothing" if row.pressurised else _VERDICT[verdict.verdict(row.time_s, target)]
     fair = verdict.time_at_yield_s(row.time_s, row.yield_g, target.yield_g)
-    at_target = "" if row.pressurised else f"{_VERDICT[verdict.verdict(fair, target)]}, {number(round(fair, 1))} s"
-    return ShotRow(row, _ratio(row), _flow(row), words, at_target)
+    at_target = "" if row.pressurised else f"{_VERDICT[verdict.verdict(fair, target)]}, {measure(round(fair, 1), 's')}"
+    return ShotRow(row, _ratio(row), _flow(row), words, at_target, _more(row))
+
+
+def _why_left_out(row: Shot) -> str:
+    if row.why_spoilt == AFTER_A_CHANGE:
+        return f"left out, {AFTER_A_CHANGE}"
+    return f"spoilt, {row.why_spoilt}" if row.why_spoilt else "spoilt"
+
+
+def _more(row: Shot) -> str:
+    """Say what else is known of a shot, a sentence a kind: times and strength, the gauge, the look, the taste."""
+    numbers = [f"first drip {measure(row.first_drip_s, 's')}" if row.first_drip_s is not None else ""]
+    if row.tds_percent is not None:
+        share = extraction.extraction_yield_percent(row.dose_g, row.yield_g, row.tds_percent)
+        numbers += [f"strength {measure(row.tds_percent, '%')}", f"extraction {measure(round(share, 1), '%')}"]
+    gauge = gauge_words(row)
+    looked = ((Flow, row.flow), (Crema, row.crema), (Spouts, row.spouts))
+    seen = [f"gauge {gauge}" if gauge else "", *(str(words(code).label) for words, code in looked if code)]
+    tasted = [str(Taste(code).label) for code in row.tastes.split()]
+    sentences = [", ".join(filter(None, said)) for said in (numbers, seen, tasted, [row.note])]
+    return " ".join(f"{words[0].upper()}{words[1:].rstrip('.')}." for words in sentences if words)
+
+
+def carried(facts: DialIn, today: date) -> str:
+    """Say what is taken to be as at the last shot: grinder, basket, coffee and how long its bag is open."""
+    if not facts.rows:
+        return ""
+    last = facts.rows[-1]
+    said = [f"As at shot {last.number}: grinder at {last.setting_words}", last.basket]
+    if last.coffee is not None:
+        said.append(bag_words(last.coffee))
+        if last.coffee.opened_on is not None:
+            said.append(f"open {say_count((today - last.coffee.opened_on).days, 'day')}")
+    return f"{', '.join(filter(None, said))}."
 
 
 def _ratio(row: Shot) -> str:

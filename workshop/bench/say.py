@@ -7,9 +7,11 @@ from django.utils import timezone
 
 from workshop.bench.cards import Item, Unit
 from workshop.bench.facts.prove import ItemState, ProveFacts, Standing
-from workshop.bench.limits import MissingFact, limit_for, seen_limit
+from workshop.bench.limits import BenchLimit, MissingFact, limit_for, seen_limit
+from workshop.bench.models import Coffee, Shot
 from workshop.core.models import Reading
 from workshop.core.templatetags.measures import NBSP, clock, measure, number, short_day
+from workshop.core.templatetags.measures import day as day_words
 from workshop.core.words import Outcome
 from workshop.trade.coffee import heat
 from workshop.trade.coffee.series import apart_share, series_stats
@@ -17,6 +19,7 @@ from workshop.trade.coffee.series import apart_share, series_stats
 NOT_SAFE = "Not safe to power yet. With the plug out, first:"
 NO_LIMIT = "recorded, no limit"
 PAIR = 2  # two values have a difference, not a deviation
+RECALLED = "It is on a recall list: it stays unplugged until the recall is settled."
 _SIGNS = {">": "over ", "<": "under "}
 
 
@@ -24,15 +27,30 @@ def found_words(reading: Reading) -> str:
     """Say what was found: "0.09 ohm", "over 99.9 megohm", "92 to 93 °C", "none seen"."""
     if reading.outcome == Outcome.NOT_POSSIBLE:
         return f"not possible: {reading.reason}"
-    if reading.value is None:
+    if reading.state or reading.value is None:
         return reading.state
     if reading.value_to is not None:
         return f"{number(reading.value)} to {measure(reading.value_to, reading.unit)}"
     return f"{_SIGNS.get(reading.sign, '')}{measure(reading.value, reading.unit)}"
 
 
+def looks_words(standing: Standing) -> str:
+    """Say what was found, a second look side by side with the first: "0.09 ohm; second look 0.10 ohm"."""
+    if standing.looks:
+        return f"{found_words(standing.looks[0])}; second look {found_words(standing.looks[1])}"
+    return found_words(standing.reading) if standing.reading else ""
+
+
+def looks_by(standing: Standing) -> str:
+    """Say who and when, of the second look too."""
+    looks = standing.looks or ((standing.reading,) if standing.reading else ())
+    return "; ".join(by_words(look.by, look.at) for look in looks)
+
+
 def limit_words(standing: Standing, unit: Unit) -> str:
-    """Say the limit of an item: as it stood at the reading, else as it stands now."""
+    """Say the limit of an item: what its reading is held against, as it stood at the reading, else as it is now."""
+    if standing.limit is not None:
+        return standing.limit.words
     if standing.reading is not None and standing.reading.limit_words:
         return standing.reading.limit_words
     if standing.item.seen:
@@ -54,6 +72,46 @@ def by_words_at(reading: Reading) -> str:
     return f"{reading.by}, {short_day(reading.at)} {clock(reading.at)}"
 
 
+def reading_by(reading: Reading) -> str:
+    """Say who measured, and when: the outside tester of a report, else our own person."""
+    report = reading.report
+    return f"{report.who}, {short_day(report.measured_on)}" if report else by_words(reading.by, reading.at)
+
+
+def how_words(reading: Reading, limit: BenchLimit | None = None) -> str:
+    """Say how it was measured, beside the reading: leads, current, hot or cold, instrument, our own limit.
+
+    `limit`: what it is held against today; without one, as it stood at the reading.
+    """
+    said = []
+    if reading.report is not None:
+        said.append(f"report {reading.report.number}" if reading.report.number else "")
+        said.append(reading.report.words)
+    if reading.lead_ohm is not None:
+        shown, leads = measure(reading.shown_value, reading.unit), measure(reading.lead_ohm, reading.unit)
+        said.append(f"{shown} shown, {leads} of leads and extension cord taken off")
+    said += ["leads nulled"] if reading.leads_nulled else []
+    said += [f"at {current(reading.test_current_a)}"] if reading.test_current_a else []
+    said += [f"machine {reading.get_warmth_display()}"] if reading.warmth else []
+    return "; ".join(
+        each for each in (*said, overdue_words(reading), limit.own if limit else reading.own_limit) if each
+    )
+
+
+def overdue_words(reading: Reading) -> str:
+    """Say that the instrument's calibration had run out; empty while it had not."""
+    if not reading.overdue or reading.instrument is None:
+        return ""
+    return f"calibration of {reading.instrument} was due {day_words(reading.calibration_due_on)}"
+
+
+def current(amps: Decimal | None) -> str:
+    """Say a test current: "200 mA", "25 A"."""
+    if amps is None:
+        return ""
+    return measure(amps * 1000, "mA") if amps < 1 else measure(amps, "A")
+
+
 def saved_words(reading: Reading, today: date) -> str:
     """Say who saved it and at what time of day; the day too, when it was not today."""
     day = "" if timezone.localdate(reading.at) == today else f"{short_day(reading.at)} "
@@ -65,6 +123,8 @@ def too_words(reading: Reading) -> str:
     if reading.value is None:
         return reading.state
     found = found_words(reading)
+    if reading.state:  # a pass/fail tester: a pass that fails was a pass at a looser limit
+        return f"{found}, but {reading.limit_words} is asked" if reading.state.startswith("passed") else found
     if reading.limit_low is not None and (reading.value < reading.limit_low or reading.sign == "<"):
         return f"{found} is too low"
     if reading.limit_high is not None:
@@ -140,13 +200,21 @@ def unsafe_lines(facts: ProveFacts, item: Item | None = None) -> list[str]:
         for s in facts.stopped(item)
         if s.reading is not None
     ]
+    if facts.recalled:
+        lines.append(RECALLED)
     if facts.case_open:
         lines.append("Shut the case, all screws in.")
     return lines + [
-        f"{s.item.title}: {'look at it' if s.item.seen else 'measure it'}."
+        f"{s.item.title}: {_wanted(s)}."
         for s in facts.before_power()
         if s.state is not ItemState.FAILED and not (facts.case_open and s.item.shuts_case)
     ]
+
+
+def _wanted(standing: Standing) -> str:
+    if standing.wants_second:
+        return "look a second time, after the mains-side work" if standing.item.seen else "a second reading"
+    return "look at it" if standing.item.seen else "measure it"
 
 
 def _again(standing: Standing) -> str:
@@ -158,14 +226,31 @@ def grams(value: Decimal) -> str:
     return f"{number(value)}{NBSP}g"
 
 
+def bag_words(bag: Coffee) -> str:
+    """Say a bag of coffee with its days: "house beans, medium, roasted 5 May, opened 8 May"."""
+    days = (("roasted", bag.roasted_on), ("opened", bag.opened_on))
+    return ", ".join([str(bag), *(f"{what} {short_day(when)}" for what, when in days if when)])
+
+
+def gauge_words(shot: Shot) -> str:
+    """Say what the gauge showed in a shot: "9.2 bar", "10 o'clock to 2 o'clock"; empty where nobody looked."""
+    if shot.gauge_bar is not None:
+        return measure(shot.gauge_bar, "bar")
+    return " to ".join(end for end in (shot.gauge_from, shot.gauge_to) if end)
+
+
 def glyph(standing: Standing) -> str:
     """Return the ring of an item: only a stop item that failed is the stop mark."""
+    if standing.wants_second:
+        return "half"
     failed = standing.state is ItemState.FAILED
     return "error" if failed and not standing.item.stop else standing.state.value
 
 
 def glyph_words(standing: Standing) -> str:
     """Say the ring of an item."""
+    if standing.wants_second:
+        return "Second look wanted:"
     failed = standing.state is ItemState.FAILED
     return "Out of its limit:" if failed and not standing.item.stop else _GLYPH_WORDS[standing.state]
 

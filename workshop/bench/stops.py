@@ -1,4 +1,4 @@
-"""What stops a machine: a failed or lapsed stop item, the case standing open, a bag, a hold by law."""
+"""What stops a machine: a recall, a failed or lapsed stop item, the case standing open, a bag, a hold by law."""
 
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass
@@ -42,6 +42,8 @@ def _bagged(bag: Bag | None) -> list[Stop]:
 
 def _of(facts: ProveFacts) -> list[Stop]:
     found = []
+    if facts.recalled:
+        found.append(Stop(say.RECALLED, "intake:intake", "See the look-up"))
     if facts.case_open and facts.opened:
         found.append(Stop(f"The case is open: {facts.opened.why}.", "bench:mend", "Shut it"))
     stop_items = [s for s in facts.states.values() if s.item.stop and s.reading is not None]

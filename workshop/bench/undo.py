@@ -6,16 +6,22 @@ from workshop.bench.models import (
     CaseOpening,
     CleanLine,
     DescaleRun,
+    Escape,
+    ItemRemoval,
     LeadFlush,
+    LimitRow,
+    Pause,
+    ProveBasis,
     Recipe,
     ResidualCheck,
     Rinse,
     SealWork,
     Shot,
+    TempoAnswer,
     WorkDone,
 )
 from workshop.bench.models.corrections import Corrected
-from workshop.bench.services import clean, shots, work
+from workshop.bench.services import clean, own_limits, removals, shots, work
 from workshop.bench.services.take_back import take_back
 from workshop.core.acts import Act, Refused
 from workshop.core.models import JournalEntry
@@ -81,6 +87,14 @@ def _case_shut(act: Act, entry: JournalEntry) -> JournalEntry:
     return work.reopen_case(act, CaseOpening.objects.select_related("job__machine").get(pk=subject_pk(entry)))
 
 
+def _own_limit(act: Act, entry: JournalEntry) -> JournalEntry:
+    return own_limits.strike_limit(act, LimitRow.objects.get(pk=subject_pk(entry)))
+
+
+def _asked_again(act: Act, entry: JournalEntry) -> JournalEntry:
+    return removals.ask_again(act, ItemRemoval.objects.get(pk=subject_pk(entry)).item)
+
+
 UNDO: dict[str, Undo] = {
     "add_shot": _shot,
     "set_recipe": _recipe,
@@ -90,6 +104,9 @@ UNDO: dict[str, Undo] = {
     "rinse_all": _rinse,
     "open_case": _case,
     "shut_case": _case_shut,
+    "use_todays_limits": _rows(ProveBasis),
+    "ask_full_set": _rows(ProveBasis),
+    "set_own_limit": _own_limit,
     "strike_shot": _shot_back,
     "put_shot_back": _shot,
     "clean": _rows(CleanLine),
@@ -98,4 +115,9 @@ UNDO: dict[str, Undo] = {
     "answer_seal": _rows(SealWork),
     "keep_other_seals": _rows(SealWork),
     "leave_inside_seals": _rows(SealWork),
+    "pause": _rows(Pause),
+    "come_back": _rows(Pause),
+    "looked_at": _rows(TempoAnswer),
+    "answer_escape": _rows(Escape),
+    "ask_no_longer": _asked_again,
 }

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from workshop.bench.views import as_found, clean, mend, prove, shots
+from workshop.bench.views import as_found, clean, discipline, limits, mend, prove, shots
 
 app_name = "bench"
 MACHINE = "machines/<slug:name>/"
@@ -36,11 +36,23 @@ urlpatterns = [
     path(MACHINE + "as-found/cleared/", as_found.bag_clear, name="bag_clear"),
     path(MACHINE + "prove/", prove.prove, name="prove"),
     path(MACHINE + "prove/sign-off/", prove.prove_sign_off, name="prove_sign_off"),
+    path(MACHINE + "prove/looked-at/<int:pk>/", discipline.looked_at, name="looked_at"),
     path(MACHINE + "cards/<slug:card>/", prove.card, name="card"),
+    path(MACHINE + "cards/<slug:card>/come-back/", discipline.come_back, name="come_back"),
+    path(MACHINE + "cards/<slug:card>/<slug:item>/pause/", discipline.pause, name="pause"),
+    path(MACHINE + "escape/", discipline.escape_answer, name="escape_answer"),
     path(MACHINE + "cards/<slug:card>/<slug:item>/read/", prove.reading_add, name="reading_add"),
     path(MACHINE + "cards/<slug:card>/<slug:item>/skip/", prove.item_skip, name="item_skip"),
     path(MACHINE + "cards/<slug:card>/<slug:item>/stop/", prove.unit_stop, name="unit_stop"),
     path(MACHINE + "cards/<slug:card>/readings/<int:pk>/strike/", prove.reading_strike, name="reading_strike"),
+    path(MACHINE + "cards/<slug:card>/<slug:item>/photos/", prove.item_photo_add, name="item_photo_add"),
+    path(MACHINE + "outside-report/", limits.outside, name="outside_report"),
+    path(MACHINE + "prove/todays-limits/", limits.todays_limits, name="todays_limits"),
+    path(MACHINE + "prove/full-set/", limits.full_set_ask, name="full_set_ask"),
+    path(MACHINE + "prove/full-set/drop/", limits.full_set_drop, name="full_set_drop"),
+    path("our-workshop/limits/", limits.limits, name="limits"),
+    path("our-workshop/limits/add/", limits.own_limit_add, name="own_limit_add"),
+    path("our-workshop/limits/<int:pk>/strike/", limits.own_limit_strike, name="own_limit_strike"),
     path(MACHINE + "do-not-use/", prove.do_not_use, name="do_not_use"),
     path(MACHINE + "shots/", shots.shots, name="shots"),
     path(MACHINE + "shots/add/", shots.shot_add, name="shot_add"),

@@ -4,7 +4,9 @@ from enum import StrEnum
 from typing import Any
 
 from django.db import models
-from django.db.models import Q
+from django.db.models import F, Q, Value
+from django.db.models.functions import Replace
+from django.db.models.lookups import Exact
 
 
 def one_of(
@@ -35,4 +37,19 @@ def at_least(field: str, low: Any) -> models.CheckConstraint:
         name=f"%(app_label)s_%(class)s_{field}_at_least",
         condition=Q(**{f"{field}__isnull": True}) | Q(**{f"{field}__gte": low}),
         violation_error_message=f"{field} must be {low} or more.",
+    )
+
+
+def any_of(field: str, words: type[models.TextChoices]) -> models.CheckConstraint:
+    """Return the CHECK that a column of several codes, spaces between them, holds codes of `words` only.
+
+    No code may be part of another: each is struck out of the text in turn, and nothing may be left of it.
+    """
+    left: Any = F(field)
+    for code in (*(str(word.value) for word in words), " "):
+        left = Replace(left, Value(code), Value(""))
+    return models.CheckConstraint(
+        name=f"%(app_label)s_%(class)s_{field}_known",
+        condition=Exact(left, Value("")),
+        violation_error_message=f"{field} must be words of its list.",
     )

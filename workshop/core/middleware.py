@@ -1,4 +1,7 @@
-"""Every page needs sign-in; typing that met an expired session is kept; a draft ends when its form is taken."""
+"""Every page needs sign-in; typing that met an expired session is kept; a draft ends when its form is taken.
+
+A page that is only looked at reads each fact once.
+"""
 
 from collections.abc import Callable
 from typing import Any
@@ -8,7 +11,7 @@ from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
 from django.shortcuts import redirect
 from django.urls import reverse
 
-from workshop.core import http, kept, services
+from workshop.core import http, kept, reads, services
 from workshop.core.models import Shop, User
 
 
@@ -50,3 +53,17 @@ class DraftMiddleware:
             if form:
                 services.drop_draft(http.person(request), page, form)
         return response
+
+
+class LookingMiddleware:
+    """Read each fact once for a page that is only looked at. A press writes: it reads anew each time."""
+
+    def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        """Answer the request; what it read is forgotten with it."""
+        if request.method not in ("GET", "HEAD"):
+            return self.get_response(request)
+        with reads.looking():
+            return self.get_response(request)

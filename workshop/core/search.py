@@ -62,11 +62,6 @@ def folded(text: str, source: FoundIn) -> str:
     return "\n".join(dict.fromkeys(filter(None, ways)))
 
 
-def index(job: Job, source: FoundIn, text: str, person_id: int | None = None) -> None:
-    """Keep what Find may find of a job in one source, in place of what stood there. Call it inside an act."""
-    _put(job.pk, {source: Text(text, person_id)})
-
-
 def refresh(job: Job, readers: Mapping[FoundIn, Reader], *sources: FoundIn) -> None:
     """Read these sources of a job again (all, when none is named). Call it inside an act."""
     _put(job.pk, {source: readers[source]([job.pk]).get(job.pk, Text()) for source in sources or readers})

@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from workshop.core import services
 from workshop.core.acts import Act, Refused
-from workshop.core.models import JournalEntry, ModelNotes, Place, Reading, Signoff, Wait
+from workshop.core.models import JournalEntry, ModelNotes, OutsideReport, Place, Reading, Signoff, Wait
 
 Undo = Callable[[Act, JournalEntry], JournalEntry]
 
@@ -16,6 +16,10 @@ def subject_pk(entry: JournalEntry) -> int:
 
 def _reading(act: Act, entry: JournalEntry) -> JournalEntry:
     return services.strike_reading(act, Reading.objects.get(pk=subject_pk(entry)))
+
+
+def _report(act: Act, entry: JournalEntry) -> JournalEntry:
+    return services.strike_report(act, OutsideReport.objects.select_related("job__machine").get(pk=subject_pk(entry)))
 
 
 def _sign_off(act: Act, entry: JournalEntry) -> JournalEntry:
@@ -39,6 +43,7 @@ def _place(act: Act, entry: JournalEntry) -> JournalEntry:
 
 UNDO: dict[str, Undo] = {
     "record_reading": _reading,
+    "record_report": _report,
     "sign_off": _sign_off,
     "begin_wait": _wait,
     "learn_notes": _learnt,

@@ -2,6 +2,8 @@
 
 from django.db import models
 
+from workshop.trade.safety.electrical import Measure
+
 
 class Role(models.TextChoices):
     """What a person may do here."""
@@ -123,6 +125,20 @@ class ControlUse(models.TextChoices):
     STEAM = "STEAM", "Steam"
     GRIND = "GRIND", "Grind setting"
     DOSE = "DOSE", "Dose"
+
+
+PASS_FAIL_UNITS = {
+    InstrumentKind.EARTH: Measure.EARTH_OHM.unit,
+    InstrumentKind.INSULATION: Measure.INSULATION_MOHM.unit,
+    InstrumentKind.LEAKAGE: Measure.LEAKAGE_MA.unit,
+}
+
+
+class Warmth(models.TextChoices):
+    """How warm a machine was when it was measured."""
+
+    COLD = "COLD", "cold"
+    HOT = "HOT", "hot"
 
 
 class Outcome(models.TextChoices):

@@ -5,13 +5,13 @@ from collections import defaultdict
 from dataclasses import dataclass, field
 
 from intake.models import Finding
-from workshop.core.models import Job, ModelNotes
+from workshop.core.models import Job, Machine, ModelNotes
 from workshop.core.words import JobKind
 from workshop.desk.models import PastRow
 
 FEWEST = 3  # two machines cannot say what is usual. House policy, as for comparable prices.
 SHOWN = 10
-NEWEST = 200  # jobs looked at: what was usual years ago is not, and a page must not slow down. House policy.
+NEWEST = 200  # machines looked at: what was usual years ago is not, and a page must not slow down. House policy.
 
 
 @dataclass(frozen=True, slots=True)
@@ -28,8 +28,9 @@ def usual(notes: ModelNotes) -> Faults | None:
 
     Jobs brought in from an old book are not counted: nobody wrote down what they came with.
     """
-    jobs = Job.objects.filter(machine__notes=notes, kind=JobKind.REFURBISH, closed_at__isnull=False)
-    newest = list(jobs.order_by("-pk").values_list("pk", flat=True)[:NEWEST])
+    machines = Machine.objects.filter(notes=notes).order_by("-pk").values("pk")[:NEWEST]  # walks an index backwards
+    jobs = Job.objects.filter(machine__in=machines, kind=JobKind.REFURBISH, closed_at__isnull=False)
+    newest = list(jobs.values_list("pk", flat=True))
     from_the_past = set(PastRow.objects.filter(job_id__in=newest).values_list("job_id", flat=True))
     newest = [pk for pk in newest if pk not in from_the_past]
     closed = len(newest)

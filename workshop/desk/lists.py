@@ -5,6 +5,7 @@ from datetime import date
 
 from handover import strip as handover_strip
 from intake import facts as intake_facts
+from workshop.bench import pauses
 from workshop.core.models import Job
 from workshop.core.templatetags.measures import day, money
 from workshop.desk import frame, stations
@@ -21,6 +22,7 @@ class Line:
     when: str
     rail: list[frame.RailStep]
     stop: str = ""
+    paused: str = ""
 
 
 @dataclass(frozen=True, slots=True)
@@ -35,7 +37,7 @@ def by_station(today: date) -> list[Group]:
     """Return every open machine under the first station it has not finished; one kept apart or on hold says so."""
     jobs = {job.pk: job for job in Job.objects.open().for_page().order_by("opened_at", "pk")}
     standings, waits = stations.standings(list(jobs)), stations.waits(list(jobs))
-    apart = _apart(list(jobs), today)
+    apart, kept = _apart(list(jobs), today), pauses.standing(list(jobs))
     groups: dict[str, list[Line]] = {station.label: [] for station in stations.STATIONS}
     for pk, job in jobs.items():
         here = next((s for s in standings[pk] if not s.closed), standings[pk][-1])
@@ -43,7 +45,9 @@ def by_station(today: date) -> list[Group]:
         words = step["words"] if step else "Nothing left to do."
         url = step["url"] if step else job.machine.get_absolute_url()
         place = str(job.machine.place or "")
-        line = Line(job.machine.name, url, words, place, frame.rail(job, standings[pk], waits[pk]), apart.get(pk, ""))
+        paused = f"{pauses.words(kept[pk], today)}." if pk in kept else ""
+        rail = frame.rail(job, standings[pk], waits[pk])
+        line = Line(job.machine.name, url, words, place, rail, apart.get(pk, ""), paused)
         groups[here.station.label].append(line)
     return [Group(label, lines) for label, lines in groups.items() if lines]
 

@@ -14,7 +14,7 @@ from workshop.bench import pages as bench_pages
 from workshop.core.models import Job, Machine, User
 from workshop.core.stations import Standing
 from workshop.core.templatetags.measures import day, measure
-from workshop.core.words import Area
+from workshop.core.words import Area, JobKind
 from workshop.desk import faults, journal, stations
 from workshop.desk.models import PastRow
 from workshop.desk.undo import undoable
@@ -49,6 +49,8 @@ def sections(
         Section("bench/_coffee_section.html", bench_pages.coffee_section(job)),
         Section("intake/_photos_section.html", intake_photos.photos_section(job, viewer)),
     ]
+    if job.kind == JobKind.CAME_BACK:
+        rooms.insert(0, Section("bench/_escape_section.html", bench_pages.escape_section(job)))
     if held := intake_pages.hold_section(job, timezone.localdate()):
         rooms.insert(0, Section("intake/_hold_section.html", held))
     decision = pages_decide.decision_section(job, asked, shows_money=shows_money)
@@ -63,6 +65,7 @@ def sections(
         entries = entries.exclude(verb__in=intake_blind.TELLING)
     shown = list(entries[:RECORD_SHOWN])
     return {
+        "paused": bench_pages.pause_section(job, timezone.localdate()),
         "finish": finish(job, standing),
         "facts": [*facts(job.machine), *_from_the_past(job)],
         "sections": rooms,

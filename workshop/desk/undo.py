@@ -33,6 +33,7 @@ ENDS = (
     "strike_payment",
     "strike_reading",
     "strike_recipe",
+    "strike_report",
     "strike_run",
     "strike_shot",
     "strike_work",

@@ -3,7 +3,7 @@
 from django.urls import path
 
 from workshop.bench.views.as_found import as_found
-from workshop.desk.views import learn, lists, machine, past, places
+from workshop.desk.views import card_lists, learn, lists, machine, past, places
 
 urlpatterns = [
     path("", lists.home, name="home"),
@@ -20,6 +20,9 @@ urlpatterns = [
     path("places/<int:pk>/use-again/", places.place_use, name="place_use"),
     path("record/", lists.record, name="record"),
     path("record/<int:pk>/undo/", machine.undo, name="undo"),
+    path("card-lists/", card_lists.card_lists, name="card_lists"),
+    path("card-lists/<slug:item>/remove/", card_lists.item_remove, name="item_remove"),
+    path("card-lists/<slug:item>/ask-again/", card_lists.item_ask_again, name="item_ask_again"),
     path("past/", past.past, name="past"),
     path("past/templates/<slug:kind>/<slug:form>/", past.past_template, name="past_template"),
     path("past/<int:pk>/columns/", past.past_columns, name="past_columns"),

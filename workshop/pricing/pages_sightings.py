@@ -6,6 +6,7 @@ from typing import Any
 
 from django.urls import reverse
 
+from workshop.core.forms import ANOTHER
 from workshop.core.models import Shop
 from workshop.core.templatetags.measures import money, number, short_day
 from workshop.pricing.models import Sighting
@@ -178,7 +179,7 @@ def boxes(row: Sighting) -> dict[str, Any]:
     subject = str(row.notes_id) if row.notes_id else row.kind
     return {
         **{name: getattr(row, name) for name in (*same, *more)},
-        "notes": row.notes_id or "ANOTHER",
+        "notes": row.notes_id or ANOTHER,
         "hours": row.minutes // 60,
         "minutes": row.minutes % 60,
         "filled_for": subject,

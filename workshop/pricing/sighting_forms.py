@@ -5,8 +5,7 @@ from typing import Any
 
 from django import forms
 
-from intake.forms import ANOTHER
-from workshop.core.forms import AskingForm, MeasureField, MoneyField, VersionedForm
+from workshop.core.forms import AskingForm, MeasureField, ModelAskingForm, MoneyField, VersionedForm
 from workshop.core.models import ModelNotes
 from workshop.core.words import Kind
 from workshop.pricing.most_to_pay import Guess
@@ -23,13 +22,9 @@ def _count(label: str, unit: str, most: int, **kwargs: Any) -> forms.IntegerFiel
     return forms.IntegerField(label=label, min_value=0, max_value=most, widget=widget, **kwargs)
 
 
-class SightingForm(VersionedForm):
+class SightingForm(ModelAskingForm, VersionedForm):
     """What is it, and the four numbers. What stays empty is filled in from own jobs where they know it."""
 
-    notes = forms.ChoiceField(label="What is it?", error_messages={"required": "Choose a model, or name another one."})
-    maker = forms.CharField(label="Maker", max_length=60, required=False, widget=forms.TextInput(attrs=_OFF))
-    model = forms.CharField(label="Model", max_length=80, required=False, widget=forms.TextInput(attrs=_OFF))
-    kind = forms.ChoiceField(label="Kind", required=False, choices=[("", "Choose a kind"), *Kind.choices])
     price_minor = MoneyField(
         label="It should sell for",
         error_messages={"required": "Own sales are too few to tell this. Type what it should sell for."},
@@ -68,15 +63,6 @@ class SightingForm(VersionedForm):
             data = data.copy()
             data["hours"] = "0"  # who typed minutes alone meant less than an hour
         super().__init__(data, **kwargs)
-        self.known = {str(row.pk): row for row in ModelNotes.objects.order_by("maker", "model", "pk")}
-        self.fields["notes"].choices = [  # type: ignore[attr-defined]  # a ChoiceField
-            ("", "Choose a model"),
-            *((pk, str(row)) for pk, row in self.known.items()),
-            (ANOTHER, "Another model: name it below"),
-        ]
-        if not self.known:
-            self.initial.setdefault("notes", ANOTHER)
-        self.asks_for("maker", "model", "kind")  # another model needs all three
 
     def _typed(self, name: str) -> str:
         value = self.data.get(name, "") if self.is_bound else self.initial.get(name, "")
@@ -99,11 +85,6 @@ class SightingForm(VersionedForm):
         """Return the notes and the kind that a subject names."""
         notes = self.known.get(subject)
         return notes, notes.kind if notes else subject
-
-    @property
-    def names_another(self) -> bool:
-        """Say whether the fields of another model stand open."""
-        return self._typed("notes") == ANOTHER
 
     @property
     def names_seller(self) -> bool:
@@ -134,15 +115,6 @@ class SightingForm(VersionedForm):
         """Return the form with what it holds, as if nothing were pressed yet."""
         first = {name: self.data.get(name, "") for name in self.fields if name != "key"}
         return SightingForm(initial=first, currency=currency)
-
-    def clean(self) -> dict[str, Any]:
-        """Want a known model, or maker, model and kind of another."""
-        cleaned = super().clean()
-        if cleaned.get("notes") == ANOTHER:
-            for name, words in (("maker", "Type the maker."), ("model", "Type the model."), ("kind", "Choose a kind.")):
-                if not cleaned.get(name):
-                    self.add_error(name, words)
-        return cleaned
 
     @property
     def values(self) -> dict[str, Any]:

@@ -13,6 +13,7 @@ from intake.facts import SecondLook
 from intake.models import Photo
 from intake.words import PhotoFor
 from workshop.core.models import Job
+from workshop.core.reads import once_a_page
 from workshop.core.stations import Facts, Station, Unmet
 from workshop.core.words import JobKind
 from workshop.pricing import asking, balances, costs, sums
@@ -43,6 +44,7 @@ class PriceFacts(Facts):
         return bool(self.asking.price_minor < self.floor_minor)
 
 
+@once_a_page
 def facts(job_ids: Collection[int]) -> dict[int, PriceFacts]:
     """Return the facts of each job: a constant number of queries."""
     shop = costs.the_shop()

@@ -1,5 +1,6 @@
 """Limits at, just under and just over, against the published and derived check values."""
 
+from dataclasses import replace
 from decimal import Decimal
 
 import pytest
@@ -12,7 +13,9 @@ from workshop.trade.safety.electrical import (
     MissingFact,
     State,
     judge,
+    newest,
     profile_for,
+    version_of,
 )
 
 EARTH, INSULATION = Measure.EARTH_OHM, Measure.INSULATION_MOHM
@@ -96,8 +99,9 @@ def test_uk_earth_readings_from_the_worked_table():
     ],
 )
 @pytest.mark.parametrize("section", ["0.75", "1.0", "1.5"])
-def test_german_earth_limit_climbs_in_steps(length, ohm, section):
-    assert high("de_en50678", EARTH, machine(length, section)) == Decimal(ohm)
+@pytest.mark.parametrize("profile", ["de_en50678", "de_en50699"])
+def test_german_earth_limit_climbs_in_steps(profile, length, ohm, section):
+    assert high(profile, EARTH, machine(length, section)) == Decimal(ohm)
 
 
 def test_german_thick_cord_is_calculated():
@@ -131,6 +135,15 @@ def test_german_thick_cord_is_calculated():
         ("de_en50678", LEAKAGE, {"watts": "12000"}, "10.0", "9.9", "10.1", False),
         ("de_en50678", TOUCH, {"two": True}, "0.5", "0.49", "0.6", False),
         ("de_en50678", TOUCH, {}, "0.5", "0.49", "0.51", False),
+        ("de_en50699", EARTH, {}, "0.3", "0.299", "0.301", False),
+        ("de_en50699", INSULATION, {}, "0.3", "0.29", "0.31", True),
+        ("de_en50699", INSULATION, {"watts": None}, "1.0", "0.99", "1.01", True),
+        ("de_en50699", INSULATION, {"two": True}, "2.0", "1.99", "2.01", True),
+        ("de_en50699", LEAKAGE, {"watts": "1450"}, "3.5", "3.49", "3.6", False),
+        ("de_en50699", LEAKAGE, {"watts": "6000"}, "6.0", "5.9", "6.1", False),
+        ("de_en50699", LEAKAGE, {"watts": "12000"}, "10.0", "9.9", "10.1", False),
+        ("de_en50699", TOUCH, {"two": True}, "0.5", "0.49", "0.6", False),
+        ("de_en50699", TOUCH, {}, "0.5", "0.49", "0.51", False),
         ("aunz_5761", EARTH, {}, "1.00", "0.85", "1.01", False),
         ("aunz_5761", INSULATION, {}, "1.0", "0.8", "1.01", True),
         ("aunz_5761", INSULATION, {"two": True}, "1.0", "0.99", "1.01", True),
@@ -166,11 +179,11 @@ def test_fourth_edition_follows_the_standards_heating_formula():
 
 def test_a_class_ii_machine_has_no_earth_limit_and_needs_no_cord():
     unit = machine(None, None, two=True)
-    assert [p.limit(EARTH, unit) for p in PROFILES.values()] == [None] * 6
+    assert [p.limit(EARTH, unit) for p in PROFILES.values()] == [None] * len(PROFILES)
     assert PROFILES["de_en50678"].limit(LEAKAGE, unit) is None
 
 
-@pytest.mark.parametrize("profile", ["uk_iet_5", "uk_iet_4", "de_en50678"])
+@pytest.mark.parametrize("profile", ["uk_iet_5", "uk_iet_4", "de_en50678", "de_en50699"])
 def test_a_cord_not_measured_is_asked_for_in_a_sentence(profile):
     with pytest.raises(MissingFact, match=r"^Measure the length of the mains cord: .*\.$"):
         PROFILES[profile].limit(EARTH, machine(None, "1.0"))
@@ -180,6 +193,66 @@ def test_a_cord_not_measured_is_asked_for_in_a_sentence(profile):
 
 def test_australia_asks_for_no_cord():
     assert high("aunz_5761", EARTH, machine(None, None)) == Decimal("1.0")
+
+
+# The worked rows of the reference: profile, machine, reading, what it says. Literal values, limits inclusive.
+@pytest.mark.parametrize(
+    ("profile", "measure", "facts", "reading", "said"),
+    [
+        ("uk_iet_5", EARTH, {"length": "2.0", "section": "1.0"}, "0.12", State.PASS),
+        ("uk_iet_5", EARTH, {"length": "1.5", "section": "0.75"}, "0.16", State.FAIL),
+        ("uk_iet_5", EARTH, {"length": "1.2", "section": "1.5"}, "0.116", State.PASS),
+        ("uk_iet_5", EARTH, {"length": "1.2", "section": "1.5"}, "0.117", State.FAIL),
+        ("de_en50678", EARTH, {"length": "8", "section": "1.0"}, "0.38", State.PASS),
+        ("de_en50699", EARTH, {"length": "8", "section": "1.0"}, "0.41", State.FAIL),
+        ("aunz_5761", EARTH, {}, "0.85", State.PASS),
+        ("aunz_5761", INSULATION, {}, "0.8", State.FAIL),
+        ("uk_iet_5", INSULATION, {"watts": "1300"}, "0.45", State.PASS),
+        ("uk_iet_5", INSULATION, {"watts": None}, "0.45", State.FAIL),
+        ("de_en50678", LEAKAGE, {"watts": "1450"}, "3.6", State.FAIL),
+        ("aunz_5761", LEAKAGE, {}, "4.2", State.PASS),
+        ("aunz_5761", LEAKAGE, {"two": True}, "1.3", State.FAIL),
+        ("us_record", EARTH, {}, "0.2", State.RECORDED),
+        ("ca_record", LEAKAGE, {}, "9", State.RECORDED),
+    ],
+)
+def test_worked_rows_of_the_reference(profile, measure, facts, reading, said):
+    assert state(profile, measure, machine(**facts), reading) is said
+
+
+def test_every_rule_says_itself_in_words_with_edition_source_and_how_it_was_seen():
+    for profile in PROFILES.values():
+        assert profile.edition
+        assert profile.rules or profile.record_only
+        for rule in (*profile.rules.values(), *profile.type_test.values()):
+            assert rule.words
+            assert rule.source.seen.value in ("read", "second-hand", "from memory")
+
+
+def test_the_words_of_a_rule_hold_its_own_figures():
+    words = PROFILES["de_en50678"].rules[EARTH].words
+    assert words.startswith("0.3 ohm up to 5 m of cord, 0.1 more for each further 7.5 m begun, at most 1.0")
+    assert PROFILES["uk_iet_4"].rules[LEAKAGE].words.startswith("0.75 mA for each kW of heating, at least 0.75")
+    assert PROFILES["aunz_5761"].rules[LEAKAGE].words == "5.0 mA for Class I, 1.0 for Class II"
+    assert PROFILES["uk_iet_5"].rules[INSULATION].words == (
+        "1.0 megohm; 0.3 where it heats with less than 3 kW; 2.0 for Class II"
+    )
+
+
+def test_the_periodic_test_says_that_its_currents_are_from_memory():
+    leakage = PROFILES["de_en50699"].limit(LEAKAGE, machine())
+    assert (leakage.edition, leakage.source.seen.value) == ("EN 50699:2020", "from memory")
+    assert PROFILES["de_en50699"].limit(EARTH, machine()).source.seen.value == "second-hand"
+
+
+def test_a_later_version_is_the_profile_of_today_and_the_earlier_one_is_kept():
+    first = PROFILES["aunz_5761"]
+    second = replace(first, version=2, edition="a later edition")
+    versions = (first, second, PROFILES["record_only"])
+    assert newest(versions)["aunz_5761"] is second
+    assert version_of(versions, "aunz_5761", 1) is first
+    assert version_of(versions, "aunz_5761", 3) is second
+    assert version_of(versions, "not_there", 1).code == "record_only"
 
 
 def test_limits_read_as_words_with_edition_and_source():
@@ -208,7 +281,7 @@ def test_each_place_gets_its_profile():
         "aunz_5761",
         "us_record",
         "us_record",
-        "us_record",
+        "ca_record",
         "record_only",
         "record_only",
     ]
@@ -222,7 +295,7 @@ def test_no_country_has_two_profiles_and_the_union_has_27():
 
 
 def test_record_only_places_judge_nothing_but_can_compare():
-    for code in ("us_record", "record_only"):
+    for code in ("us_record", "ca_record", "record_only"):
         assert [PROFILES[code].limit(measure, machine()) for measure in Measure] == [None] * 4
         assert PROFILES[code].record_only
     us = PROFILES["us_record"]
@@ -230,6 +303,7 @@ def test_record_only_places_judge_nothing_but_can_compare():
     assert us.reference(LEAKAGE, machine(two=True)).words == "0.5 mA or less, type test"
     assert us.reference(EARTH, machine(two=True)) is None
     assert us.reference(INSULATION, machine()) is None
+    assert PROFILES["ca_record"].type_test == {}  # type-test figures of the United States are not Canada's
 
 
 @pytest.mark.parametrize("bad", ["0", "-1", "NaN"])

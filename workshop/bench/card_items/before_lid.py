@@ -9,6 +9,8 @@ from workshop.trade.safety.electrical import (
     fuse_rating_a,
 )
 
+WHY_PARTS = "A bridged cut-out lets a boiler heat until it bursts or burns."
+
 
 def before_lid_items(unit: Unit) -> tuple[Item, ...]:
     parts = [
@@ -20,6 +22,8 @@ def before_lid_items(unit: Unit) -> tuple[Item, ...]:
             "wrong, missing or bridged",
             stop=True,
             opens_case=True,
+            mains_side=True,
+            why=WHY_PARTS,
         )
         for part in unit.parts
     ]
@@ -35,6 +39,8 @@ def _all_parts() -> Item:
         "wrong, missing or bridged",
         stop=True,
         opens_case=True,
+        mains_side=True,
+        why=WHY_PARTS,
     )
 
 
@@ -47,6 +53,7 @@ def _plate(unit: Unit) -> tuple[Item, ...]:
         "right for this place",
         "wrong for this place",
         stop=True,
+        why="A machine for other volts burns out, or never gets hot.",
     )
     plug = seen(
         "plug_fits",
@@ -55,6 +62,7 @@ def _plate(unit: Unit) -> tuple[Item, ...]:
         "right, both fit",
         "wrong, do not fit",
         stop=True,
+        why="An adapter or too big a fuse lets a cord glow before anything trips.",
     )
     return plate, plug
 

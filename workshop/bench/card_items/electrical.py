@@ -18,6 +18,8 @@ def safe_to_power_items(unit: Unit) -> tuple[Item, ...]:
         "not right",
         stop=True,
         case_sensitive=True,
+        mains_side=True,
+        why="A chafed cord or a loose clamp gives a shock that no meter saw coming.",
     )
     shut = seen(
         "case_shut",
@@ -28,6 +30,7 @@ def safe_to_power_items(unit: Unit) -> tuple[Item, ...]:
         stop=True,
         case_sensitive=True,
         shuts_case=True,
+        why="A panel left loose touches live parts, and a screw left inside shorts them.",
     )
     items = [shut, look]
     if unit.appliance.is_class_i:
@@ -48,6 +51,8 @@ def _earth() -> Item:
         case_sensitive=True,
         instrument=InstrumentKind.EARTH,
         measure=Measure.EARTH_OHM,
+        mains_side=True,
+        why="A broken earth wire makes the whole case live at the next fault.",
     )
 
 
@@ -62,6 +67,24 @@ def _insulation(unit: Unit) -> Item:
         case_sensitive=True,
         instrument=InstrumentKind.INSULATION,
         measure=Measure.INSULATION_MOHM,
+        mains_side=True,
+        why="A wet or cracked element leaks to the case and trips the house.",
+    )
+
+
+def insulation_hot(unit: Unit) -> Item:
+    """Insulation again while the boiler is hot and wet. Common practice, no source."""
+    return Item(
+        "insulation_hot",
+        f"Insulation at {unit.test_volts} V, hot",
+        "Hot for 30 minutes, then unplugged at once. Switch on. Live and neutral joined, against earth and metal.",
+        unit=Measure.INSULATION_MOHM.unit,
+        stop=True,
+        case_sensitive=True,
+        instrument=InstrumentKind.INSULATION,
+        measure=Measure.INSULATION_MOHM,
+        full_only=True,
+        why="An element that leaks only when hot and wet passes cold, and trips the buyer's house.",
     )
 
 
@@ -78,4 +101,6 @@ def _leakage(unit: Unit) -> Item:
         case_sensitive=True,
         instrument=InstrumentKind.LEAKAGE,
         measure=measured,
+        mains_side=True,
+        why="A weak part can hide from 250 V and leak at full mains.",
     )

@@ -32,6 +32,7 @@ def _pressure_in_shot() -> Item:
         unit="bar",
         needs_mains=True,
         instrument=InstrumentKind.GAUGE,
+        why="A pump that holds against a blind basket can still sag once water flows.",
     )
 
 
@@ -43,12 +44,14 @@ def _gauge_zone(unit: Unit) -> Item:
         f"in its zone, {unit.gauge_words}"[:60],
         "outside its zone",
         needs_mains=True,
+        why="A stuck or worn gauge leads its owner to the wrong grind for years.",
     )
 
 
 def _drip_stop() -> Item:
     words = "Stop the shot: the valve lets go into the tray. Count until the group has stopped dripping."
-    return timed("drip_stop", "Seconds until the group stops dripping", words, "s")
+    why = "A valve that sticks leaves the cake wet and lets the handle spray when it is opened."
+    return timed("drip_stop", "Seconds until the group stops dripping", words, "s", why)
 
 
 def _button() -> Item:
@@ -60,6 +63,7 @@ def _button() -> Item:
         needs_mains=True,
         instrument=InstrumentKind.SCALE,
         draws=tuple(f"Cup {at}" for at in range(1, CUPS + 1)),
+        why="A flow meter clogged with scale fills each cup differently.",
     )
 
 
@@ -72,4 +76,5 @@ def _spouts() -> Item:
         needs_mains=True,
         instrument=InstrumentKind.SCALE,
         draws=("Left cup", "Right cup"),
+        why="A spout half shut with old coffee or a bent handle gives one full cup and one short.",
     )

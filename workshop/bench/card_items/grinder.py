@@ -25,6 +25,7 @@ def _noise() -> Item:
         "even, no scraping",
         "rough, scrapes or labours",
         needs_mains=True,
+        why="A stone between the burrs or a dry bearing is heard before it stops the motor.",
     )
 
 
@@ -37,4 +38,5 @@ def _doses() -> Item:
         needs_mains=True,
         instrument=InstrumentKind.SCALE,
         draws=tuple(f"Dose {at}" for at in range(1, DOSES + 1)),
+        why="Worn burrs or a slipping clutch give another dose each time.",
     )

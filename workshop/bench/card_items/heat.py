@@ -7,13 +7,14 @@ from workshop.core.words import InstrumentKind, Kind
 from workshop.trade.coffee import bands
 
 DRAWS = 5  # as the spread of 5 shots is published (C-16)
+WHY_READY = "A scaled or failing element gets ready late, long before it fails."
 
 
 def heat_items(unit: Unit) -> tuple[Item, ...]:
     if unit.kind == Kind.GRINDER:
         return ()
-    items = [_watts(), _ready(unit), _brew_water()]
-    return (*items, _hot_water()) if unit.has_hot_water else tuple(items)
+    tap = (_hot_water(),) if unit.has_hot_water else ()
+    return (_watts(), _ready(unit), _brew_water(), *tap)
 
 
 def _watts() -> Item:
@@ -24,13 +25,15 @@ def _watts() -> Item:
         unit="W",
         needs_mains=True,
         instrument=InstrumentKind.WATT,
+        why="A half-dead element still heats, and takes twice as long.",
     )
 
 
 def _ready(unit: Unit) -> Item:
     usual = bands.warm_up_min(unit.kind)
     words = f" Usual for its kind: {number(usual[0])} to {number(usual[1])} min." if usual else ""
-    return timed("ready", "Minutes to ready", f"From cold, handle locked in, until the ready sign.{words}", "min")
+    how_to = f"From cold, handle locked in, until the ready sign.{words}"
+    return timed("ready", "Minutes to ready", how_to, "min", WHY_READY)
 
 
 def _brew_water() -> Item:
@@ -43,6 +46,7 @@ def _brew_water() -> Item:
         instrument=InstrumentKind.THERMOMETER,
         draws=tuple(f"Draw {at}" for at in range(1, DRAWS + 1)),
         full_only=True,
+        why="A wandering thermostat tastes sour one shot and bitter the next.",
     )
 
 
@@ -55,4 +59,5 @@ def _hot_water() -> Item:
         needs_mains=True,
         instrument=InstrumentKind.THERMOMETER,
         full_only=True,
+        why="A tap that runs lukewarm is a tired thermostat or a mixing valve that sticks.",
     )

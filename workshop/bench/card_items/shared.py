@@ -16,6 +16,8 @@ def seen(
     case_sensitive: bool = False,
     opens_case: bool = False,
     shuts_case: bool = False,
+    mains_side: bool = False,
+    why: str = "",
 ) -> Item:
     """Return an item that is seen: its good answer first. Each is the button's word and what it prints."""
     answers = (
@@ -33,8 +35,11 @@ def seen(
         case_sensitive=case_sensitive,
         opens_case=opens_case,
         shuts_case=shuts_case,
+        mains_side=mains_side,
+        why=why,
     )
 
 
-def timed(code: str, title: str, how_to: str, unit: str) -> Item:
-    return Item(code, title, how_to, unit=unit, needs_mains=True, instrument=InstrumentKind.TIMER)
+def timed(code: str, title: str, how_to: str, unit: str, why: str) -> Item:
+    """Return an item whose minutes or seconds are timed with mains on."""
+    return Item(code, title, how_to, unit=unit, needs_mains=True, instrument=InstrumentKind.TIMER, why=why)

@@ -17,7 +17,9 @@ def steam_items(unit: Unit) -> tuple[Item, ...]:
 
 
 def _first_steam() -> Item:
-    return timed("steam_ready", "Seconds to first dry steam", "From ready: steam on, water out first, then dry.", "s")
+    how_to = "From ready: steam on, water out first, then dry."
+    why = "A tired thermostat never gets to steam, and the buyer finds it with milk in hand."
+    return timed("steam_ready", "Seconds to first dry steam", how_to, "s", why)
 
 
 def _back_to_coffee() -> Item:
@@ -26,6 +28,7 @@ def _back_to_coffee() -> Item:
         "Seconds back to coffee after steam",
         "Steam off, run water as the notes say, until it is at coffee heat again.",
         "s",
+        "Steam left in the boiler burns the next coffee.",
     )
 
 
@@ -46,4 +49,5 @@ def _power() -> Item:
             Box("time_s", "Steam on for", "s"),
         ),
         full_only=True,
+        why="A scaled wand or a weak element still hisses, and never gets a jug hot.",
     )

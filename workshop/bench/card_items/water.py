@@ -34,7 +34,15 @@ def _second_cycle() -> Item:
 
 def _cycle(code: str, title: str, how_to: str) -> Item:
     return seen(
-        code, title, how_to, "dry, paper dry", "wet, paper wet", stop=True, needs_mains=True, case_sensitive=True
+        code,
+        title,
+        how_to,
+        "dry, paper dry",
+        "wet, paper wet",
+        stop=True,
+        needs_mains=True,
+        case_sensitive=True,
+        why="A joint opened for work holds while it is hot, and weeps once it has cooled and warmed.",
     )
 
 
@@ -48,6 +56,7 @@ def _leak_hot(after: tuple[str, ...]) -> Item:
         stop=True,
         needs_mains=True,
         case_sensitive=True,
+        why="A joint that holds cold opens when hot, and drips on what is live.",
     )
     return replace(item, after=after)
 
@@ -61,6 +70,7 @@ def _drip_cold() -> Item:
         "drips",
         stop=True,
         case_sensitive=True,
+        why="A slow drip shows only overnight, and then in the buyer's kitchen.",
     )
 
 
@@ -72,6 +82,7 @@ def _relief() -> Item:
         "let go, shut again",
         "did not let go",
         needs_mains=True,
+        why="A stuck relief valve lets the pump press until a hose bursts.",
     )
 
 
@@ -83,6 +94,7 @@ def _pressure() -> Item:
         unit="bar",
         needs_mains=True,
         instrument=InstrumentKind.GAUGE,
+        why="A worn pump or a mis-set valve makes thin coffee at any grind.",
     )
 
 
@@ -95,6 +107,7 @@ def _watts_pumping() -> Item:
         needs_mains=True,
         instrument=InstrumentKind.WATT,
         full_only=True,
+        why="A worn or dry-running pump shows in its watts before it gives up.",
     )
 
 
@@ -106,5 +119,6 @@ def _debit() -> Item:
         unit="ml",
         needs_mains=True,
         instrument=InstrumentKind.SCALE,
+        why="A path half shut with scale still pours, only slower.",
         full_only=True,
     )

@@ -11,6 +11,7 @@ from workshop.bench.models import CleanLine, DescaleRun, LeadFlush, NotNeeded, R
 from workshop.bench.models.corrections import STANDS
 from workshop.bench.words import Cleaned, Path
 from workshop.core.models import Job, ModelNotes
+from workshop.core.reads import once_a_page
 from workshop.core.stations import Facts, Unmet
 from workshop.core.words import Kind
 from workshop.trade.water import rinsing
@@ -95,6 +96,7 @@ class CleanFacts(Facts):
         return needed * TIMES_COMPUTED if needed is not None else None
 
 
+@once_a_page
 def facts(job_ids: Collection[int]) -> dict[int, CleanFacts]:
     """Return the facts of each job: the same seven queries for one job or a thousand."""
     jobs = Job.objects.filter(pk__in=job_ids).select_related("machine__notes")

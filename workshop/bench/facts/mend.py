@@ -10,6 +10,7 @@ from intake.words import FindingEnd
 from workshop.bench.models import SealWork, WorkDone
 from workshop.bench.models.corrections import STANDS
 from workshop.core.models import Job, SealPosition
+from workshop.core.reads import once_a_page
 from workshop.core.stations import Facts, Unmet
 
 PAGE = "bench:mend"
@@ -24,6 +25,7 @@ class MendFacts(Facts):
     answers: dict[int, SealWork] = field(default_factory=dict)
 
 
+@once_a_page
 def facts(job_ids: Collection[int]) -> dict[int, MendFacts]:
     """Return the facts of each job: a constant number of queries."""
     jobs = Job.objects.filter(pk__in=job_ids).select_related("machine")

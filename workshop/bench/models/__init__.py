@@ -1,6 +1,8 @@
 """Rows of the bench, one file a noun."""
 
 from workshop.bench.models.clean import CleanLine, DescaleRun, LeadFlush, ResidualCheck, Rinse
+from workshop.bench.models.discipline import Escape, ItemRemoval, Pause, SpotCheck, TempoAnswer
+from workshop.bench.models.limits import ItemPhoto, LimitRow, ProveBasis
 from workshop.bench.models.mend import SealWork
 from workshop.bench.models.recipe import Recipe
 from workshop.bench.models.shots import Coffee, Shot
@@ -11,12 +13,20 @@ __all__ = [
     "CleanLine",
     "Coffee",
     "DescaleRun",
+    "Escape",
+    "ItemPhoto",
+    "ItemRemoval",
     "LeadFlush",
+    "LimitRow",
     "NotNeeded",
+    "Pause",
+    "ProveBasis",
     "Recipe",
     "ResidualCheck",
     "Rinse",
     "SealWork",
     "Shot",
+    "SpotCheck",
+    "TempoAnswer",
     "WorkDone",
 ]

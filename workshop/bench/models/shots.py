@@ -1,29 +1,38 @@
 """Coffee and test shots."""
 
+from datetime import date
 from typing import ClassVar
 
 from django.db import models
-from django.db.models import Q
+from django.db.models import Q, Value
+from django.db.models.functions import Coalesce
 
+from workshop.bench import words
 from workshop.core import fields
-from workshop.core.constraints import at_least
+from workshop.core.constraints import any_of, at_least, one_of
 from workshop.core.models import Job, User
+
+NO_DAY = date(1, 1, 1)  # stands for a day that is not known, so that two undated bags are one
 
 
 class Coffee(models.Model):
-    """A bag of coffee the workshop proves with: plain words, roast, roast date where it is known."""
+    """A bag of coffee the workshop proves with: plain words, roast, and the days it was roasted and opened."""
 
     words = models.CharField(max_length=80)
     roast_words = models.CharField(max_length=40, blank=True)
     roasted_on = models.DateField(null=True, blank=True)
+    opened_on = models.DateField(null=True, blank=True)
 
     class Meta:
         constraints = [
-            # Two, not one with NULLS NOT DISTINCT: SQLite has no such constraint.
-            models.UniqueConstraint(fields=["words", "roast_words", "roasted_on"], name="bench_coffee_once_a_roast"),
+            # Coalesce, not NULLS NOT DISTINCT: SQLite has no such constraint.
             models.UniqueConstraint(
-                fields=["words", "roast_words"], condition=Q(roasted_on__isnull=True), name="bench_coffee_once_undated"
-            ),
+                "words",
+                "roast_words",
+                Coalesce("roasted_on", Value(NO_DAY)),
+                Coalesce("opened_on", Value(NO_DAY)),
+                name="bench_coffee_once_a_bag",
+            )
         ]
 
     def __str__(self) -> str:
@@ -54,6 +63,15 @@ class Shot(models.Model):
     dose_g = fields.grams(null=False)
     yield_g = fields.grams(null=False)
     time_s = fields.seconds(null=False)
+    first_drip_s = fields.seconds()
+    tds_percent = fields.decimal(5, 2, help_text="Strength of the cup, percent by mass.")
+    gauge_bar = fields.decimal(4, 1)
+    gauge_from = models.CharField(max_length=24, blank=True, help_text="Clock words, where the gauge has no numbers.")
+    gauge_to = models.CharField(max_length=24, blank=True, help_text="Empty: the needle stood still.")
+    flow = fields.word(words.Flow, blank=True)
+    crema = fields.word(words.Crema, blank=True)
+    spouts = fields.word(words.Spouts, blank=True)
+    tastes = models.CharField(max_length=80, blank=True, help_text="Codes of Taste, spaces between them.")
     basket = models.CharField(max_length=60, blank=True)
     pressurised = models.BooleanField(default=False)
     spoilt = models.BooleanField(default=False)
@@ -74,6 +92,13 @@ class Shot(models.Model):
             at_least("dose_g", 0),
             at_least("yield_g", 0),
             at_least("time_s", 0),
+            at_least("first_drip_s", 0),
+            at_least("tds_percent", 0),
+            at_least("gauge_bar", 0),
+            one_of("flow", words.Flow, blank=True),
+            one_of("crema", words.Crema, blank=True),
+            one_of("spouts", words.Spouts, blank=True),
+            any_of("tastes", words.Taste),
         ]
 
     def __str__(self) -> str:

@@ -21,11 +21,12 @@ def take_back(act: Act, rows: Collection[Any], words: str) -> JournalEntry:
         if not standing:
             raise Refused("This was taken back already.")
         for row in standing:
-            _counter(act, row)
+            counter_row(act, row)
         return acts.write(act, "take_back", f"Took back: {words}", standing[0], job=standing[0].job)
 
 
-def _counter(act: Act, row: Any) -> None:
+def counter_row(act: Act, row: Any) -> None:
+    """Write the row that takes one back, inside the caller's act; its part goes back to the drawer."""
     movement = getattr(row, "movement", None)
     if movement is not None:
         parts.put_back(act, movement)

@@ -9,7 +9,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from intake import services as intake_services
 from intake.models import Finding
-from workshop.bench import pages_mend, stations
+from workshop.bench import escapes, pages_mend, stations
 from workshop.bench.forms.mend import CaseForm, FindingEndForm, KeepForm, RingForm, SealForm, WorkForm
 from workshop.bench.models import CaseOpening, WorkDone
 from workshop.bench.services import mend as services
@@ -45,6 +45,7 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
         "keep_form": form if isinstance(form, KeepForm) else KeepForm(prefix="keep"),
         "work_form": form if isinstance(form, WorkForm) else WorkForm(),
         "case_form": form if isinstance(form, CaseForm) else CaseForm(),
+        "escape_open": escapes.asked(job) and not escapes.answers([job.pk]),
         "sign_off_form": http.fresh_sign_off(stations.MEND, facts),
         "form": form,
     }

@@ -7,19 +7,20 @@ from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
-from workshop.bench import pages_card, pages_prove, stations
+from intake import uploads
+from workshop.bench import pages_card, pages_instruments, pages_prove, pauses, stations, tempo
 from workshop.bench.cards import Item
-from workshop.bench.facts.prove import AGAIN_CARD, ProveFacts
+from workshop.bench.facts.prove import AGAIN_CARD, SAFE_CARD, ItemState, ProveFacts, Standing
+from workshop.bench.forms.limits import FullSetForm, ItemPhotoForm
 from workshop.bench.forms.prove import ReadingForm, SkipForm
 from workshop.bench.pages import not_measured
 from workshop.bench.services import prove as services
+from workshop.bench.services.item_photos import add_item_photos, photos_of
 from workshop.bench.words import NotPossible
 from workshop.core import http
-from workshop.core import services as core
 from workshop.core.acts import Act
-from workshop.core.forms import ActForm
+from workshop.core.forms import ActForm, VersionedForm
 from workshop.core.models import Job, JournalEntry, Reading
-from workshop.core.templatetags.measures import day
 
 
 @require_GET
@@ -41,8 +42,15 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
         "bench_url": pages_card.next_url(job, facts),
         "pulls": facts.dial_in is not None,
         **pages_prove.shots_line(facts),
-        "full": facts.full,
+        "set_words": pages_prove.set_words(facts),
+        "asks_full": bool(facts.full_because) and not facts.touched,
+        "full_form": form if isinstance(form, FullSetForm) else FullSetForm() if not facts.full else None,
+        "limits_words": pages_prove.limits_words(facts),
+        "limits_differ": facts.kept.differs,
         "failed": bool(facts.stopped()),
+        "spot_rows": pages_prove.spot_rows(job, facts),
+        "spot_alone": bool(facts.spot and facts.spot.alone),
+        "hurries": tempo.questions(job, facts),
         "sign_off_form": http.fresh_sign_off(stations.PROVE, facts),
         "form": form,
     }
@@ -56,10 +64,11 @@ def _facts(job: Job) -> ProveFacts:
 @require_GET
 def card(request: HttpRequest, name: str, card: str) -> HttpResponse:
     """Show a card at one item."""
-    return _card(request, name, card, request.GET.get("item", ""), again="again" in request.GET)
+    get = request.GET
+    return card_page(request, name, card, get.get("item", ""), again="again" in get, second="second" in get)
 
 
-def _card(
+def card_page(
     request: HttpRequest,
     name: str,
     code: str,
@@ -68,25 +77,42 @@ def _card(
     status: int = 200,
     *,
     again: bool = False,
+    second: bool = False,
 ) -> HttpResponse:
+    """Show a card at one item, with a refused form in its place, or what is asked on coming back to it."""
     job = http.job_of(name)
     facts = _facts(job)
     found = facts.card(code, item)
     if found is None:
         return _elsewhere(job, facts, code)
-    shown = pages_card.card_page(job, facts, found, item, again=again or form is not None, today=http.today())
-    newest = shown.standing.reading
-    seen: dict[str, Any] = {"version": newest.pk if newest else 0}
+    standing = pages_card.choose(facts, found, item)
+    second = _is_second(form, standing, asked=second, again=again)
+    again = again or isinstance(form, ReadingForm)
+    shown = pages_card.card_page(job, facts, found, item, again=again, second=second, today=http.today())
+    seen: dict[str, Any] = {"version": standing.newest_pk}
+    asks = pages_instruments.asks_of(shown.item, shown.limit, http.today())
     reason = {"reason": NotPossible.LEFT} if shown.failed else {}
-    reading = form if isinstance(form, ReadingForm) else _fresh(shown.item, facts, seen)
+    typed = form if isinstance(form, ReadingForm) else None
+    by_tester = typed is not None and "answer" in typed.fields and not shown.item.seen
+    fresh = seen | {"second_look": second}
+    reading = typed if typed and not by_tester else _fresh(shown.item, facts, fresh)
+    tester = typed if by_tester else _fresh(shown.item, facts, fresh, tester=True)
+    pause = None if job.closed_at else pauses.standing([job.pk]).get(job.pk)
     context = {
+        "back": pages_card.back_to(facts, pause, http.today()),
+        "not_so": "not_so" in request.GET,
+        "seen": seen["version"],
         "job": job,
         "page": shown,
         "form": form or reading,
         "reading_form": reading,
+        "tester_form": tester if asks.testers else None,
+        "asks": asks,
+        "photo_form": form if isinstance(form, ItemPhotoForm) else ItemPhotoForm(auto_id="photos_%s"),
+        "photos": photos_of(job, shown.item) if shown.item.opens_case else [],
+        "safe_card": found.code in (SAFE_CARD, AGAIN_CARD),
         "skip_form": form if isinstance(form, SkipForm) else SkipForm(initial=seen | reason, failed=bool(shown.failed)),
         "can_skip": not shown.item.stop,
-        "calibration": _calibration(reading, job),
     }
     return render(request, "bench/card.html", context, status=status)
 
@@ -98,17 +124,16 @@ def _elsewhere(job: Job, facts: ProveFacts, code: str) -> HttpResponse:
     return redirect(pages_card.next_url(job, facts))
 
 
-def _fresh(item: Item, facts: ProveFacts, seen: dict[str, Any]) -> ReadingForm:
-    return ReadingForm(item=item, test_volts=facts.unit.test_volts, initial=seen)
+def _is_second(form: ActForm | None, standing: Standing, *, asked: bool, again: bool) -> bool:
+    """Say whether the boxes are for a second look: asked for by the page, or wanted, unless it is all read anew."""
+    if isinstance(form, ReadingForm):
+        return form["second_look"].value() in (True, "True")
+    return standing.state is ItemState.PASSED and (asked or (standing.wants_second and not again))
 
 
-def _calibration(form: ReadingForm, job: Job) -> str:
-    field = form.fields.get("instrument")
-    if field is None or not field.initial:
-        return ""
-    instrument = field.queryset.filter(pk=field.initial).first()  # type: ignore[attr-defined]
-    due = instrument.calibration_due_on if instrument else None
-    return f"{instrument}: calibration was due {day(due)}." if due and due < http.today() else ""
+def _fresh(item: Item, facts: ProveFacts, seen: dict[str, Any], *, tester: bool = False) -> ReadingForm:
+    auto_id = "tester-%s" if tester else "readingform-%s"  # both may stand on one page
+    return ReadingForm(item=item, test_volts=facts.unit.test_volts, tester=tester, initial=seen, auto_id=auto_id)
 
 
 def _answer(request: HttpRequest, name: str, card_code: str, item: str, form: ActForm, do: Any) -> HttpResponse:
@@ -117,7 +142,7 @@ def _answer(request: HttpRequest, name: str, card_code: str, item: str, form: Ac
         form,
         do=do,
         to=lambda entry: pages_card.after_url(name, card_code, item, entry.after.get("outcome", "")),
-        page=lambda f, status: _card(request, name, card_code, item, f, status),
+        page=lambda f, status: card_page(request, name, card_code, item, f, status),
     )
 
 
@@ -132,7 +157,9 @@ def _item(job: Job, code: str) -> Any:
 def reading_add(request: HttpRequest, name: str, card: str, item: str) -> HttpResponse:
     """Record a reading, or what was seen."""
     job = http.job_of(name)
-    form = ReadingForm(request.POST, item=_item(job, item))
+    asked = _item(job, item)
+    tester = "answer" in request.POST and not asked.seen
+    form = ReadingForm(request.POST, item=asked, tester=tester, auto_id="tester-%s" if tester else "readingform-%s")
 
     def do(act: Act) -> JournalEntry:
         return services.read(act, job, item, form.typed, seen=form.seen_version)
@@ -158,12 +185,13 @@ def unit_stop(request: HttpRequest, name: str, card: str, item: str) -> HttpResp
     """Stop the unit: it waits for a decision."""
     job = http.job_of(name)
     _item(job, item)
+    form = VersionedForm(request.POST)
     return http.answer(
         request,
-        ActForm(request.POST),
-        do=lambda act: services.stop_unit(act, job, item),
+        form,
+        do=lambda act: services.stop_unit(act, job, item, seen=form.seen_version),
         to=reverse("bench:do_not_use", args=[name]),
-        page=lambda f, status: _card(request, name, card, item, f, status),
+        page=lambda f, status: card_page(request, name, card, item, f, status),
     )
 
 
@@ -175,13 +203,32 @@ def do_not_use(request: HttpRequest, name: str) -> HttpResponse:
 
 
 @require_POST
+def item_photo_add(request: HttpRequest, name: str, card: str, item: str) -> HttpResponse:
+    """Add photos of one item."""
+    job = http.job_of(name)
+    _item(job, item)
+    received = uploads.receive(request)
+    form = ItemPhotoForm(uploads.with_kept(request.POST, received), received=received, auto_id="photos_%s")
+    return http.answer(
+        request,
+        form,
+        do=lambda act: add_item_photos(act, job, item, form.photos_kept),
+        to=pages_card.card_url(name, card, item),
+        page=lambda f, status: card_page(request, name, card, item, f, status),
+    )
+
+
+@require_POST
 def reading_strike(request: HttpRequest, name: str, card: str, pk: int) -> HttpResponse:
     """Take a reading back as a slip."""
     job = http.job_of(name)
     reading = get_object_or_404(Reading.objects.select_related("job__machine"), pk=pk, job=job)
-    return _answer(
-        request, name, card, reading.item, ActForm(request.POST), lambda act: core.strike_reading(act, reading)
-    )
+    form = VersionedForm(request.POST)
+
+    def do(act: Act) -> JournalEntry:
+        return services.strike(act, job, reading, seen=form.seen_version)
+
+    return _answer(request, name, card, reading.item, form, do)
 
 
 @require_POST

@@ -7,7 +7,7 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
-from workshop.bench import pages_card, pages_next, pages_shots, stations
+from workshop.bench import earlier, pages_card, pages_next, pages_shots, stations
 from workshop.bench.dialin import DialIn
 from workshop.bench.facts.prove import ProveFacts
 from workshop.bench.forms.shots import RecipeForm, ShotForm
@@ -37,6 +37,7 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
     """Show the shots, with the refused form in its place."""
     job = http.job_of(name)
     facts, dial_in = _known(job)
+    dial_in = earlier.with_earlier(dial_in, job)
     context: dict[str, Any] = {
         "job": job,
         "next_try": pages_next.next_try(dial_in, proved=facts.recipe_holds()),
@@ -44,8 +45,10 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
         "target": pages_shots.target_words(dial_in),
         "target_yield": measure(dial_in.target.yield_g, "g"),
         "chart": pages_shots.chart(dial_in, facts.recipe if facts.recipe_holds() else None),
+        "chances": pages_next.chances(dial_in),
         "rows": pages_shots.rows(dial_in),
         "blocked": pages_card.no_mains(job, facts),
+        "carried": pages_shots.carried(dial_in, http.today()),
         "shot_form": form if isinstance(form, ShotForm) else _fresh(job, dial_in),
         "pair": dial_in.pair(),
         "why_not": pages_shots.why_not(dial_in),
@@ -57,23 +60,25 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
 
 
 def _fresh(job: Job, dial_in: DialIn) -> ShotForm:
+    """Return an empty form; what did not change since the last shot is carried over, readings never are."""
     last = dial_in.rows[-1] if dial_in.rows else None
     baskets = job.machine.notes.baskets.splitlines()
     first = baskets[0].partition("|")[0].strip() if baskets else ""
-    return ShotForm(
-        initial={
-            "basket": last.basket if last else first,
-            "coffee": last.coffee_id if last else None,
-        }
-    )
+    carried = {"setting": last.setting_words, "basket": last.basket, "coffee": last.coffee_id} if last else {}
+    return _shot_form(job, dial_in, initial={"basket": first, **carried})
+
+
+def _shot_form(job: Job, dial_in: DialIn, *args: Any, **kwargs: Any) -> ShotForm:
+    last = dial_in.rows[-1].setting_words if dial_in.rows else ""
+    return ShotForm(*args, notes=job.machine.notes, last_setting=last, **kwargs)
 
 
 @require_POST
 def shot_add(request: HttpRequest, name: str) -> HttpResponse:
     """Add a shot."""
     job = http.job_of(name)
-    _known(job)
-    form = ShotForm(request.POST)
+    _, dial_in = _known(job)
+    form = _shot_form(job, dial_in, request.POST)
     return http.answer(
         request,
         form,

@@ -10,7 +10,7 @@ from workshop.core.forms.door import NewUserForm
 from workshop.core.forms.numbers import MeasureField, MoneyField
 from workshop.core.models import Shop
 from workshop.core.profiles import COUNTRIES, CURRENCIES
-from workshop.core.words import InstrumentKind, Paper, Role
+from workshop.core.words import PASS_FAIL_UNITS, InstrumentKind, Paper, Role
 from workshop.trade.money.tax import TaxRule
 from workshop.trade.safety.electrical import PROFILES, profile_for
 from workshop.trade.safety.records import RECALL_AGAIN_DAYS
@@ -78,6 +78,11 @@ class ShopForm(AskingForm, VersionedForm):
         label="What a return costs on average",
         required=False,
         help_text="Sets the reserve put aside for returns.",
+    )
+    full_set_from_minor = MoneyField(
+        label="Full set from an asking price of",
+        required=False,
+        help_text="A machine that asks this much or more is proved by the full set. Empty means never.",
     )
     paper = forms.ChoiceField(label="Paper", choices=Paper.choices)
     tag_width_mm = MeasureField(
@@ -216,6 +221,26 @@ class InstrumentForm(ActForm):
         label="Calibration due", required=False, widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"})
     )
     pass_fail_only = forms.BooleanField(label="It shows pass or fail only", required=False)
+    set_limit = MeasureField(
+        label="It is set to",
+        required=False,
+        min_value=0,
+        max_digits=12,
+        decimal_places=4,
+        help_text="For pass or fail only: in ohm for earth, megohm for insulation, mA for leakage.",
+    )
+
+    def clean(self) -> dict[str, Any]:
+        """Want the set limit of a pass/fail tester, and of nothing else."""
+        cleaned = super().clean()
+        tester, set_to = cleaned.get("pass_fail_only"), cleaned.get("set_limit")
+        if tester and InstrumentKind(cleaned.get("kind") or InstrumentKind.SCALE) not in PASS_FAIL_UNITS:
+            self.add_error("pass_fail_only", "Only earth, insulation and leakage testers show pass or fail.")
+        elif tester and set_to is None and "set_limit" not in self.errors:
+            self.add_error("set_limit", "Say what it is set to: its pass is worth that much.")
+        elif set_to is not None and not tester:
+            self.add_error("set_limit", "Only a pass/fail tester has a set limit. Tick that box, or leave this empty.")
+        return cleaned
 
 
 class UserForm(NewUserForm):

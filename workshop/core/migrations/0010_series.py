@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('core', '0006_drafts'),
+        ('core', '0009_serial_folded'),
     ]
 
     operations = [

@@ -2,6 +2,7 @@
 
 from django.db import models
 from django.db.models import Q
+from django.db.models.functions import Upper
 from django.urls import reverse
 
 from workshop.core import fields, words
@@ -36,6 +37,7 @@ class Machine(models.Model):
 
     class Meta:
         constraints = [one_of("appliance_class", ApplianceClass)]
+        indexes = [models.Index(Upper("serial"), name="core_machine_serial_folded")]
 
     def __str__(self) -> str:
         return self.name
@@ -85,10 +87,7 @@ class Job(models.Model):
                 fields=["machine"], condition=Q(closed_at__isnull=True), name="core_job_one_open_a_machine"
             ),
         ]
-        indexes = [
-            models.Index(fields=["closed_as"], name="core_job_closed_as"),
-            models.Index(fields=["first_job"], condition=Q(first_job__isnull=False), name="core_job_came_back"),
-        ]
+        indexes = [models.Index(fields=["closed_as"], name="core_job_closed_as")]
 
     def __str__(self) -> str:
         return f"{self.machine}, {self.get_kind_display().lower()}"

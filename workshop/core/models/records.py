@@ -4,6 +4,7 @@ from decimal import Decimal
 from typing import ClassVar
 
 from django.db import models
+from django.utils import timezone
 
 from workshop.core import fields, words
 from workshop.core.constraints import one_of
@@ -38,6 +39,24 @@ class JournalEntry(models.Model):
         return self.sentence
 
 
+class OutsideReport(models.Model):
+    """A dated report of a tester from outside: it stands for the electrical readings that name it."""
+
+    append_only: ClassVar[bool] = True
+
+    job = models.ForeignKey(Job, models.PROTECT, related_name="outside_reports")
+    measured_on = models.DateField()
+    who = models.CharField(max_length=80, help_text="The tester, or the firm.")
+    number = models.CharField(max_length=40, blank=True, help_text="As it stands on the report.")
+    passed = models.BooleanField()
+    words = models.CharField(max_length=200, blank=True)
+    by = models.ForeignKey(User, models.PROTECT, related_name="+")
+    at = models.DateTimeField()
+
+    def __str__(self) -> str:
+        return f"report {self.number} by {self.who}" if self.number else f"report by {self.who}"
+
+
 class Reading(models.Model):
     """One measured value or observed state, with the limit as it stood. A correction is a new row."""
 
@@ -63,24 +82,47 @@ class Reading(models.Model):
     edition = models.CharField(max_length=120, blank=True)
     source = models.CharField(max_length=120, blank=True)
     instrument = models.ForeignKey(Instrument, models.PROTECT, null=True, blank=True, related_name="+")
+    calibration_due_on = models.DateField(null=True, blank=True, help_text="The instrument's, as it stood.")
     test_volts = models.PositiveSmallIntegerField(null=True, blank=True)
+    test_current_a = fields.decimal(5, 2)
+    leads_nulled = models.BooleanField(default=False)
+    lead_ohm = fields.reading(help_text="Leads and extension cord, taken off what the meter showed.")
+    warmth = fields.word(words.Warmth, blank=True)
+    own_limit = models.CharField(max_length=240, blank=True, help_text="How our own limit changed the place's.")
+    report = models.ForeignKey(OutsideReport, models.PROTECT, null=True, blank=True, related_name="readings")
     reason = models.CharField(max_length=200, blank=True)
     note = models.CharField(max_length=200, blank=True)
+    second_look = models.BooleanField(default=False, help_text="Read again beside the newest first reading.")
     by = models.ForeignKey(User, models.PROTECT, related_name="+")
     at = models.DateTimeField()
     corrects = models.OneToOneField("self", models.PROTECT, null=True, blank=True, related_name="corrected_by")
     struck = models.BooleanField(default=False)
 
     class Meta:
-        constraints = [one_of("outcome", words.Outcome)]
+        constraints = [one_of("outcome", words.Outcome), one_of("warmth", words.Warmth, blank=True)]
         indexes = [models.Index(fields=["job", "item", "-at"], name="core_reading_job_item_at")]
 
     def __str__(self) -> str:
-        found = _as_written(self.value) if self.value is not None else self.state or self.reason
+        if self.state or self.value is None:
+            return f"{self.title}: {self.state or self.reason}"
+        found = _as_written(self.value)
         if self.value_to is not None:
             found = f"{found} to {_as_written(self.value_to)}"
         sign = {">": "over ", "<": "under "}.get(self.sign, "")
         return f"{self.title}: {sign}{found} {self.unit}".strip()
+
+    @property
+    def shown_value(self) -> Decimal | None:
+        """Return what the meter showed: the value judged and the leads that were taken off it."""
+        value: Decimal | None = self.value
+        leads: Decimal | None = self.lead_ohm
+        return value + leads if value is not None and leads is not None else value
+
+    @property
+    def overdue(self) -> bool:
+        """Say whether the instrument's calibration had run out on the day of the reading."""
+        due = self.calibration_due_on
+        return due is not None and due < timezone.localtime(self.at).date()
 
 
 def _as_written(value: Decimal) -> str:

@@ -30,6 +30,7 @@ class Shop(models.Model):
     fixed_fee_minor = fields.money(null=False, default=0)
     profit_wanted_minor = fields.money(null=False, default=0)
     mean_claim_minor = fields.money(null=False, default=0)
+    full_set_from_minor = fields.money(help_text="An asking price from here on asks for the full proving set.")
     paper = fields.word(words.Paper, default=words.Paper.A4)
     warranty_months = models.PositiveSmallIntegerField(default=12)
     warranty_words = models.TextField(blank=True)
@@ -68,14 +69,20 @@ class Instrument(models.Model):
     serial = models.CharField(max_length=40, blank=True)
     calibration_due_on = models.DateField(null=True, blank=True)
     pass_fail_only = models.BooleanField(default=False)
+    set_limit = fields.reading(help_text="What a pass/fail tester is set to, in the unit of its kind.")
     retired = models.BooleanField(default=False)
     version = models.PositiveIntegerField(default=1)
 
     class Meta:
-        constraints = [one_of("kind", words.InstrumentKind)]
+        constraints = [one_of("kind", words.InstrumentKind), at_least("set_limit", 0)]
 
     def __str__(self) -> str:
         return self.name
+
+    @property
+    def set_unit(self) -> str:
+        """Return the unit of the set limit; empty where the kind cannot be a pass/fail tester."""
+        return words.PASS_FAIL_UNITS.get(words.InstrumentKind(self.kind), "")
 
 
 class Place(models.Model):

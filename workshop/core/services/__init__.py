@@ -13,12 +13,13 @@ from workshop.core.services.places import (
     retire_place,
     use_place_again,
 )
-from workshop.core.services.readings import Found, record_reading, strike_reading
+from workshop.core.services.readings import Found, Outside, record_reading, record_report, strike_reading, strike_report
 from workshop.core.services.shop import add_instrument, next_number, next_numbers, retire_instrument, save_shop
 from workshop.core.services.stations import begin_wait, end_wait, sign_off, withdraw_sign_off
 
 __all__ = [
     "Found",
+    "Outside",
     "add_instrument",
     "add_person",
     "add_place",
@@ -40,6 +41,7 @@ __all__ = [
     "place_for",
     "place_named",
     "record_reading",
+    "record_report",
     "reopen_job",
     "retire_instrument",
     "retire_place",
@@ -48,6 +50,7 @@ __all__ = [
     "save_shop",
     "sign_off",
     "strike_reading",
+    "strike_report",
     "unlearn_notes",
     "use_place_again",
     "withdraw_sign_off",

@@ -5,13 +5,13 @@ from typing import Any
 from django.utils import timezone
 
 from intake.services.guard import open_job
-from workshop.bench.services import work
+from workshop.bench.services import basis, work
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
 from workshop.core.models import Job, JournalEntry
 from workshop.core.templatetags.measures import money
 from workshop.core.words import Area, JobKind
-from workshop.pricing import balances, costs, sums
+from workshop.pricing import asking, balances, costs, sums
 from workshop.pricing.costs import NO_WORK
 from workshop.pricing.models import AskingPrice
 from workshop.pricing.stations import day_of_sale
@@ -19,9 +19,13 @@ from workshop.pricing.sums import Sums
 
 MOST_MINOR = 10**15  # a sum above this is a slip of the keys; it also keeps every column in range. House policy.
 
+FULL_SET_BECAUSE = "it is priced at our figure for the full set, or above"  # no amount: not everybody sees prices
+
 
 def set_asking_price(act: Act, job: Job, *, price_minor: int, below_floor_words: str = "") -> JournalEntry:
     """Set the asking price of a machine, in minor units; the old one stays in the book.
+
+    From the workshop's figure on it asks for the full proving set.
 
     :raises Refused: under the floor without the reason in words; before the purchase is known; when no price
         can cover costs and fees; when the job has ended
@@ -44,6 +48,8 @@ def set_asking_price(act: Act, job: Job, *, price_minor: int, below_floor_words:
             at=act.at,
             **_kept(solved, price_minor),
         )
+        if shop.full_set_from_minor is not None and price_minor >= shop.full_set_from_minor:
+            basis.full_now(act, job, because=FULL_SET_BECAUSE)
         after = {"price_minor": price_minor, "floor_minor": floor_minor}
         sentence = f"Asking {money(price_minor, shop)} for {job.machine}"
         return acts.write(act, "set_asking_price", sentence, row, job=job, area=Area.MONEY, after=after)
@@ -85,8 +91,16 @@ def strike_asking_price(act: Act, asked: AskingPrice) -> JournalEntry:
             raise Refused("This price was taken back already.")
         columns = {f.name: getattr(asked, f.name) for f in AskingPrice._meta.concrete_fields if f.name not in _OWN}
         row = AskingPrice.objects.create(**columns, by=act.by, at=act.at, corrects=asked, struck=True)
+        _drop_full_set(act, asked)
         sentence = f"Took back the asking price of {money(asked.price_minor, costs.the_shop())}"
         return acts.write(act, "strike_asking_price", sentence, row, job=asked.job, area=Area.MONEY)
+
+
+def _drop_full_set(act: Act, asked: AskingPrice) -> None:
+    """The full set this price asked for goes with it, unless the price that stands again asks for it too."""
+    least, again = costs.the_shop().full_set_from_minor, asking.prices([asked.job_id]).get(asked.job_id)
+    if least is None or again is None or again < least:
+        basis.drop_full(act, Act(by=asked.by, at=asked.at), asked.job)
 
 
 _OWN = {"id", "by", "at", "corrects", "struck"}

@@ -1,4 +1,4 @@
-"""Bayesian linear regression with a Gaussian prior and known noise, in closed form, standard library only.
+"""Bayesian linear regression with Gaussian beliefs and known noise, in closed form, standard library only.
 
 Rows are at most a few dozen long, so plain lists and one Cholesky factor do. Floats are right here: none of
 this is stored.
@@ -6,7 +6,8 @@ this is stored.
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from math import inf, sqrt
+from math import inf, log, sqrt
+from operator import mul
 
 Row = Sequence[float]
 
@@ -26,10 +27,15 @@ class Belief:
 
 @dataclass(frozen=True, slots=True)
 class Posterior:
-    """Coefficients after the data: their means, and the Cholesky factor of their precision matrix."""
+    """Coefficients after the data: their means, the Cholesky factor of their precision matrix, and the evidence.
+
+    `log_evidence` is the logarithm of how well beliefs and noise foretold the values, up to a constant that
+    depends on which beliefs are flat: to weigh beliefs against each other on the same data.
+    """
 
     mean: tuple[float, ...]
     factor: tuple[tuple[float, ...], ...]
+    log_evidence: float
 
     def expect(self, row: Row) -> float:
         """The expected value of a row."""
@@ -41,28 +47,44 @@ class Posterior:
         return _dot(half, half)
 
 
-def posterior(rows: Sequence[Row], values: Row, noise_variance: float, beliefs: Sequence[Belief]) -> Posterior:
-    """Combine beliefs with observations of equal, independent noise.
+def posterior(rows: Sequence[Row], values: Row, noise_variances: Row, beliefs: Sequence[Belief]) -> Posterior:
+    """Combine beliefs with observations of independent noise, a variance for each.
 
     ValueError where neither says anything of some coefficient.
     """
-    size = range(len(beliefs))
-    precision = [[sum(row[i] * row[j] for row in rows) / noise_variance for j in size] for i in size]
-    pull = [sum(row[i] * value for row, value in zip(rows, values, strict=True)) / noise_variance for i in size]
+    size, data = range(len(beliefs)), tuple(zip(rows, values, noise_variances, strict=True))
+    precision = [[0.0] * len(beliefs) for _ in size]
+    pull, spent = [0.0] * len(beliefs), 0.0
+    for row, value, variance in data:
+        for i in size:
+            if not row[i]:
+                continue
+            share = row[i] / variance
+            pull[i] += share * value
+            for j in range(i + 1):
+                precision[i][j] += share * row[j]
+        spent += value * value / variance + log(variance)
     for i, belief in enumerate(beliefs):
         precision[i][i] += belief.precision
         pull[i] += belief.precision * belief.mean
+        if belief.precision:
+            spent += belief.precision * belief.mean**2 - log(belief.precision)
     factor = cholesky(precision)
-    return Posterior(tuple(_backward(factor, _forward(factor, pull))), factor)
+    half = _forward(factor, pull)
+    spent += 2 * sum(log(row[-1]) for row in factor) - _dot(half, half)
+    return Posterior(tuple(_backward(factor, half)), factor, -spent / 2)
 
 
 def cholesky(matrix: Sequence[Row]) -> tuple[tuple[float, ...], ...]:
-    """The lower triangle L with L Lᵀ = matrix. ValueError unless the matrix is positive definite."""
+    """The lower triangle L with L Lᵀ = matrix, of which only the lower triangle is read.
+
+    ValueError unless the matrix is positive definite.
+    """
     lower: list[list[float]] = []
     for i, row in enumerate(matrix):
         built: list[float] = []
         for j in range(i):
-            built.append((row[j] - _dot(built, lower[j][:j])) / lower[j][j])
+            built.append((row[j] - _dot(built, lower[j])) / lower[j][j])
         rest = row[i] - _dot(built, built)
         # What is left after rounding of a matrix that is not definite is a speck of its diagonal.
         if not rest > 1e-13 * row[i]:
@@ -72,13 +94,14 @@ def cholesky(matrix: Sequence[Row]) -> tuple[tuple[float, ...], ...]:
 
 
 def _dot(a: Row, b: Row) -> float:
-    return sum(x * y for x, y in zip(a, b, strict=True))
+    total: float = sum(map(mul, a, b))  # as far as the shorter one goes
+    return total
 
 
 def _forward(lower: Sequence[Row], right: Row) -> list[float]:
     solved: list[float] = []
-    for i, row in enumerate(lower):
-        solved.append((right[i] - _dot(row[:i], solved)) / row[i])
+    for row, value in zip(lower, right, strict=True):
+        solved.append((value - _dot(solved, row)) / row[-1])
     return solved
 
 

@@ -10,7 +10,8 @@ class Shot:
     """One test extraction. A choked shot has a yield of nothing: kept, but it teaches no time.
 
     `pressurised`: a dual-wall basket, whose one small exit sets the time whatever the grind. `spoilt`: known
-    to be no test of the setting (first after a change, spilled, puck broken). ValueError below nothing.
+    to be no test of the setting (first after a change, spilled, puck broken). `bag` tells one coffee from
+    another, `day` counts days on any calendar. ValueError below nothing.
     """
 
     setting: Decimal
@@ -19,6 +20,8 @@ class Shot:
     time_s: Decimal
     spoilt: bool = False
     pressurised: bool = False
+    bag: int = 0
+    day: int = 0
 
     def __post_init__(self) -> None:
         if not all(measure >= 0 for measure in (self.dose_g, self.yield_g, self.time_s)):

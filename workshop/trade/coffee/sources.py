@@ -108,6 +108,31 @@ WARM_UP = Source(
     Seen.SECOND_HAND,
 )
 
+MILK_STOP = Source(
+    "C-18",
+    "A barista course (LA 5.05) and a roaster citing the SCA, on stopping the steam",
+    "55 to 60 to serve, stop at 60, 65 at most",
+    Seen.SECOND_HAND,
+)
+OLD_GROUNDS = Source(
+    "C-19",
+    "A grinder maker's support page on adjusting the grind",
+    "several grams of the old grind are held in a hopper grinder",
+    Seen.SECOND_HAND,
+)
+HIERARCHY = Source(
+    "C-20",
+    "Gelman et al., Bayesian Data Analysis, third edition",
+    "chapter 5: what few groups share, and the first step of fitting it; the trust in units is house policy",
+    Seen.MEMORY,
+)
+ITALIAN_PRESSURE = Source(
+    "C-21",
+    "Italian Espresso National Institute, certified pressure as restated on a blog",
+    "9 +/- 1 bar in the shot; a restaurant supplier's page also asks why under 8",
+    Seen.SECOND_HAND,
+)
+
 # --- pulling ---------------------------------------------------------------------------------------------
 
 PAIR_AGREEMENT_S = Figure(Decimal("3.0"), "s", PAIR_RULE)
@@ -122,17 +147,19 @@ TIMED_DOSE_TRUST = Figure(Decimal(4), "trials", HOUSE_POLICY)
 # --- dial-in: what is believed of a grinder before its first shot ----------------------------------------
 
 BAND_LEVEL = Figure(Decimal("0.80"), "chance inside the band", HOUSE_POLICY)
-START_TIME_S = Figure(Decimal(27), "s", RECIPE_POLL_2009)
-# A first shot off an unknown grinder lies within a factor e of the poll's mean about two times in three.
-START_TIME_SD_LN = Figure(Decimal("1.0"), "ln s", HOUSE_POLICY)
+# How far a first setting lies from the right one about two times in three, for a grinder nobody knows yet.
+START_REACH = Figure(Decimal("0.4"), "of the whole scale", HOUSE_POLICY)
 # From one end of a grinder's dial to the other time changes about twelvefold (e to the 2.5), loosely: a café
 # dial of Table S3 gives 0.38 for each unit, and a built-in grinder's whole dial covers less than that.
 TRAVEL_LN = Figure(Decimal("2.5"), "ln s over the whole scale", HOUSE_POLICY)
 TRAVEL_SD_LN = Figure(Decimal("1.5"), "ln s over the whole scale", HOUSE_POLICY)
-# How much the slope wanders along the dial, for each unit of expected ln-time travel: figure 7 leaves 0.144
-# ln s about its straight line over two units (its repeats taken off), so 6 x 0.144 x 0.144 / 2; Table S3 is
-# far straighter.
-WANDER_LN2 = Figure(Decimal("0.06"), "ln2 s per ln s of travel", SMRKE_2024)
+# Earlier units' worth of trust in the house's belief before a model's own units count for more.
+EARLIER_TRUST = Figure(Decimal(3), "units", HIERARCHY)
+# How much the slope wanders along the dial, for each unit of ln-time travel: six times the squared distance
+# from a straight line over the travel. Figure 7 leaves 0.144 over two units (its repeats taken off), Table S3
+# 0.016 over 0.45. Which of the two a grinder takes after is even odds beforehand.
+BENT_LN2 = Figure(Decimal("0.06"), "ln2 s per ln s of travel", SMRKE_2024)
+STRAIGHT_LN2 = Figure(Decimal("0.003"), "ln2 s per ln s of travel", CAMERON_2020)
 # Flow falls at least as the dose and more as it packs; no table of time against dose alone was found.
 DOSE_EXPONENT = Figure(Decimal("1.5"), "ln s per ln g", HOUSE_POLICY)
 DOSE_EXPONENT_SD = Figure(Decimal("1.0"), "ln s per ln g", HOUSE_POLICY)
@@ -142,22 +169,16 @@ YIELD_EXPONENT_SD = Figure(Decimal("0.25"), "ln s per ln g", DEAD_TIME_2026)
 # Repeats at one setting spread 3 to 11 %, mean 6 %, in a laboratory; a hand tamp at the bench a little more.
 REPEAT_SD_LN = Figure(Decimal("0.08"), "ln s", SMRKE_2024)
 REPEAT_TRUST = Figure(Decimal(6), "repeats", HOUSE_POLICY)
+# "Several grams" of old grounds, read as 3 of 18: a shot right after a change may be that far from its setting.
+CARRY_SHARE = Figure(Decimal("0.17"), "of the change", OLD_GROUNDS)
+# A channel, a spill or a slip of the pen that nobody marked: it may run half or nearly twice its time.
+WILD_CHANCE = Figure(Decimal("0.05"), "of shots", HOUSE_POLICY)
+WILD_SD_LN = Figure(Decimal("0.5"), "ln s", HOUSE_POLICY)
+# The same bag a day later, and another bag: no table was found. A week may move a 27 s shot by 4 s either way.
+DAY_SD_LN = Figure(Decimal("0.02"), "ln s a day", HOUSE_POLICY)
+BAG_SD_LN = Figure(Decimal("0.2"), "ln s", HOUSE_POLICY)
 # Closer than this two settings' times tell nothing of which grinds finer: the repeats' own spread.
 NOT_INFORMATION_LN = Figure(Decimal("0.10"), "ln s", SMRKE_2024)
-
-MILK_STOP = Source(
-    "C-18",
-    "A barista course (LA 5.05) and a roaster citing the SCA, on stopping the steam",
-    "55 to 60 to serve, stop at 60, 65 at most",
-    Seen.SECOND_HAND,
-)
-
-ITALIAN_PRESSURE = Source(
-    "C-19",
-    "Italian Espresso National Institute, certified pressure as restated on a blog",
-    "9 +/- 1 bar in the shot; a restaurant supplier's page also asks why under 8",
-    Seen.SECOND_HAND,
-)
 
 # --- heat ------------------------------------------------------------------------------------------------
 
@@ -211,6 +232,11 @@ ODD_BREW_HIGH_C = Figure(Decimal(105), "°C", HOUSE_POLICY)
 ODD_DOSE_LOW_SHARE = Figure(Decimal("0.6"), "of the reference dose", HOUSE_POLICY)
 ODD_DOSE_HIGH_SHARE = Figure(Decimal("1.6"), "of the reference dose", HOUSE_POLICY)
 ODD_RATIO_LOW = Figure(Decimal("0.8"), "g in the cup per g of dose", HOUSE_POLICY)
+ODD_SHOT_LOW_S = Figure(Decimal(5), "s of pump", HOUSE_POLICY)
+ODD_SHOT_HIGH_S = Figure(Decimal(120), "s of pump", HOUSE_POLICY)
+# Measured cups ran from 6.3 % at 1 : 3 to 16.1 % at 1 : 1 (espresso of one laboratory); wider by a third.
+ODD_TDS_LOW_PERCENT = Figure(Decimal(4), "% dissolved", HOUSE_POLICY)
+ODD_TDS_HIGH_PERCENT = Figure(Decimal(20), "% dissolved", HOUSE_POLICY)
 ODD_RATIO_HIGH = Figure(Decimal("6.0"), "g in the cup per g of dose", HOUSE_POLICY)
 
 # --- the sheet and the recipe ----------------------------------------------------------------------------

@@ -69,7 +69,7 @@ def rated_watts_band(
 
 
 def pump_watts_band(watts: Decimal) -> WattsBand:
-    """Plate watts of a pump -20 % (house policy), +20 % (S-17, from memory). Ends to one decimal.
+    """Plate watts of a pump -20 % (house policy), +20 % (S-39, from memory). Ends to one decimal.
 
     Raises ValueError at zero or less and over 300 W, where no figure is known.
     """

@@ -74,9 +74,27 @@ US_TYPE_TEST = Source(
 )
 UK_FUSE = Source("S-13", "BS 1362 plug fuse", "3 A to 700 W, 13 A above: a test firm's plug page", _QUOTED)
 POWER_INPUT = Source("S-14", "IEC 60335-1 clause 10, power input of heating appliances", "over 200 W", Seen.MEMORY)
-MOTOR_INPUT = Source("S-17", "IEC 60335-1 clause 10, power input of motors", "25 to 300 W: 20 % above", Seen.MEMORY)
+MOTOR_INPUT = Source("S-39", "IEC 60335-1 clause 10, power input of motors", "25 to 300 W: 20 % above", Seen.MEMORY)
 SURGE_PARTS = Source("S-15", "Surge arresters under a 500 V insulation test", "two test training pages", _QUOTED)
 OHMS_LAW = Source("S-16", "Ohm's law", "I = U / R, P = U² / R", Seen.COMPUTED)
+DE_PERIODIC = Source(
+    "S-17",
+    "EN 50699 (2020), periodic test: insulation and currents",
+    "taken to be the figures of EN 50678; not checked against a text",
+    Seen.MEMORY,
+)
+CA_APPROVAL = Source(
+    "S-18",
+    "Ontario Regulation 438/07 and SPE-1000 field evaluation",
+    "esafe.org: certified or field-evaluated before sale; no limit for used goods was seen",
+    _QUOTED,
+)
+TEST_CURRENTS = Source(
+    "S-19",
+    "Currents an earth path is tested with",
+    "20 to 200 mA, 10 A and 25 A on test training pages; 5 A on a tester maker's page",
+    _QUOTED,
+)
 
 BURN_CHART = Source("S-20", "Severe burns of adults by hot water", "burn-centre chart, quoted twice", _QUOTED)
 BURN_DEGREES = Source(

@@ -1,6 +1,8 @@
 """Prove: what it rests on, and what is missing in sentences."""
 
-from workshop.bench.facts.prove.read import DEEP_WORDS, facts, lapsed
+from workshop.bench.facts.prove.judged import lapsed
+from workshop.bench.facts.prove.read import DEEP_WORDS, facts
+from workshop.bench.facts.prove.spot import Repeat, repeats
 from workshop.bench.facts.prove.standing import AGAIN_CARD, SAFE_CARD, ItemState, ProveFacts, Standing
 from workshop.bench.facts.prove.unmet import PAGE, SHOTS_PAGE, unmet
 
@@ -12,8 +14,10 @@ __all__ = [
     "SHOTS_PAGE",
     "ItemState",
     "ProveFacts",
+    "Repeat",
     "Standing",
     "facts",
     "lapsed",
+    "repeats",
     "unmet",
 ]

@@ -5,7 +5,9 @@ from enum import StrEnum
 
 from workshop.bench.cards import Card, Item, Unit, asked, kept
 from workshop.bench.dialin import DialIn
-from workshop.bench.models import CaseOpening, Recipe
+from workshop.bench.facts.prove.basis import Kept
+from workshop.bench.limits import BenchLimit
+from workshop.bench.models import CaseOpening, Recipe, SpotCheck
 from workshop.core.models import Reading
 from workshop.core.stations import Facts
 
@@ -26,21 +28,34 @@ class ItemState(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """One item with its newest reading that was not taken back.
+    """One item with its newest reading that was not taken back, and the second look beside it.
 
     `card`: where it is asked; `home`: the card it belongs to, which its readings name.
     """
 
     item: Item
     card: str
+    home: str
     state: ItemState
-    reading: Reading | None = None
-    home: str = ""
+    reading: Reading | None = None  # the one that decides: a second look that failed comes before the first
+    limit: BenchLimit | None = None  # an electrical reading's, as it is held against it today
+    looks: tuple[Reading, ...] = ()  # the first reading and the second look beside it, where there is one
+    wants_second: bool = False
 
     @property
     def done(self) -> bool:
         """Say whether nothing more is wanted of it."""
-        return self.state in (ItemState.PASSED, ItemState.NOT_POSSIBLE)
+        return self.state in (ItemState.PASSED, ItemState.NOT_POSSIBLE) and not self.wants_second
+
+    @property
+    def last(self) -> Reading | None:
+        """Return what was recorded last of it."""
+        return self.looks[-1] if self.looks else self.reading
+
+    @property
+    def newest_pk(self) -> int:
+        """Return the id of what was recorded last, 0 for nothing: what a page must have seen."""
+        return self.last.pk if self.last else 0
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -48,14 +63,22 @@ class ProveFacts(Facts):
     """Cards, readings, the case, shots and the recipe of one machine."""
 
     unit: Unit
+    kept: Kept
     every_card: tuple[Card, ...] = ()
     cards: tuple[Card, ...] = ()
     states: dict[str, Standing] = field(default_factory=dict)
     owned: frozenset[str] = frozenset()
     full: bool = False
+    touched: bool = False  # boiler, pump or wiring: the full set by itself
+    full_because: str = ""
     opened: CaseOpening | None = None
     dial_in: DialIn | None = None
     recipe: Recipe | None = None
+    answers: tuple[Reading, ...] = ()  # all that stand, in the order given
+    mains_work: bool = False  # work on the mains side: it wants a second pair of eyes
+    alone: bool = False  # one person signs in at this workshop
+    recalled: bool = False  # the latest look into the registers found it
+    spot: SpotCheck | None = None
 
     @property
     def case_open(self) -> bool:
@@ -68,8 +91,8 @@ class ProveFacts(Facts):
         return self.may_power()
 
     def may_power(self, item: Item | None = None) -> bool:
-        """Say whether mains may be on (for one item): case shut, safe to power, no stop item failed on any card."""
-        return not self.case_open and not self.before_power() and not self.stopped(item)
+        """Say whether mains may be on (for one item): not recalled, case shut, safe to power, no stop item failed."""
+        return not self.recalled and not self.case_open and not self.before_power() and not self.stopped(item)
 
     def first_of(self, item: Item) -> list[Standing]:
         """Return what must be done before this item and is not."""
@@ -102,6 +125,10 @@ class ProveFacts(Facts):
         """Return each card with all it can ask here, without what is asked on another one now."""
         every = asked(self.every_card, self.owned, full=True)
         return kept(every, lambda item: self.states[item.code].card == self.states[item.code].home)
+
+    def electrical(self) -> list[Standing]:
+        """Return every item that is an electrical reading, asked for or not."""
+        return [s for s in self.states.values() if s.item.measure is not None]
 
     def standings(self, card: Card) -> list[Standing]:
         """Return the items of a card with their readings."""

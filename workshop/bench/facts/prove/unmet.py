@@ -1,5 +1,6 @@
 """What is missing before Prove is finished, in sentences."""
 
+from workshop.bench.facts.prove.spot import repeats
 from workshop.bench.facts.prove.standing import ItemState, ProveFacts, Standing
 from workshop.core.stations import Unmet
 
@@ -10,15 +11,36 @@ SHOTS_PAGE = "bench:shots"
 def unmet(facts: ProveFacts) -> list[Unmet]:
     """Return what is missing before Prove is finished: stop items first, then the rest, then the recipe."""
     asked = [standing for standing in facts.asked() if not standing.done]
-    missing = [_unmet(standing) for standing in sorted(asked, key=lambda s: (not s.item.stop, s.item.needs_mains))]
+    missing = [
+        _unmet(standing, alone=facts.alone)
+        for standing in sorted(asked, key=lambda s: (not s.item.stop, s.item.needs_mains))
+    ]
     if facts.case_open:
         missing.insert(0, Unmet("case", "Shut the case: the tests count from then.", "bench:mend", "case"))
-    return [*missing, *_recipe_missing(facts)]
+    return [*missing, *_recipe_missing(facts)] or _spot_check(facts)
 
 
-def _unmet(standing: Standing) -> Unmet:
+def _spot_check(facts: ProveFacts) -> list[Unmet]:
+    """A drawn unit is told of it last. Where one person works alone it is asked, and holds nothing up."""
+    if facts.spot is None or facts.spot.alone:
+        return []
+    return [
+        Unmet(
+            f"spot_{each.standing.item.code}",
+            f"Spot-check: {small(each.standing.item.title)} is read again, by another person or on another day.",
+            PAGE,
+            "spot-check",
+        )
+        for each in repeats(facts)
+        if each.second is None
+    ]
+
+
+def _unmet(standing: Standing, *, alone: bool) -> Unmet:
     item = standing.item
-    if standing.state is ItemState.FAILED:
+    if standing.wants_second:
+        words = f"{item.title}: {second_words(alone=alone)}."
+    elif standing.state is ItemState.FAILED:
         words = f"{item.title} failed: mend it, then {'look' if item.seen else 'measure'} again."
         if not item.stop:
             words = f"{item.title} is out of its limit: mend it and read again, or leave it and tell the buyer."
@@ -27,6 +49,18 @@ def _unmet(standing: Standing) -> Unmet:
     else:
         words = f"{item.title}: {'look at it' if item.seen else 'measure it'}."
     return Unmet(f"item_{item.code}", words, PAGE, f"item-{item.code}")
+
+
+def second_words(*, alone: bool) -> str:
+    """Say what a second look is; a person who works alone is offered the fresh reading first."""
+    if alone:
+        return "mains-side work wants a second look, a fresh reading or another person"
+    return "mains-side work wants a second look, by another person or afresh"
+
+
+def small(title: str) -> str:
+    """Return a title as it stands inside a sentence."""
+    return f"{title[:1].lower()}{title[1:]}"
 
 
 def _recipe_missing(facts: ProveFacts) -> list[Unmet]:
