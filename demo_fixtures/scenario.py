@@ -24,7 +24,8 @@ from intake.seller_record import STANDARD_WORDS
 from intake.words import AsFoundAnswer, FindingEnd, NothingOf, PhotoFor, RecallFound
 from workshop.bench import stations as bench_stations
 from workshop.bench.card_items.water import FIRST_CYCLE, SECOND_CYCLE
-from workshop.bench.services import as_found, clean, mend, own_limits, pauses, prove, shots, spot, work
+from workshop.bench.services import as_found, clean, dosing, mend, own_limits, pauses, prove, recipe, shots, spot, work
+from workshop.bench.services.dosing import Delivered, Weighed
 from workshop.bench.services.measured import Typed
 from workshop.bench.services.shots import Pulled
 from workshop.bench.words import Cleaned, OwnMeasure
@@ -339,7 +340,7 @@ def _pull(
 
 def _recipe(demo: Demo, days_ago: float, job: Job, **words: Any) -> None:
     notes = job.machine.notes
-    shots.set_recipe(
+    recipe.set_recipe(
         demo.act(days_ago),
         job,
         {
@@ -348,7 +349,6 @@ def _recipe(demo: Demo, days_ago: float, job: Job, **words: Any) -> None:
             "portions": 1,
             "tamp_cue": notes.tamp_cue,
             "lock_in": "half past 6",
-            "timed_from": "pump on",
             "gauge_zone": "10 to 2 o'clock" if notes.has_gauge else "",
             "ready_low_min": notes.warm_up_low_min,
             "ready_high_min": notes.warm_up_high_min,
@@ -358,8 +358,21 @@ def _recipe(demo: Demo, days_ago: float, job: Job, **words: Any) -> None:
             "back_to_coffee": notes.back_to_coffee,
             **words,
         },
-        ready_measured=True,
     )
+
+
+def _weigh(demo: Demo, days_ago: float, job: Job, setting: str, rows: Iterable[tuple[str, str, int]]) -> None:
+    """Weigh doses: rows of (length or mark, grams in all, portions)."""
+    for at, (length, dose_g, portions) in enumerate(rows):
+        weighed = Weighed(length=length, dose_g=D(dose_g), setting=setting, portions=portions)
+        dosing.add_dose(demo.act(days_ago - at * 0.002), job, weighed)
+
+
+def _button(demo: Demo, days_ago: float, job: Job, button: str, setting: str, rows: Iterable[str]) -> None:
+    """Teach a timed button and weigh it, run after run."""
+    for at, grams in enumerate(rows):
+        run = Delivered(button, "TIMED", "COFFEE", D(grams), setting=setting, taught_anew=at == 0)
+        dosing.add_button_run(demo.act(days_ago - at * 0.002), job, run)
 
 
 def _price(demo: Demo, days_ago: float, job: Job, price_minor: int) -> None:
@@ -399,6 +412,15 @@ HERON_SHOTS = (
 )
 
 
+# (mark on the dose dial, grams in all, portions)
+HERON_DOSES = (
+    ("10 o'clock", "8.1", 3),
+    ("half past 2", "16.6", 3),
+    ("half past 12", "12.9", 3),
+    ("half past 2", "16.4", 3),
+)
+
+
 def ready_to_hand_over(demo: Demo) -> Job:
     """A heat exchanger, done and reserved: its sheet is issued at the end of the demo's first start."""
     job = _log(
@@ -434,6 +456,7 @@ def ready_to_hand_over(demo: Demo) -> Job:
     prove.read(demo.act(14.9), job, SECOND_CYCLE, Typed(answer="good"))
     _read_all(demo, 14.8, job)
     _pull(demo, 14, job, HERON_SHOTS)
+    _weigh(demo, 13.5, job, "12", HERON_DOSES)
     _recipe(demo, 13, job, dose_dial="half past 2", portions=3, left_set_at="12")
     work.add_work(demo.act(13), job, station="PROVE", what="Proved and dialled in", minutes=75, part=None)
     _sign(demo, 13, job, "PROVE")
@@ -628,7 +651,9 @@ def _proved_wren(
     _read_all(demo, days_ago - 4, job)
     _pull(demo, days_ago - 4, job, WREN_SHOTS)
     _look_again(demo, days_ago - 4.5, job, drawn)
-    _recipe(demo, days_ago - 5, job, left_set_at="8")
+    _weigh(demo, days_ago - 4.5, job, "8", (("3", "7.1", 1), ("7.5", "18.1", 1)))
+    _button(demo, days_ago - 4.8, job, "two cups button", "8", ("35.6", "36.4", "36.1"))
+    _recipe(demo, days_ago - 5, job, dose_dial="7.5 s", left_set_at="8")
     work.add_work(demo.act(days_ago - 5), job, station="PROVE", what="Proved and dialled in", minutes=50, part=None)
     _sign(demo, days_ago - 5, job, "PROVE")
     return job

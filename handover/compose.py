@@ -155,6 +155,7 @@ def _brewing(bench: BenchOnSheet, notes: ModelNotes, reservation: Reservation | 
         chart=bench.chart,
         tried=frozenset(bench.tried),
         step_s=bench.step_s,
+        buttons=tuple(bench.buttons),
     )
 
 

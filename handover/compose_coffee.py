@@ -23,6 +23,8 @@ from handover.words import BuyerHas
 from workshop.bench.chart import ShotChart
 from workshop.bench.dialin import scale_of
 from workshop.bench.models import Recipe
+from workshop.bench.pages_dose import ProvedButton
+from workshop.bench.words import TimedFrom, WhoseGrinder
 from workshop.core.models import Control, ModelNotes
 from workshop.core.words import ControlUse
 from workshop.trade import scales
@@ -41,6 +43,7 @@ class Brewing:
     chart: ShotChart | None = None
     tried: frozenset[str] = frozenset()  # settings pulled on this machine, in the scale's words
     step_s: int | None = None  # seconds one step of the grinder moves a shot, where the shots say so
+    buttons: tuple[ProvedButton, ...] = ()  # each proved button with what it delivers
 
 
 def steps(brewing: Brewing) -> tuple[Step, ...]:
@@ -90,12 +93,19 @@ def _grind(brewing: Brewing, recipe: Recipe) -> str:
     tamp = f"Spread it. Press it flat (tamp){level}."
     if not recipe.built_in_grinder:
         return f"*Grind.* Put *{dose}* of fresh ground coffee in the basket. {tamp}"
-    dial = f", dose dial at *{recipe.dose_dial}*" if recipe.dose_dial else ""
+    dial = f"{_dose_word(brewing.notes)} *{recipe.dose_dial}*" if recipe.dose_dial else ""
     if recipe.portions > 1:
         each = join(round(recipe.dose_g / recipe.portions, 1), "g")
         press = f"Press {recipe.portions} times, {each} each: *{dose}*."
         return f"*Grind.* Grinder at *{recipe.grind_setting}*{dial}. {press} {tamp}"
-    return f"*Grind.* Grinder at *{recipe.grind_setting}*{dial}: *{dose}* of coffee. {tamp}"
+    of_coffee = "" if dial else " of coffee"
+    return f"*Grind.* Grinder at *{recipe.grind_setting}*{dial}: *{dose}*{of_coffee}. {tamp}"
+
+
+def _dose_word(notes: ModelNotes) -> str:
+    if notes.dose_scale in (ScaleKind.CLOCK, ScaleKind.STEPS):
+        return ", dose dial at"
+    return " for" if notes.dose_scale == ScaleKind.SECONDS else ", dose set to"
 
 
 def _lock(brewing: Brewing, recipe: Recipe) -> str:
@@ -110,12 +120,18 @@ def _points(lock_in: str) -> str:
 
 def _pour(brewing: Brewing, recipe: Recipe) -> str:
     control = brewing.controls.get(ControlUse.COFFEE)
-    start = f"Start pump ({control.label}) and timer together." if control else "Start pump and timer together."
+    start = _start(recipe, f" ({control.label})" if control else "")
     window = f"{plain(recipe.time_low_s)} to {join(recipe.time_high_s, 'seconds')}"
     stop = f"Stop at *{join(recipe.yield_g, 'g')}* in the cup, after *{window}*."
     if brewing.scale == BuyerHas.NO:
         stop = f"Stop after *{join(round(recipe.time_s), 'seconds')}*: about {join(recipe.yield_g, 'g')} in the cup."
     return f"*Pour.* {start} {stop} Wait {join(RELEASE_WAIT_S.value, 's')}, then turn the handle."
+
+
+def _start(recipe: Recipe, control: str) -> str:
+    if recipe.timed_from == TimedFrom.FIRST_DRIP:
+        return f"Start the pump{control}, the timer at the first drip."
+    return f"Start pump{control} and timer together."
 
 
 def settings(brewing: Brewing) -> SettingsCard | None:
@@ -126,14 +142,16 @@ def settings(brewing: Brewing) -> SettingsCard | None:
     figures = (
         BigFigure(recipe.dose_g, "g", "coffee in"),
         BigFigure(recipe.yield_g, "g", "in the cup"),
-        BigFigure(recipe.time_s, "s", "pump time" if recipe.timed_from == "pump on" else recipe.timed_from),
+        BigFigure(recipe.time_s, "s", recipe.time_words),
     )
     proved = recipe.second_shot.at.date()
     note = f"measured on this machine, {say_short(proved).rsplit(NBSP, 1)[0]}"
-    return SettingsCard(note, figures, _grinder(brewing, recipe), _dials(brewing, recipe), _rows(recipe))
+    return SettingsCard(note, figures, _grinder(brewing, recipe), _dials(brewing, recipe), _rows(brewing, recipe))
 
 
-def _grinder(brewing: Brewing, recipe: Recipe) -> Grinder:
+def _grinder(brewing: Brewing, recipe: Recipe) -> Grinder | None:
+    if recipe.grinder == WhoseGrinder.BUYERS:
+        return None  # the buyer's own stands among the rows, with its number
     if not recipe.built_in_grinder:
         return Grinder(built_in=False)
     notes = brewing.notes
@@ -169,11 +187,36 @@ def digits(at: Decimal) -> str:
     return f"{hours or 12}:{int((at - hours) * 60):02d}"
 
 
-def _rows(recipe: Recipe) -> tuple[Row, ...]:
+def _rows(brewing: Brewing, recipe: Recipe) -> tuple[Row, ...]:
+    return (
+        *_grinding_rows(recipe),
+        *_button_rows(brewing.buttons),
+        *_cup_rows(recipe),
+    )
+
+
+def _button_rows(buttons: tuple[ProvedButton, ...]) -> list[Row]:
+    """What each button gives; a single one is called Button, for the card is narrow and step 6 names it."""
+    alone = len(buttons) == 1
+    return [Row("Button" if alone else each.name.capitalize(), each.words) for each in buttons]
+
+
+def _grinding_rows(recipe: Recipe) -> list[Row]:
     rows = []
+    if recipe.grinder == WhoseGrinder.BUYERS:
+        rows.append(Row("Grinder", f"on yours, at {recipe.grind_setting}"))
+    if recipe.built_in_grinder and recipe.left_set_at and recipe.left_set_at != recipe.grind_setting:
+        rows.append(Row("Left set at", recipe.left_set_at))
     if recipe.built_in_grinder and recipe.portions > 1:
         each = join(round(recipe.dose_g / recipe.portions, 1), "g")
         rows.append(Row("Grind", f"{recipe.portions} presses, {each} each"))
+    return rows
+
+
+def _cup_rows(recipe: Recipe) -> list[Row]:
+    rows = []
+    if recipe.selector:
+        rows.append(Row("Selector", recipe.selector.lower()))
     if recipe.basket:
         rows.append(Row("Basket", recipe.basket.lower()))
     if recipe.steam_ready_s is not None:
@@ -181,7 +224,7 @@ def _rows(recipe: Recipe) -> tuple[Row, ...]:
     if recipe.coffee:
         roasted = f", {say_short(recipe.roasted_on).rsplit(NBSP, 1)[0]}" if recipe.roasted_on else ""
         rows.append(Row("Roast", f"{recipe.coffee}{roasted}"))
-    return tuple(rows)
+    return rows
 
 
 def adjusting(brewing: Brewing) -> Adjusting | None:
@@ -194,7 +237,8 @@ def adjusting(brewing: Brewing) -> Adjusting | None:
     much = f"One step: about {join(brewing.step_s, 's')}. " if brewing.step_s and recipe.built_in_grinder else ""
     if untried:
         much = f"{much}{' and '.join(untried)} not pulled here. "
-    note = f"{much}Turn it while it grinds. Pour the next coffee away."
+    teach = " Then teach the button again." if any(each.timed for each in brewing.buttons) else ""
+    note = f"{much}Turn it while it grinds. Pour the next coffee away.{teach}"
     return Adjusting(changes, note, brewing.chart if recipe.built_in_grinder else None)
 
 

@@ -33,7 +33,7 @@ ROOF = len(FLOORS)
 APPS = [folder.replace("/", ".") for folder in FLOORS if folder != "workshop/trade"]
 # The only names without a namespace that lower floors may use: they belong to the roof and the desk.
 ALLOWED = {
-    *("home", "machine", "machine_edit", "undo", "bench", "for_sale", "owed", "find", "as_found"),
+    *("home", "machine", "machine_edit", "undo", "bench", "for_sale", "owed", "find", "as_found", "limits"),
     *("places", "scanned", "place_scanned", "machine_tag_pdf", "do_not_use_pdf"),
     *("sign_in", "sign_out", "first_run"),
 }

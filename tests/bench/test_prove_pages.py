@@ -11,7 +11,7 @@ from django.test.utils import CaptureQueriesContext
 
 from workshop.bench import pages
 from workshop.bench.models import Recipe, Shot
-from workshop.bench.services import shots
+from workshop.bench.services import recipe
 from workshop.core.models import Instrument, JournalEntry, Reading, Wait
 
 
@@ -298,8 +298,9 @@ def test_one_press_proposes_the_recipe_and_its_words_are_put_right_later(
     bench.make_safe()
     bench.pull("12", "27")
     bench.pull("12", "28")
-    words = {"portions": "1", "dose_tolerance_g": "0.5", "tamp_cue": "4 mm under the rim"}
-    assert post(client_in, kettle, "recipe/", **words).status_code == 302
+    words = {"portions": "1", "dose_tolerance_g": "0.5", "tamp_cue": "4 mm under the rim", "timed_from": "PUMP_ON"}
+    both = [shot.pk for shot in Shot.objects.current()]
+    assert post(client_in, kettle, "recipe/", **words, shots=both).status_code == 302
     assert post(client_in, kettle, "recipe/", **{**words, "version": "1", "lock_in": "half past 6"}).status_code == 302
     stale = post(client_in, kettle, "recipe/", **{**words, "version": "1", "lock_in": "6"})
     assert stale.status_code == 409
@@ -334,7 +335,7 @@ def test_the_sheet_prints_what_was_measured_and_nothing_else(bench: Any) -> None
 
 
 def _set_recipe(bench: Any) -> None:
-    shots.set_recipe(bench.act(at=bench.now()), bench.job, {"portions": 1, "dose_tolerance_g": 0})
+    recipe.set_recipe(bench.act(at=bench.now()), bench.job, {"portions": 1, "dose_tolerance_g": 0})
 
 
 # --- queries ---------------------------------------------------------------------------------------------

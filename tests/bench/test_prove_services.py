@@ -14,7 +14,7 @@ from workshop.bench.facts.prove import ItemState
 from workshop.bench.models import SealWork, Shot
 from workshop.bench.services import prove, work
 from workshop.bench.services.clean import descale
-from workshop.bench.services.shots import set_recipe
+from workshop.bench.services.recipe import set_recipe
 from workshop.core import acts, services
 from workshop.core.acts import Refused
 from workshop.core.models import Instrument, JournalEntry, ModelNotes, Reading, Wait
@@ -363,11 +363,11 @@ def test_an_item_the_machine_does_not_have_is_refused(bench: Any, wrong: str) ->
 def test_facts_of_thirty_jobs_take_the_queries_of_one(bench: Any, django_assert_num_queries: Any) -> None:
     bench.make_safe()
     many = [factories.KettleJobFactory().pk for _ in range(29)]
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(14):
         stations.PROVE.facts([bench.job.pk])
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(14):
         assert len(stations.PROVE.facts([bench.job.pk, *many])) == 30
-    with django_assert_num_queries(13):
+    with django_assert_num_queries(16):
         stops.stops([bench.job.pk, *many], NOON.date())
 
 

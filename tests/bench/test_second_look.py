@@ -10,7 +10,7 @@ from tests.conftest import NOON
 from workshop.bench import pages_card, pages_prove, say, stations
 from workshop.bench.facts.prove import ItemState, repeats
 from workshop.bench.models import SpotCheck
-from workshop.bench.services import basis, prove, shots, spot, work
+from workshop.bench.services import basis, prove, recipe, spot, work
 from workshop.bench.services.spot import roll as chance
 from workshop.core import services
 from workshop.core.acts import Refused
@@ -44,7 +44,7 @@ def prove_all(bench: Any) -> None:
         bench.read(code, value)
     bench.pull("12", "27")
     bench.pull("12", "28.5")
-    shots.set_recipe(bench.act(at=bench.now()), bench.job, {"portions": 1, "dose_tolerance_g": 0})
+    recipe.set_recipe(bench.act(at=bench.now()), bench.job, {"portions": 1, "dose_tolerance_g": 0})
 
 
 # --- a second pair of eyes ---------------------------------------------------------------------------------

@@ -5,9 +5,10 @@ from typing import Any
 
 import pytest
 
-from workshop.bench import pages_next, pages_shots, stations
+from workshop.bench import pages_next, pages_recipe, pages_shots, stations
 from workshop.bench.dialin import is_pressurised
 from workshop.bench.models import Coffee, Recipe, Shot
+from workshop.bench.services import recipe as recipes
 from workshop.bench.services import shots
 from workshop.bench.undo import UNDO
 from workshop.core.acts import Refused, Stale
@@ -22,7 +23,7 @@ def safe(bench: Any) -> Any:
 
 def recipe(bench: Any, **words: Any) -> JournalEntry:
     values = {"portions": 1, "dose_tolerance_g": Decimal("0.5"), **words}
-    return shots.set_recipe(bench.act(at=bench.now()), bench.job, values)
+    return recipes.set_recipe(bench.act(at=bench.now()), bench.job, values)
 
 
 # --- shots -----------------------------------------------------------------------------------------------
@@ -217,7 +218,7 @@ def test_a_recipe_wants_two_shots_in_a_row_that_agree(safe: Any, first: Any, sec
         with pytest.raises(Refused, match="No two shots in a row agree yet"):
             recipe(safe)
         assert not Recipe.objects.exists()
-        assert pages_shots.why_not(dial_in(safe)) != []
+        assert pages_recipe.why_not(dial_in(safe)) != []
 
 
 def test_the_recipe_freezes_what_the_last_of_the_two_shots_measured(safe: Any) -> None:
@@ -241,13 +242,13 @@ def test_a_recipe_is_offered_what_this_unit_measured_and_nothing_of_its_model(sa
     )
     safe.pull("12", "27")
     safe.pull("12", "28")
-    offered = pages_shots.proposed(_fresh(safe), safe.facts)
+    offered = pages_recipe.proposed(_fresh(safe), safe.facts)
     words = ("tamp_cue", "gauge_zone", "ready_low_min", "ready_high_min")
     assert [offered[name] for name in words] == ["", "", None, None]
-    assert set(pages_shots.notes_say(_fresh(safe))) == {"tamp_cue", "gauge_zone", "ready_low_min"}
+    assert set(pages_recipe.notes_say(_fresh(safe))) == {"tamp_cue", "gauge_zone", "ready_low_min"}
 
     safe.read("ready", "13")
-    offered = pages_shots.proposed(_fresh(safe), safe.facts)
+    offered = pages_recipe.proposed(_fresh(safe), safe.facts)
     assert [offered[name] for name in words] == ["", "", Decimal(13), None]
 
 
@@ -257,7 +258,7 @@ def test_an_earlier_recipe_of_this_unit_is_offered_again(safe: Any) -> None:
     recipe(safe, tamp_cue="3 mm under the rim", ready_high_min=Decimal(16))
     for seconds in ("26", "27"):
         safe.pull("12", seconds)
-    offered = pages_shots.proposed(_fresh(safe), safe.facts)
+    offered = pages_recipe.proposed(_fresh(safe), safe.facts)
     assert (offered["tamp_cue"], offered["ready_high_min"]) == ("3 mm under the rim", Decimal(16))
 
 
@@ -332,9 +333,9 @@ def test_words_of_a_recipe_are_changed_by_version(safe: Any) -> None:
     safe.pull("12", "28")
     recipe(safe)
     row = Recipe.objects.get()
-    shots.change_recipe(safe.act(), row, 1, {"tamp_cue": "4 mm under the rim"})
+    recipes.change_recipe(safe.act(), row, 1, {"tamp_cue": "4 mm under the rim"})
     with pytest.raises(Stale):
-        shots.change_recipe(safe.act(), row, 1, {"tamp_cue": "3 mm under the rim"})
+        recipes.change_recipe(safe.act(), row, 1, {"tamp_cue": "3 mm under the rim"})
     row.refresh_from_db()
     assert row.tamp_cue == "4 mm under the rim"
 
@@ -353,9 +354,9 @@ def test_a_recipe_taken_back_lets_the_earlier_one_stand(safe: Any) -> None:
 
 def test_facts_with_thirty_shots_take_the_queries_of_one(safe: Any, django_assert_num_queries: Any) -> None:
     safe.pull("12", "27")
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(14):
         stations.PROVE.facts([safe.job.pk])
     for _ in range(29):
         safe.pull("12", "27")
-    with django_assert_num_queries(11):
+    with django_assert_num_queries(14):
         assert len(safe.facts.dial_in.rows) == 30

@@ -2,6 +2,7 @@
 
 from collections.abc import Sequence
 from dataclasses import dataclass
+from datetime import datetime
 from decimal import Decimal
 from functools import lru_cache
 from statistics import median
@@ -10,6 +11,7 @@ from typing import Literal, cast
 from workshop.bench.models import Recipe, Shot
 from workshop.core.models import ModelNotes
 from workshop.core.words import Kind
+from workshop.trade import scales
 from workshop.trade.coffee import dial_in, sources, verdict
 from workshop.trade.coffee.earlier import EarlierUnit, Start, prior_from, start_from
 from workshop.trade.scales import Scale, ScaleKind
@@ -19,7 +21,10 @@ TWO_WALLS = ("two wall", "two-wall", "double wall", "dual wall", "dual-wall", "p
 
 @dataclass(frozen=True, slots=True)
 class DialIn:
-    """The shots of one job as the trade sees them; `scale` is None where settings are words only."""
+    """The shots of one job as the trade sees them; `scale` is None where settings are words only.
+
+    `earlier`: shots from before the grinder was last opened. They are kept and count for nothing.
+    """
 
     rows: list[Shot]
     shots: list[dial_in.Shot]
@@ -27,6 +32,27 @@ class DialIn:
     scale: Scale | None
     built_in: bool
     earlier: tuple[EarlierUnit, ...] = ()  # of the same model; read on the Shots page only
+    set_apart: Sequence[Shot] = ()  # from before the grinder was last opened
+
+    def read_setting(self, typed: str) -> tuple[Decimal | None, str]:
+        """Return a setting on its scale, with its words; words only without one. :raises ValueError: in a sentence."""
+        if self.scale is None:
+            return None, " ".join(typed.split())
+        value = scales.parse(self.scale, typed)
+        return value, scales.say(self.scale, value)
+
+    def run(self, recipe: Recipe) -> list[Shot]:
+        """Return the shots a recipe rests on, first to last; what was no test between them is left out."""
+        places = self._places(recipe)
+        if places is None:
+            return []
+        stretch = range(places[0], places[1] + 1)
+        return [self.rows[place] for place in stretch if self.shots[place].usable]
+
+    def _places(self, recipe: Recipe) -> tuple[int, int] | None:
+        at = {row.pk: place for place, row in enumerate(self.rows)}
+        first, second = at.get(recipe.first_shot_id), at.get(recipe.second_shot_id)
+        return None if first is None or second is None else (first, second)
 
     def pair(self) -> tuple[Shot, Shot] | None:
         """Return the two rows a recipe may rest on, or None."""
@@ -52,19 +78,24 @@ class DialIn:
 
     def holds(self, recipe: Recipe) -> bool:
         """Say whether a recipe's two shots still stand, and no later shot at that setting fell outside."""
-        places = {row.pk: at for at, row in enumerate(self.rows)}
-        first, second = places.get(recipe.first_shot_id), places.get(recipe.second_shot_id)
-        if first is None or second is None:
+        places = self._places(recipe)
+        if places is None:
             return False
+        second = places[1]
         setting = self.shots[second].setting
         later = [shot for shot in self.shots[second + 1 :] if shot.usable and shot.setting == setting]
         return all(verdict.verdict(shot.time_s, self.target) is verdict.Verdict.INSIDE for shot in later)
 
 
-def dial_in_of(notes: ModelNotes, rows: Sequence[Shot]) -> DialIn:
-    """Return the shots of one job, in the order pulled, against the model's target."""
-    kept = list(rows)
-    return DialIn(kept, trade_shots(kept), target_of(notes, kept), scale_of(notes), notes.has_grinder)
+def dial_in_of(notes: ModelNotes, rows: Sequence[Shot], opened_at: datetime | None = None) -> DialIn:
+    """Return the shots of one job, in the order pulled, against the model's target.
+
+    `opened_at`: when the grinder was last opened; shots from before are set apart.
+    """
+    kept = [row for row in rows if opened_at is None or row.at > opened_at]
+    apart = [row for row in rows if opened_at is not None and row.at <= opened_at]
+    target, scale = target_of(notes, kept), scale_of(notes)
+    return DialIn(kept, trade_shots(kept), target, scale, notes.has_grinder, set_apart=apart)
 
 
 def scale_of(notes: ModelNotes) -> Scale | None:

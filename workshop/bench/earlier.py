@@ -1,10 +1,11 @@
-"""Earlier units of the same model, for the dial-in of the next one: two queries, however many there are."""
+"""Earlier units of the same model, for the dial-in of the next one: three queries, however many there are."""
 
 from collections import defaultdict
 from dataclasses import replace
 
 from workshop.bench.dialin import DialIn, trade_shots
-from workshop.bench.models import Recipe, Shot
+from workshop.bench.models import BurrChange, Recipe, Shot
+from workshop.bench.models.corrections import STANDS
 from workshop.core.models import Job
 from workshop.trade.coffee.earlier import EarlierUnit
 
@@ -22,15 +23,17 @@ def _units(facts: DialIn, job: Job) -> tuple[EarlierUnit, ...]:
     standing = Recipe.objects.filter(
         job__machine__notes_id=job.machine.notes_id,
         struck_at__isnull=True,
-        built_in_grinder=facts.built_in,
+        second_shot__built_in_grinder=facts.built_in,
         second_shot__setting__isnull=False,
     ).exclude(job=job)
     newest = {
         recipe.job_id: recipe for recipe in reversed(standing.select_related("second_shot").order_by("-pk")[:NEWEST])
     }
     pulled: dict[int, list[Shot]] = defaultdict(list)
+    opened = {row.job_id: row.at for row in BurrChange.objects.filter(STANDS, job_id__in=newest).order_by("at", "pk")}
     for shot in Shot.objects.current().filter(job_id__in=newest, setting__isnull=False):
-        pulled[shot.job_id].append(shot)
+        if shot.job_id not in opened or shot.at > opened[shot.job_id]:  # burr zero has moved since
+            pulled[shot.job_id].append(shot)
     return tuple(
         EarlierUnit(recipe.second_shot.setting, tuple(trade_shots(pulled[job_id])))
         for job_id, recipe in newest.items()

@@ -70,5 +70,22 @@ def shot(pulled: Shot, reference_g: Decimal) -> list[tuple[str, str]]:
     return asked
 
 
+def dose(dose_g: Decimal, reference_g: Decimal) -> str:
+    """Return the question about a weighed dose, or nothing. A short one is no surprise: trials are short and long."""
+    high = reference_g * sources.ODD_DOSE_HIGH_SHARE.value
+    return (
+        f"{measure(dose_g, 'g')} is far from the {measure(reference_g, 'g')} this machine takes."
+        if dose_g > high
+        else ""
+    )
+
+
+def delivered(delivered_g: Decimal, dose_g: Decimal) -> str:
+    """Return the question about what a button gave with coffee in the basket, or nothing."""
+    if _outside([delivered_g / dose_g], ODD_RATIO_LOW.value, ODD_RATIO_HIGH.value):
+        return f"{measure(delivered_g, 'g')} from {measure(dose_g, 'g')} is hardly a coffee."
+    return ""
+
+
 def _outside(values: list[Decimal], low: Decimal | None, high: Decimal) -> bool:
     return any((low is not None and value < low) or value > high for value in values)

@@ -9,7 +9,7 @@ from django.utils import timezone
 
 from intake.models import Finding
 from intake.words import FindingEnd
-from workshop.bench import escapes, pages_mend, pages_shots, pauses, say
+from workshop.bench import escapes, pages_dose, pages_mend, pages_recipe, pages_shots, pauses, say
 from workshop.bench.cards import not_owned
 from workshop.bench.chart import ShotChart
 from workshop.bench.facts import clean as clean_facts
@@ -18,6 +18,7 @@ from workshop.bench.facts.prove import ItemState, ProveFacts, Standing
 from workshop.bench.models import Recipe, SealWork
 from workshop.bench.models.corrections import STANDS
 from workshop.bench.pages_card import card_url
+from workshop.bench.pages_dose import ProvedButton
 from workshop.bench.pages_prove import ProveRow, prove_rows
 from workshop.bench.words import SealEnd
 from workshop.core.models import Job, Reading
@@ -96,7 +97,7 @@ def coffee_section(job: Job) -> dict[str, Any]:
             (recipe.grind_setting or "ours", "grinder"),
             (measure(recipe.dose_g, "g"), "coffee in"),
             (measure(recipe.yield_g, "g"), "in the cup"),
-            (measure(recipe.time_s, "s"), "pump time"),
+            (measure(recipe.time_s, "s"), recipe.time_words),
         ]
     elif facts.dial_in is not None:
         target = facts.dial_in.target
@@ -129,7 +130,8 @@ class SheetReading:
 
 
 _READ = (ItemState.PASSED, ItemState.FAILED)
-_ON_SHEET = ("earth", "insulation", "leakage", "touch", "insulation_hot", "leak_hot", "pressure", "brew_water")
+# Insulation read hot stays on Prove and the Machine page: a row more would push a full sheet to a third page.
+_ON_SHEET = ("earth", "insulation", "leakage", "touch", "leak_hot", "pressure", "brew_water")
 
 
 @dataclass(frozen=True, slots=True)
@@ -145,6 +147,7 @@ class BenchOnSheet:
     chart: ShotChart | None
     tried: list[str]  # settings pulled on this machine, in the scale's words
     step_s: int | None
+    buttons: list[ProvedButton]  # each proved button with what it delivers
 
 
 def for_sheet(job: Job) -> BenchOnSheet:
@@ -163,20 +166,29 @@ def for_sheet(job: Job) -> BenchOnSheet:
         chart=pages_shots.sheet_chart(charted, recipe) if charted and recipe else None,
         tried=[row.setting_words for row in charted.rows if not row.spoilt] if charted else [],
         step_s=pages_shots.step_seconds(charted, recipe) if charted and recipe else None,
+        buttons=pages_recipe.buttons(facts, pages_dose.weighings(job, facts), recipe) if recipe else [],
     )
 
 
 def _readings(facts: ProveFacts, recipe: Recipe | None) -> list[SheetReading]:
     """The electrical ones, leaks, pressure, heat, and the two shots."""
-    rows = []
+    rows: list[SheetReading] = []
     for code in _ON_SHEET:
         standing = facts.states.get(code)
         if standing is not None and standing.reading is not None and standing.state in _READ:
             rows.append(_sheet_reading(standing, facts))
     if recipe is not None:
-        found = f"{number(recipe.first_time_s)} s and {number(recipe.time_s)} s"
-        rows.append(SheetReading("Two coffees in a row", "within 3 s", found, _by_on(recipe.set_by, recipe.set_at)))
+        rows.append(_in_a_row(facts, recipe))
     return rows
+
+
+def _in_a_row(facts: ProveFacts, recipe: Recipe) -> SheetReading:
+    """The shots the recipe rests on."""
+    run = facts.dial_in.run(recipe) if facts.dial_in else []
+    times = [f"{number(row.time_s)} s" for row in run]
+    what = f"{'Two' if len(run) == 2 else len(run)} coffees in a row"
+    found = f"{', '.join(times[:-1])} and {times[-1]}"
+    return SheetReading(what, "within 3 s", found, _by_on(recipe.set_by, recipe.set_at))
 
 
 def _sheet_reading(standing: Standing, facts: ProveFacts) -> SheetReading:

@@ -44,7 +44,7 @@ def looks_words(standing: Standing) -> str:
 def looks_by(standing: Standing) -> str:
     """Say who and when, of the second look too."""
     looks = standing.looks or ((standing.reading,) if standing.reading else ())
-    return "; ".join(by_words(look.by, look.at) for look in looks)
+    return "; ".join(reading_by(look) for look in looks)
 
 
 def limit_words(standing: Standing, unit: Unit) -> str:

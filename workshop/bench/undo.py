@@ -3,9 +3,12 @@
 from typing import Any
 
 from workshop.bench.models import (
+    BurrChange,
+    ButtonTrial,
     CaseOpening,
     CleanLine,
     DescaleRun,
+    DoseTrial,
     Escape,
     ItemRemoval,
     LeadFlush,
@@ -21,7 +24,7 @@ from workshop.bench.models import (
     WorkDone,
 )
 from workshop.bench.models.corrections import Corrected
-from workshop.bench.services import clean, own_limits, removals, shots, work
+from workshop.bench.services import clean, own_limits, recipe, removals, shots, work
 from workshop.bench.services.take_back import take_back
 from workshop.core.acts import Act, Refused
 from workshop.core.models import JournalEntry
@@ -44,7 +47,7 @@ def _pulled(entry: JournalEntry) -> Shot:
 
 
 def _recipe(act: Act, entry: JournalEntry) -> JournalEntry:
-    return shots.strike_recipe(act, Recipe.objects.select_related("job__machine").get(pk=subject_pk(entry)))
+    return recipe.strike_recipe(act, Recipe.objects.select_related("job__machine").get(pk=subject_pk(entry)))
 
 
 def _work(act: Act, entry: JournalEntry) -> JournalEntry:
@@ -112,6 +115,9 @@ UNDO: dict[str, Undo] = {
     "clean": _rows(CleanLine),
     "check_residual": _rows(ResidualCheck),
     "flush_for_lead": _rows(LeadFlush),
+    "add_dose": _rows(DoseTrial),
+    "add_button_run": _rows(ButtonTrial),
+    "open_grinder": _rows(BurrChange),
     "answer_seal": _rows(SealWork),
     "keep_other_seals": _rows(SealWork),
     "leave_inside_seals": _rows(SealWork),

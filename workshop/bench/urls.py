@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from workshop.bench.views import as_found, clean, discipline, limits, mend, prove, shots
+from workshop.bench.views import as_found, clean, discipline, dosing, limits, mend, prove, recipe, shots
 
 app_name = "bench"
 MACHINE = "machines/<slug:name>/"
@@ -46,16 +46,22 @@ urlpatterns = [
     path(MACHINE + "cards/<slug:card>/<slug:item>/stop/", prove.unit_stop, name="unit_stop"),
     path(MACHINE + "cards/<slug:card>/readings/<int:pk>/strike/", prove.reading_strike, name="reading_strike"),
     path(MACHINE + "cards/<slug:card>/<slug:item>/photos/", prove.item_photo_add, name="item_photo_add"),
-    path(MACHINE + "outside-report/", limits.outside, name="outside_report"),
+    path(MACHINE + "outside-report/", limits.outside_report, name="outside_report"),
     path(MACHINE + "prove/todays-limits/", limits.todays_limits, name="todays_limits"),
     path(MACHINE + "prove/full-set/", limits.full_set_ask, name="full_set_ask"),
     path(MACHINE + "prove/full-set/drop/", limits.full_set_drop, name="full_set_drop"),
-    path("our-workshop/limits/", limits.limits, name="limits"),
     path("our-workshop/limits/add/", limits.own_limit_add, name="own_limit_add"),
     path("our-workshop/limits/<int:pk>/strike/", limits.own_limit_strike, name="own_limit_strike"),
     path(MACHINE + "do-not-use/", prove.do_not_use, name="do_not_use"),
     path(MACHINE + "shots/", shots.shots, name="shots"),
     path(MACHINE + "shots/add/", shots.shot_add, name="shot_add"),
     path(MACHINE + "shots/<int:pk>/strike/", shots.shot_strike, name="shot_strike"),
-    path(MACHINE + "recipe/", shots.recipe_set, name="recipe_set"),
+    path(MACHINE + "dose/", dosing.dose, name="dose"),
+    path(MACHINE + "dose/add/", dosing.dose_add, name="dose_add"),
+    path(MACHINE + "dose/<int:pk>/strike/", dosing.dose_strike, name="dose_strike"),
+    path(MACHINE + "buttons/", dosing.buttons, name="buttons"),
+    path(MACHINE + "buttons/add/", dosing.button_add, name="button_add"),
+    path(MACHINE + "buttons/<int:pk>/strike/", dosing.button_strike, name="button_strike"),
+    path(MACHINE + "grinder/opened/", dosing.grinder_open, name="grinder_open"),
+    path(MACHINE + "recipe/", recipe.recipe_set, name="recipe_set"),
 ]

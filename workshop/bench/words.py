@@ -40,6 +40,35 @@ class SealEnd(models.TextChoices):
     NOT_DISTURBED = "NOT_DISTURBED", "Not disturbed"
 
 
+class ButtonKind(models.TextChoices):
+    """How a button knows when to stop."""
+
+    TIMED = "TIMED", "Timed: it stops after seconds"
+    METERED = "METERED", "Metered: it counts the water"
+
+
+class RunsWith(models.TextChoices):
+    """What a button was run with."""
+
+    COFFEE = "COFFEE", "Coffee"
+    WATER = "WATER", "Water alone"
+
+
+class WhoseGrinder(models.TextChoices):
+    """Which grinder ground for the recipe."""
+
+    BUILT_IN = "BUILT_IN", "Its own, built in"
+    OURS = "OURS", "Our grinder"
+    BUYERS = "BUYERS", "The buyer's grinder"
+
+
+class TimedFrom(models.TextChoices):
+    """From when the seconds of a shot are counted."""
+
+    PUMP_ON = "PUMP_ON", "Pump on"
+    FIRST_DRIP = "FIRST_DRIP", "First drip"
+
+
 class WorkStation(models.TextChoices):
     """Where minutes and parts are spent."""
 

@@ -3,6 +3,7 @@
 from django.urls import path
 
 from workshop.bench.views.as_found import as_found
+from workshop.bench.views.limits import limits
 from workshop.desk.views import card_lists, learn, lists, machine, past, places
 
 urlpatterns = [
@@ -13,6 +14,7 @@ urlpatterns = [
     path("find/", lists.find, name="find"),
     path("m/<slug:name>/", places.scanned, name="scanned"),
     path("p/<int:pk>/", places.place_scanned, name="place_scanned"),
+    path("our-workshop/limits/", limits, name="limits"),
     path("places/", places.places, name="places"),
     path("places/add/", places.place_add, name="place_add"),
     path("places/<int:pk>/", places.place, name="place"),

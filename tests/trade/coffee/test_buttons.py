@@ -3,8 +3,9 @@
 from decimal import Decimal
 
 import pytest
+from scipy import stats
 
-from workshop.trade.coffee.buttons import ButtonVerdict, button_result
+from workshop.trade.coffee.buttons import ButtonVerdict, button_result, tolerance_g
 
 D = Decimal
 
@@ -50,3 +51,18 @@ def test_no_runs_are_refused() -> None:
         button_result([])
     with pytest.raises(ValueError, match="at least one run"):
         button_result(grams("-1"))
+
+
+def test_the_spread_is_the_samples_own() -> None:
+    runs = ["35.6", "36.4", "36.1", "37.0"]
+    result = button_result(grams(*runs))
+    assert result.sd_g is not None
+    assert float(result.sd_g) == pytest.approx(stats.tstd([float(run) for run in runs]), rel=1e-12)
+    assert (result.low_g, result.high_g, result.spread_g) == (D("35.6"), D("37.0"), D("1.4"))
+    assert button_result(grams("36")).sd_g is None
+
+
+def test_water_alone_may_lie_twelve_grams_apart() -> None:
+    runs = grams("90", "102")
+    assert button_result(runs, tolerance_g=tolerance_g(coffee=False)).verdict is ButtonVerdict.HOLDS
+    assert button_result(runs, tolerance_g=tolerance_g(coffee=True)).verdict is ButtonVerdict.UNEVEN

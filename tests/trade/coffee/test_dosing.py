@@ -7,8 +7,8 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from workshop.trade.coffee.dosing import DoseFit, DoseTrial, fit_dose
-from workshop.trade.scales import Scale, ScaleKind
+from workshop.trade.coffee.dosing import DoseFit, DoseTrial, Drift, dose_scale, drift, fit_dose
+from workshop.trade.scales import Scale, ScaleKind, parse, say
 
 D = Decimal
 SECONDS = Scale(ScaleKind.SECONDS, D(0), D(20), D("0.1"), None)
@@ -120,3 +120,44 @@ def test_the_band_is_the_textbook_one_for_a_fresh_dose_of_two_portions() -> None
     half_width = 1.2815515655 * (noise * (2 + 4 * line)) ** 0.5
     dose = fit.dose_at(D(5), 2)
     assert float(dose.high_g - dose.mean_g) == pytest.approx(half_width, rel=1e-9)
+
+
+def test_what_lies_between_the_shortest_and_the_longest_was_weighed() -> None:
+    fit = fit_dose([trial("4", "7"), trial("8", "15"), trial("12", "30", topped_up=True)], SECONDS)
+    assert [fit.weighed(D(seconds)) for seconds in ("3.9", "4", "8", "8.1")] == [False, True, True, False]
+
+
+def test_the_scale_reads_a_running_total_portion_by_portion() -> None:
+    fit = fit_dose([trial("4", "7"), trial("8", "15")], SECONDS)  # 2 g/s after half a second
+    assert fit.running_totals_g(D("3.5"), 3) == (D(6), D(12), D(18))
+
+
+@pytest.mark.parametrize(
+    ("doses", "side"),
+    [
+        (("17.4", "17.3", "17.2"), Drift.LIGHT),
+        (("18.6", "18.7", "18.6"), Drift.HEAVY),
+        (("17.5", "17.3", "17.2"), None),  # half a gram off is still inside
+        (("17.4", "18.6", "17.4"), None),
+        (("17.4", "17.4"), None),
+        (("18", "17.4", "17.3", "17.2"), Drift.LIGHT),  # the last three
+    ],
+)
+def test_three_doses_out_on_one_side_ask_for_new_trials(doses: tuple[str, ...], side: Drift | None) -> None:
+    assert drift([D(dose) for dose in doses], D(18)) is side
+
+
+@pytest.mark.parametrize(
+    ("kind", "typed", "words"),
+    [("seconds", "3,1", "3.1 s"), ("clock", "half past two", "half past 2"), ("grams", "18", "18 g"), ("", "4", "4 s")],
+)
+def test_a_dose_is_set_in_its_own_scales_words(kind: str, typed: str, words: str) -> None:
+    scale = dose_scale(kind)
+    assert say(scale, parse(scale, typed)) == words
+
+
+def test_a_dose_dial_turns_clockwise_past_twelve() -> None:
+    fit = fit_dose([trial("10", "8"), trial("2", "16")], dose_scale("clock"))  # four hours on: 2 g an hour
+    answer = fit.setting_for(D(12))
+    assert answer is not None
+    assert answer.setting == 0  # 12 o'clock

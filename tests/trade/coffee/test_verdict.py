@@ -11,6 +11,7 @@ from workshop.trade.coffee.verdict import (
     agree,
     pair_places,
     recipe_pair,
+    run_faults,
     time_at_yield_s,
     verdict,
     verdict_at_yield,
@@ -133,3 +134,40 @@ def test_doses_half_a_gram_apart_still_pair() -> None:
     # Italian Espresso National Institute: dose give or take 0.5 g
     shots = [pulled("27"), pulled("27", dose_g="18.5")]
     assert recipe_pair(shots, TARGET) == (shots[0], shots[1])
+
+
+def faults(shots: list[Shot], *chosen: int) -> list[tuple[WhyNot, tuple[int, ...]]]:
+    return [(fault.why, fault.places) for fault in run_faults(shots, chosen, TARGET)]
+
+
+def test_three_shots_in_a_row_may_carry_a_recipe_and_the_slowest_and_fastest_decide() -> None:
+    assert faults([pulled("27"), pulled("28"), pulled("30")], 0, 1, 2) == []
+    assert faults([pulled("27"), pulled("28.5"), pulled("30.1")], 0, 1, 2) == [(WhyNot.DO_NOT_AGREE, (0, 2))]
+
+
+def test_every_reason_names_its_shots() -> None:
+    shots = [pulled("24", dose_g="17.9"), pulled("25", yield_g="40"), pulled("26", "8"), pulled("27", dose_g="18.6")]
+    assert faults(shots, 0, 1, 2, 3) == [
+        (WhyNot.SETTING_MOVED, (2,)),
+        (WhyNot.OUTSIDE_TIME, (0,)),
+        (WhyNot.OUTSIDE_YIELD, (1,)),
+        (WhyNot.DOSES_DIFFER, (0, 3)),
+    ]
+
+
+def test_a_usable_shot_between_must_be_chosen_a_spoilt_one_at_that_setting_need_not() -> None:
+    assert faults([pulled("27"), pulled("20"), pulled("27")], 0, 2) == [(WhyNot.LEFT_BETWEEN, (1,))]
+    assert faults([pulled("27"), pulled("20", spoilt=True), pulled("27")], 0, 2) == []
+    moved = [pulled("27"), pulled("20", "8", spoilt=True), pulled("27")]
+    assert faults(moved, 0, 2) == [(WhyNot.SETTING_MOVED, (1,))]
+
+
+def test_what_is_no_test_carries_nothing_and_one_shot_is_no_run() -> None:
+    assert faults([pulled("27"), pulled("27", spoilt=True)], 0, 1) == [(WhyNot.NO_TEST, (1,))]
+    assert faults([pulled("27"), pulled("27", yield_g="0")], 0, 1) == [(WhyNot.NO_TEST, (1,))]
+    assert faults([pulled("27")], 0) == [(WhyNot.TOO_FEW_SHOTS, (0,))]
+
+
+def test_a_later_shot_outside_at_that_setting_undoes_the_run() -> None:
+    shots = [pulled("27"), pulled("28"), pulled("38", "6"), pulled("22")]
+    assert faults(shots, 0, 1) == [(WhyNot.UNDONE, (3,))]

@@ -1,13 +1,13 @@
-"""Writers of test shots and of the recipe."""
+"""Writers of test shots."""
 
-from collections.abc import Mapping, Sequence
+from collections.abc import Sequence
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 from typing import Any
 
 from workshop.bench import dialin, odd
-from workshop.bench.models import Coffee, Recipe, Shot
+from workshop.bench.models import Coffee, Shot
 from workshop.bench.services import coffee
 from workshop.bench.services.prove import open_facts, refuse_unsafe
 from workshop.bench.words import AFTER_A_CHANGE, Taste
@@ -16,7 +16,6 @@ from workshop.core.acts import Act, Refused
 from workshop.core.models import Job, JournalEntry
 from workshop.core.templatetags.measures import number
 from workshop.trade import scales
-from workshop.trade.coffee.sources import YIELD_BAND_SHARE
 
 
 @dataclass(frozen=True, slots=True)
@@ -142,13 +141,10 @@ def _clock(field: str, typed: str) -> str:
 
 def _setting(dial_in: dialin.DialIn, typed: str) -> tuple[Decimal | None, str]:
     """Return the setting on its scale with its words; words only where no scale is known."""
-    if dial_in.scale is None:
-        return None, " ".join(typed.split())
     try:
-        value = scales.parse(dial_in.scale, typed)
+        return dial_in.read_setting(typed)
     except ValueError as wrong:
         raise Refused(str(wrong), field="setting") from wrong
-    return value, scales.say(dial_in.scale, value)
 
 
 def _ask_if_odd(row: Shot, dial_in: dialin.DialIn, sure: str) -> None:
@@ -202,90 +198,3 @@ def _same(shot: Shot) -> dict[str, Any]:
 
 
 _OWN = ("id", "by_id", "at", "corrects_id", "struck")
-
-# --- the recipe ------------------------------------------------------------------------------------------
-
-WORDS = (
-    "basket",
-    "dose_tolerance_g",
-    "portions",
-    "dose_dial",
-    "tamp_cue",
-    "lock_in",
-    "timed_from",
-    "gauge_zone",
-    "ready_low_min",
-    "ready_high_min",
-    "blank_shots",
-    "steam_ready_s",
-    "back_to_coffee_s",
-    "back_to_coffee",
-    "left_set_at",
-)
-
-
-def set_recipe(act: Act, job: Job, words: Mapping[str, Any], *, ready_measured: bool = False) -> JournalEntry:
-    """Freeze the recipe from the latest two shots in a row that agree; grams, seconds and setting are theirs alone.
-
-    :raises Refused: while no two shots agree, or it is not safe to power
-    """
-    with acts.once(act):
-        facts = open_facts(job)
-        refuse_unsafe(facts)
-        pair = facts.dial_in.pair() if facts.dial_in else None
-        if facts.dial_in is None or pair is None:
-            raise Refused("No two shots in a row agree yet. Pull another.")
-        first, second = pair
-        row = Recipe.objects.create(
-            job=job,
-            first_shot=first,
-            second_shot=second,
-            **frozen(facts.dial_in, first, second),
-            **{name: words[name] for name in WORDS if name in words},
-            ready_measured=ready_measured,
-            set_at=act.at,
-            set_by=act.by,
-        )
-        return acts.write(act, "set_recipe", f"Set the recipe: {row}", row, job=job)
-
-
-def frozen(dial_in: dialin.DialIn, first: Shot, second: Shot) -> dict[str, Any]:
-    """Return what a recipe takes from its two shots and the target they were held against."""
-    target = dial_in.target
-    either_side = target.yield_g * YIELD_BAND_SHARE.value
-    return {
-        "coffee": str(second.coffee or ""),
-        "roasted_on": second.coffee.roasted_on if second.coffee else None,
-        "built_in_grinder": second.built_in_grinder,
-        "grind_setting": second.setting_words if second.built_in_grinder else "",
-        "dose_g": second.dose_g,
-        "yield_g": second.yield_g,
-        "yield_low_g": round(target.yield_g - either_side, 1),
-        "yield_high_g": round(target.yield_g + either_side, 1),
-        "time_s": second.time_s,
-        "first_time_s": first.time_s,
-        "time_low_s": target.time_low_s,
-        "time_high_s": target.time_high_s,
-    }
-
-
-def change_recipe(act: Act, recipe: Recipe, version: int, words: Mapping[str, Any]) -> JournalEntry:
-    """Put the recipe's words right; what was measured stays. :raises Stale: when it changed meanwhile."""
-    with acts.once(act):
-        if recipe.struck_at is not None:
-            raise Refused("This recipe was taken back. Set a new one.")
-        changes = {name: words[name] for name in WORDS if name in words}
-        before, after = acts.change(recipe, version, changes)
-        return acts.write(
-            act, "change_recipe", "Changed words of the recipe", recipe, job=recipe.job, before=before, after=after
-        )
-
-
-def strike_recipe(act: Act, recipe: Recipe) -> JournalEntry:
-    """Take a recipe back; an earlier one stands again. :raises Refused: when it was taken back before."""
-    with acts.once(act):
-        if recipe.struck_at is not None:
-            raise Refused("This recipe was taken back already.")
-        recipe.struck_at, recipe.struck_by = act.at, act.by
-        recipe.save(update_fields=["struck_at", "struck_by"])
-        return acts.write(act, "strike_recipe", "Took back the recipe", recipe, job=recipe.job)

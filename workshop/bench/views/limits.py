@@ -9,8 +9,7 @@ from workshop.bench import pages_card, pages_limits
 from workshop.bench.facts import prove as prove_facts
 from workshop.bench.forms.limits import FullSetForm, OutsideReportForm, OwnLimitForm
 from workshop.bench.models import LimitRow
-from workshop.bench.services import basis, own_limits
-from workshop.bench.services.outside import outside_report
+from workshop.bench.services import basis, outside, own_limits
 from workshop.bench.views import prove
 from workshop.bench.words import OwnMeasure
 from workshop.core import http
@@ -52,7 +51,7 @@ def own_limit_add(request: HttpRequest) -> HttpResponse:
         do=lambda act: own_limits.set_limit(
             act, profile, **form.values | {"measure": OwnMeasure(form.values["measure"])}
         ),
-        to=reverse("bench:limits"),
+        to=reverse("limits"),
         page=lambda f, status: _page(request, f, status),
     )
 
@@ -66,7 +65,7 @@ def own_limit_strike(request: HttpRequest, pk: int) -> HttpResponse:
         request,
         ActForm(request.POST),
         do=lambda act: own_limits.strike_limit(act, row),
-        to=reverse("bench:limits"),
+        to=reverse("limits"),
         page=lambda f, status: _page(request, None, status),
     )
 
@@ -111,7 +110,7 @@ def full_set_drop(request: HttpRequest, name: str) -> HttpResponse:
     )
 
 
-def outside(request: HttpRequest, name: str) -> HttpResponse:
+def outside_report(request: HttpRequest, name: str) -> HttpResponse:
     """Ask for an outside tester's report, and keep it."""
     job = http.job_of(name)
     facts = prove_facts.facts([job.pk])[job.pk]
@@ -128,7 +127,7 @@ def outside(request: HttpRequest, name: str) -> HttpResponse:
     return http.answer(
         request,
         form,
-        do=lambda act: outside_report(act, job, form.typed),
+        do=lambda act: outside.outside_report(act, job, form.typed),
         to=pages_card.card_url(name, prove_facts.SAFE_CARD),
         page=asking,
     )

@@ -9,9 +9,11 @@ from django.views.decorators.http import require_GET, require_POST
 
 from intake import services as intake_services
 from intake.models import Finding
-from workshop.bench import escapes, pages_mend, stations
+from workshop.bench import escapes, pages_dose, pages_mend, stations
+from workshop.bench.forms.dosing import BurrForm
 from workshop.bench.forms.mend import CaseForm, FindingEndForm, KeepForm, RingForm, SealForm, WorkForm
-from workshop.bench.models import CaseOpening, WorkDone
+from workshop.bench.models import BurrChange, CaseOpening, WorkDone
+from workshop.bench.models.corrections import STANDS
 from workshop.bench.services import mend as services
 from workshop.bench.services import work
 from workshop.bench.words import SealEnd
@@ -46,6 +48,9 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
         "work_form": form if isinstance(form, WorkForm) else WorkForm(),
         "case_form": form if isinstance(form, CaseForm) else CaseForm(),
         "escape_open": escapes.asked(job) and not escapes.answers([job.pk]),
+        "burr_form": form if isinstance(form, BurrForm) else BurrForm(),
+        "burrs": pages_dose.burrs_words(BurrChange.objects.filter(STANDS, job=job).order_by("at", "pk").last()),
+        "burrs_from": "mend",
         "sign_off_form": http.fresh_sign_off(stations.MEND, facts),
         "form": form,
     }

@@ -1,4 +1,4 @@
-"""Test shots: what to try next, the chart, the table, a shot added, the recipe chosen."""
+"""Test shots: what to try next, the chart, the table, a shot added."""
 
 from typing import Any
 
@@ -7,16 +7,15 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
-from workshop.bench import earlier, pages_card, pages_next, pages_shots, stations
+from workshop.bench import earlier, pages_card, pages_dose, pages_next, pages_recipe, pages_shots, stations
 from workshop.bench.dialin import DialIn
 from workshop.bench.facts.prove import ProveFacts
-from workshop.bench.forms.shots import RecipeForm, ShotForm
+from workshop.bench.forms.shots import ShotForm
 from workshop.bench.models import Shot
 from workshop.bench.services import shots as services
 from workshop.core import http
-from workshop.core.acts import Act
 from workshop.core.forms import ActForm
-from workshop.core.models import Job, JournalEntry
+from workshop.core.models import Job
 from workshop.core.templatetags.measures import measure
 
 
@@ -26,7 +25,7 @@ def shots(request: HttpRequest, name: str) -> HttpResponse:
     return page(request, name)
 
 
-def _known(job: Job) -> tuple[ProveFacts, DialIn]:
+def known(job: Job) -> tuple[ProveFacts, DialIn]:
     facts = stations.PROVE.facts([job.pk])[job.pk]
     if facts.dial_in is None:
         raise Http404("A grinder alone pulls no shots.")
@@ -36,7 +35,7 @@ def _known(job: Job) -> tuple[ProveFacts, DialIn]:
 def page(request: HttpRequest, name: str, form: ActForm | None = None, status: int = 200) -> HttpResponse:
     """Show the shots, with the refused form in its place."""
     job = http.job_of(name)
-    facts, dial_in = _known(job)
+    facts, dial_in = known(job)
     dial_in = earlier.with_earlier(dial_in, job)
     context: dict[str, Any] = {
         "job": job,
@@ -51,9 +50,12 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
         "carried": pages_shots.carried(dial_in, http.today()),
         "shot_form": form if isinstance(form, ShotForm) else _fresh(job, dial_in),
         "pair": dial_in.pair(),
-        "why_not": pages_shots.why_not(dial_in),
+        "why_not": pages_recipe.why_not(dial_in),
         "recipe": facts.recipe if facts.recipe_holds() else None,
         "built_in": dial_in.built_in,
+        "rests_on": pages_recipe.rests_on(facts.recipe, dial_in) if facts.recipe else "",
+        "burrs": pages_dose.burrs_words(facts.burrs),
+        "set_apart": dial_in.set_apart,
         "form": form,
     }
     return render(request, "bench/shots.html", context, status=status)
@@ -77,7 +79,7 @@ def _shot_form(job: Job, dial_in: DialIn, *args: Any, **kwargs: Any) -> ShotForm
 def shot_add(request: HttpRequest, name: str) -> HttpResponse:
     """Add a shot."""
     job = http.job_of(name)
-    _, dial_in = _known(job)
+    _, dial_in = known(job)
     form = _shot_form(job, dial_in, request.POST)
     return http.answer(
         request,
@@ -100,35 +102,3 @@ def shot_strike(request: HttpRequest, name: str, pk: int) -> HttpResponse:
         to=reverse("bench:shots", args=[name]),
         page=lambda f, status: page(request, name, f, status),
     )
-
-
-def recipe_set(request: HttpRequest, name: str) -> HttpResponse:
-    """Make two shots that agree the recipe; its words can be put right, its numbers cannot be typed."""
-    job = http.job_of(name)
-    facts, dial_in = _known(job)
-    standing = pages_shots.recipe_to_change(facts)
-
-    def setting(form: ActForm, status: int) -> HttpResponse:
-        context = {
-            "job": job,
-            "form": form,
-            "pair": (standing.first_shot, standing.second_shot) if standing else dial_in.pair(),
-            "why_not": pages_shots.why_not(dial_in),
-            "blocked": None if standing else pages_card.no_mains(job, facts),
-        }
-        return render(request, "bench/recipe_set.html", context, status=status)
-
-    hints = pages_shots.notes_say(job)
-    if request.method != "POST":
-        words = {"left_set_at": pages_shots.left_set_at(dial_in)} | pages_shots.proposed(job, facts)
-        return setting(RecipeForm(initial=words, hints=hints), 200)
-    form = RecipeForm(request.POST, hints=hints)
-
-    def do(act: Act) -> JournalEntry:
-        if standing is not None and form.cleaned_data.get("version") is not None:
-            return services.change_recipe(act, standing, form.seen_version, form.values)
-        measured = facts.states.get("ready")
-        ready = measured is not None and measured.reading is not None
-        return services.set_recipe(act, job, form.values, ready_measured=ready)
-
-    return http.answer(request, form, do=do, to=reverse("bench:shots", args=[name]), page=setting)

@@ -62,7 +62,7 @@ def water_let_through(usual_ml: Decimal) -> Band:
 
 
 def in_shot_pressure() -> Band:
-    """Pressure in a shot once it has settled, in bar (C-21)."""
+    """Pressure in a shot once it has settled, in bar (C-22)."""
     return _between(sources.IN_SHOT_LOW_BAR, sources.IN_SHOT_HIGH_BAR)
 
 

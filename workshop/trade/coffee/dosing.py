@@ -6,12 +6,19 @@ The spread is about 8 in 10, from the trials' own scatter, leaning on common pra
 they are few.
 """
 
-from collections.abc import Iterable
+from collections.abc import Iterable, Sequence
 from dataclasses import dataclass
 from decimal import Decimal
+from enum import StrEnum
 from statistics import NormalDist
 
-from workshop.trade.coffee.sources import BAND_LEVEL, TIMED_DOSE_SD_G, TIMED_DOSE_TRUST
+from workshop.trade.coffee.sources import (
+    BAND_LEVEL,
+    DOSE_AGREEMENT_G,
+    DOSE_DRIFT_RUN,
+    TIMED_DOSE_SD_G,
+    TIMED_DOSE_TRUST,
+)
 from workshop.trade.scales import HOURS_ON_A_DIAL, Scale, ScaleKind, snap, travel
 
 
@@ -56,6 +63,16 @@ class DoseFit:
     centre: Decimal  # weighted mean travel
     weight: Decimal  # portions in all
     breadth: Decimal  # weighted squares about the centre
+    shortest: Decimal  # travel of the least and the most that was weighed
+    longest: Decimal
+
+    def weighed(self, setting: Decimal) -> bool:
+        """Whether a setting lies between the shortest and the longest that was weighed."""
+        return self.shortest <= travel(self.scale, setting) <= self.longest
+
+    def running_totals_g(self, setting: Decimal, portions: int) -> tuple[Decimal, ...]:
+        """What the scale should read after each portion."""
+        return tuple(self.dose_at(setting, count).mean_g for count in range(1, portions + 1))
 
     def dose_at(self, setting: Decimal, portions: int = 1) -> Dose:
         """Grams from this many portions at a setting, with their band."""
@@ -105,9 +122,48 @@ def fit_dose(trials: Iterable[DoseTrial], scale: Scale) -> DoseFit:
         raise ValueError("The longer setting did not give more coffee; weigh again.")
     misses = (n * (g - middle_g - rate * (length - centre)) ** 2 for length, g, n in points)
     noise_sd_g = _noise_sd_g(sum(misses, Decimal(0)), len(points) - 2)
-    return DoseFit(scale, rate, centre - middle_g / rate, len(points), noise_sd_g, centre, weight, breadth)
+    lengths = [length for length, _, _ in points]
+    ends = (min(lengths), max(lengths))
+    return DoseFit(scale, rate, centre - middle_g / rate, len(points), noise_sd_g, centre, weight, breadth, *ends)
 
 
 def _noise_sd_g(squares: Decimal, freedom: int) -> Decimal:
     trust = TIMED_DOSE_TRUST.value
     return ((trust * TIMED_DOSE_SD_G.value**2 + squares) / (trust + freedom)).sqrt()
+
+
+class Drift(StrEnum):
+    """The side on which doses went out of tolerance."""
+
+    LIGHT = "light"
+    HEAVY = "heavy"
+
+
+def drift(doses_g: Sequence[Decimal], target_g: Decimal, tolerance_g: Decimal = DOSE_AGREEMENT_G.value) -> Drift | None:
+    """The side on which the last three doses all lie out of tolerance: time to weigh trials again (C-19).
+
+    Doses come in the order ground. None while fewer are known, or one of them is inside or on the other side.
+    """
+    last = doses_g[-int(DOSE_DRIFT_RUN.value) :]
+    if len(last) < DOSE_DRIFT_RUN.value:
+        return None
+    if all(dose < target_g - tolerance_g for dose in last):
+        return Drift.LIGHT
+    return Drift.HEAVY if all(dose > target_g + tolerance_g for dose in last) else None
+
+
+# How a dose is set, where no model gives the ends of its scale. Ends are wide and marks fine; a dial like a clock
+# face begins at six, for a knob has its dead part at the bottom. Common practice, no source.
+_DOSE_SCALES = {
+    ScaleKind.SECONDS: Scale(ScaleKind.SECONDS, Decimal(0), Decimal(60), Decimal("0.1"), None),
+    ScaleKind.GRAMS: Scale(ScaleKind.GRAMS, Decimal(0), Decimal(60), Decimal("0.1"), None),
+    ScaleKind.STEPS: Scale(ScaleKind.STEPS, Decimal(0), Decimal(100), Decimal("0.5"), None),
+    ScaleKind.CLOCK: Scale(ScaleKind.CLOCK, Decimal(6), Decimal("5.75"), Decimal("0.25"), None),
+}
+
+
+def dose_scale(kind: str) -> Scale:
+    """The scale a dose is set on: seconds, grams, numbered steps or a clock face; seconds where it is not said."""
+    return (
+        _DOSE_SCALES.get(ScaleKind(kind), _DOSE_SCALES[ScaleKind.SECONDS]) if kind else _DOSE_SCALES[ScaleKind.SECONDS]
+    )

@@ -13,7 +13,7 @@ the longer the step was. A shot that the others speak against is held for wild i
 nearly nothing there. Spoilt, choked and pressurised shots are left out.
 """
 
-from collections.abc import Iterable, Iterator, Sequence
+from collections.abc import Iterable, Iterator
 from dataclasses import dataclass
 from decimal import Decimal
 from itertools import pairwise, product
@@ -23,6 +23,7 @@ from statistics import median_low
 from workshop.trade.coffee.mixture import Mixture
 from workshop.trade.coffee.priors import Prior, prior_for
 from workshop.trade.coffee.regression import Belief, Posterior, posterior
+from workshop.trade.coffee.rows import extra_beliefs, offsets, row_of, steps_before, unpinned
 from workshop.trade.coffee.shots import Shot, Target, usable_shots
 from workshop.trade.coffee.sources import BAND_LEVEL
 from workshop.trade.scales import Scale, fineness
@@ -108,7 +109,7 @@ class Fit:
         """ln seconds of one fresh shot at target dose and yield, with the coffee of the latest shot."""
         x = float(fineness(self.scale, setting))
         extras = len(self.guesses[0].coefficients.mean) - 2 - max(len(self.knots) - 1, 0)
-        row, free = _row(x, self.anchor, self.knots, [0.0] * extras), _unpinned(x, self.knots)
+        row, free = row_of(x, self.anchor, self.knots, [0.0] * extras), unpinned(x, self.knots)
         return Mixture(
             tuple(
                 (
@@ -160,13 +161,13 @@ def fit(shots: Iterable[Shot], target: Target, scale: Scale, prior: Prior | None
     anchor = median_low(places) if places else _start(scale, belief)
     knots = tuple(sorted({anchor, *places})) if any(ln2 for _, ln2 in belief.wanders) else ()
     data = _Data(
-        rows=tuple(_row(x, anchor, knots, extras) for x, extras in zip(places, _offsets(kept, target), strict=True)),
+        rows=tuple(row_of(x, anchor, knots, extras) for x, extras in zip(places, offsets(kept, target), strict=True)),
         values=tuple(log(shot.time_s) for shot in kept),
-        steps=_steps(given, scale),
+        steps=steps_before(given, scale),
         anchor=anchor,
         knots=knots,
         middle_ln_s=(log(target.time_low_s) + log(target.time_high_s)) / 2,
-        beliefs=_extra_beliefs(kept, target, belief),
+        beliefs=extra_beliefs(kept, belief),
     )
     return Fit(target, scale, belief, kept, len(given) - len(kept), anchor, knots, _weighed(data, belief))
 
@@ -262,66 +263,6 @@ def _doubted(data: _Data, tried: _Tried, prior: Prior, best: float) -> Iterator[
         gain = prior.wild_log_odds + (log(tame / loose) + miss**2 / tame - miss**2 / loose) / 2
         if gain > LEAST_GAIN and tried.log_weight + gain > best + log(LEAST_WEIGHT):
             yield tried.assumed, tried.wild | {at}
-
-
-# --- rows ------------------------------------------------------------------------------------------------
-
-
-def _row(x: float, anchor: float, knots: Sequence[float], extras: Sequence[float]) -> list[float]:
-    wander = [(_within(x, gap) - _within(anchor, gap)) / (gap[1] - gap[0]) for gap in pairwise(knots)]
-    return [1.0, x - anchor, *extras, *wander]
-
-
-def _within(x: float, gap: tuple[float, float]) -> float:
-    return min(max(x, gap[0]), gap[1])
-
-
-def _unpinned(x: float, knots: Sequence[float]) -> float:
-    """How much of the wander at x no knot holds: a bridge between two knots, a free path past the last."""
-    if not knots:
-        return 0.0
-    if not knots[0] < x < knots[-1]:
-        return max(knots[0] - x, x - knots[-1], 0.0)
-    low, high = next(gap for gap in pairwise(knots) if gap[0] <= x <= gap[1])
-    return (x - low) * (high - x) / (high - low)
-
-
-def _offsets(shots: Sequence[Shot], target: Target) -> list[list[float]]:
-    """How each shot differs from the one foretold: dose, yield, days, and each other bag of coffee."""
-    if not shots:
-        return []
-    last = shots[-1]
-    bags = _other_bags(shots)
-    return [
-        [
-            log(shot.dose_g / target.dose_g),
-            log(shot.yield_g / target.yield_g),
-            float(shot.day - last.day),
-            *[float(shot.bag == bag) for bag in bags],
-        ]
-        for shot in shots
-    ]
-
-
-def _extra_beliefs(shots: Sequence[Shot], target: Target, prior: Prior) -> list[Belief]:
-    if not shots:
-        return []
-    return [prior.dose_exponent, prior.yield_exponent, prior.day_ln, *[prior.bag_ln] * len(_other_bags(shots))]
-
-
-def _other_bags(shots: Sequence[Shot]) -> list[int]:
-    return sorted({shot.bag for shot in shots} - {shots[-1].bag})
-
-
-def _steps(given: Sequence[Shot], scale: Scale) -> tuple[float, ...]:
-    """How far the grinder had been turned just before each usable shot; nothing where any shot went between."""
-    steps, before = [], None
-    for shot in given:
-        x = float(fineness(scale, shot.setting))
-        if shot.usable:
-            steps.append(0.0 if before is None else abs(x - before))
-        before = x
-    return tuple(steps)
 
 
 def _seconds(ln_s: float) -> Decimal:

@@ -126,12 +126,6 @@ HIERARCHY = Source(
     "chapter 5: what few groups share, and the first step of fitting it; the trust in units is house policy",
     Seen.MEMORY,
 )
-ITALIAN_PRESSURE = Source(
-    "C-21",
-    "Italian Espresso National Institute, certified pressure as restated on a blog",
-    "9 +/- 1 bar in the shot; a restaurant supplier's page also asks why under 8",
-    Seen.SECOND_HAND,
-)
 
 # --- pulling ---------------------------------------------------------------------------------------------
 
@@ -139,6 +133,7 @@ PAIR_AGREEMENT_S = Figure(Decimal("3.0"), "s", PAIR_RULE)
 DOSE_AGREEMENT_G = Figure(Decimal("0.5"), "g", ITALIAN_ESPRESSO)
 YIELD_BAND_SHARE = Figure(Decimal("0.10"), "of the target yield", COMMON_PRACTICE)
 BUTTON_REPEAT_G = Figure(Decimal(2), "g either side", VOLUMETRIC_REPEAT)
+BUTTON_WATER_APART_G = Figure(Decimal(12), "g from least to most", VOLUMETRIC_REPEAT)  # water only, no coffee
 # "By time within 0.3 to 0.5 g", read as covering about 8 doses in 10: 0.4 / 1.28.
 TIMED_DOSE_SD_G = Figure(Decimal("0.31"), "g", COMMON_PRACTICE)
 # Trials' worth of trust in that spread before the grinder's own trials count for more.
@@ -179,6 +174,22 @@ DAY_SD_LN = Figure(Decimal("0.02"), "ln s a day", HOUSE_POLICY)
 BAG_SD_LN = Figure(Decimal("0.2"), "ln s", HOUSE_POLICY)
 # Closer than this two settings' times tell nothing of which grinds finer: the repeats' own spread.
 NOT_INFORMATION_LN = Figure(Decimal("0.10"), "ln s", SMRKE_2024)
+
+# --- when a timed dose is calibrated again ---------------------------------------------------------------
+
+DOSE_DRIFT = Source(
+    "C-21",
+    "US patent 11172782 (2021), when a timed dose is calibrated again",
+    "three doses in a row out of tolerance on one side, or any change of grind (the fact only)",
+    Seen.SECOND_HAND,
+)
+ITALIAN_PRESSURE = Source(
+    "C-22",
+    "Italian Espresso National Institute, certified pressure as restated on a blog",
+    "9 +/- 1 bar in the shot; a restaurant supplier's page also asks why under 8",
+    Seen.SECOND_HAND,
+)
+DOSE_DRIFT_RUN = Figure(Decimal(3), "doses in a row", DOSE_DRIFT)
 
 # --- heat ------------------------------------------------------------------------------------------------
 

@@ -4,7 +4,8 @@ Sources: agreement within 3.0 s C-01; dose within 0.5 g C-05; yield within a ten
 proportion to yield C-02 (flow = beverage / time at every dial).
 """
 
-from collections.abc import Sequence
+from collections.abc import Iterable, Sequence
+from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 
@@ -29,6 +30,17 @@ class WhyNot(StrEnum):
     DO_NOT_AGREE = "do not agree"
     OUTSIDE_YIELD = "outside yield band"
     DOSES_DIFFER = "doses differ"
+    NO_TEST = "spoilt, choked or of two walls"
+    LEFT_BETWEEN = "a shot between was not chosen"
+    UNDONE = "a later shot at that setting fell outside"
+
+
+@dataclass(frozen=True, slots=True)
+class Fault:
+    """One reason why a run of shots is no recipe, and where in the sequence the shots at fault stand."""
+
+    why: WhyNot
+    places: tuple[int, ...] = ()
 
 
 def verdict(time_s: Decimal, target: Target) -> Verdict:
@@ -85,7 +97,7 @@ def pair_places(
         latest = shots[second]
         if verdict(latest.time_s, target) is not Verdict.INSIDE:
             undone.add(latest.setting)
-        if latest.setting not in undone and not _faults(shots[first : second + 1], target, band):
+        if latest.setting not in undone and not _faults(shots, (first, second), target, band):
             return first, second
     return None
 
@@ -102,7 +114,35 @@ def why_not(
     places = [place for place, shot in enumerate(shots) if shot.usable]
     if len(places) < 2:
         return (WhyNot.TOO_FEW_SHOTS,)
-    return _faults(shots[places[-2] : places[-1] + 1], target, _band(target, yield_low_g, yield_high_g))
+    band = _band(target, yield_low_g, yield_high_g)
+    return tuple(fault.why for fault in _faults(shots, (places[-2], places[-1]), target, band))
+
+
+def run_faults(shots: Sequence[Shot], chosen: Iterable[int], target: Target) -> tuple[Fault, ...]:
+    """What keeps chosen shots, two or more in a row, from being the recipe; empty when nothing does.
+
+    `chosen`: their places in the sequence of all shots in the order pulled. Shots that are no test may lie between
+    them, if the grinder stayed where it was. The yield band is the target yield give or take a tenth.
+    """
+    run = tuple(sorted(set(chosen)))
+    if len(run) < 2:
+        return (Fault(WhyNot.TOO_FEW_SHOTS, run),)
+    if no_test := tuple(place for place in run if not shots[place].usable):
+        return (Fault(WhyNot.NO_TEST, no_test),)
+    faults = [*_faults(shots, run, target, _band(target, None, None))]
+    between = (place for place in range(run[0], run[-1]) if place not in run and shots[place].usable)
+    if left_between := tuple(between):
+        faults.insert(0, Fault(WhyNot.LEFT_BETWEEN, left_between))
+    if undone := _undone(shots, run[-1], target):
+        faults.append(Fault(WhyNot.UNDONE, undone))
+    return tuple(faults)
+
+
+def _undone(shots: Sequence[Shot], last: int, target: Target) -> tuple[int, ...]:
+    """Later usable shots at the setting of the last one that fell outside the target time."""
+    later = ((place, shots[place]) for place in range(last + 1, len(shots)))
+    same = ((place, shot) for place, shot in later if shot.usable and shot.setting == shots[last].setting)
+    return tuple(place for place, shot in same if verdict(shot.time_s, target) is not Verdict.INSIDE)
 
 
 def _band(target: Target, low_g: Decimal | None, high_g: Decimal | None) -> tuple[Decimal, Decimal]:
@@ -114,14 +154,22 @@ def _band(target: Target, low_g: Decimal | None, high_g: Decimal | None) -> tupl
     return low, high
 
 
-def _faults(stretch: Sequence[Shot], target: Target, band: tuple[Decimal, Decimal]) -> tuple[WhyNot, ...]:
-    """What is wrong with the first and last shot of a stretch as a pair; those between were left out."""
-    pair = (stretch[0], stretch[-1])
-    faults = {
-        WhyNot.SETTING_MOVED: len({shot.setting for shot in stretch}) > 1,
-        WhyNot.OUTSIDE_TIME: any(verdict(shot.time_s, target) is not Verdict.INSIDE for shot in pair),
-        WhyNot.DO_NOT_AGREE: not agree(pair[0].time_s, pair[1].time_s),
-        WhyNot.OUTSIDE_YIELD: not all(band[0] <= shot.yield_g <= band[1] for shot in pair),
-        WhyNot.DOSES_DIFFER: abs(pair[0].dose_g - pair[1].dose_g) > DOSE_AGREEMENT_G.value,
+def _faults(
+    shots: Sequence[Shot], run: tuple[int, ...], target: Target, band: tuple[Decimal, Decimal]
+) -> tuple[Fault, ...]:
+    """What is wrong with usable shots as one run; those between were left out, but must not have moved the grinder."""
+    stretch = range(run[0], run[-1] + 1)
+    slowest_first = sorted(run, key=lambda place: -shots[place].time_s)
+    heaviest_first = sorted(run, key=lambda place: -shots[place].dose_g)
+    slow, fast = slowest_first[0], slowest_first[-1]
+    heavy, light = heaviest_first[0], heaviest_first[-1]
+    apart = not agree(shots[slow].time_s, shots[fast].time_s)
+    unlike = shots[heavy].dose_g - shots[light].dose_g > DOSE_AGREEMENT_G.value
+    found = {
+        WhyNot.SETTING_MOVED: [place for place in stretch if shots[place].setting != shots[run[0]].setting],
+        WhyNot.OUTSIDE_TIME: [p for p in run if verdict(shots[p].time_s, target) is not Verdict.INSIDE],
+        WhyNot.DO_NOT_AGREE: sorted((slow, fast)) if apart else [],
+        WhyNot.OUTSIDE_YIELD: [place for place in run if not band[0] <= shots[place].yield_g <= band[1]],
+        WhyNot.DOSES_DIFFER: sorted((heavy, light)) if unlike else [],
     }
-    return tuple(fault for fault, found in faults.items() if found)
+    return tuple(Fault(why, tuple(places)) for why, places in found.items() if places)

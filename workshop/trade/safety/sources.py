@@ -85,7 +85,7 @@ DE_PERIODIC = Source(
 )
 CA_APPROVAL = Source(
     "S-18",
-    "Ontario Regulation 438/07 and SPE-1000 field evaluation",
+    "Ontario Regulation 438/07 and field evaluation",
     "esafe.org: certified or field-evaluated before sale; no limit for used goods was seen",
     _QUOTED,
 )

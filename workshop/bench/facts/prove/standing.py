@@ -7,7 +7,7 @@ from workshop.bench.cards import Card, Item, Unit, asked, kept
 from workshop.bench.dialin import DialIn
 from workshop.bench.facts.prove.basis import Kept
 from workshop.bench.limits import BenchLimit
-from workshop.bench.models import CaseOpening, Recipe, SpotCheck
+from workshop.bench.models import BurrChange, CaseOpening, Recipe, SpotCheck
 from workshop.core.models import Reading
 from workshop.core.stations import Facts
 
@@ -72,6 +72,7 @@ class ProveFacts(Facts):
     touched: bool = False  # boiler, pump or wiring: the full set by itself
     full_because: str = ""
     opened: CaseOpening | None = None
+    burrs: BurrChange | None = None  # when the grinder was last opened
     dial_in: DialIn | None = None
     recipe: Recipe | None = None
     answers: tuple[Reading, ...] = ()  # all that stand, in the order given

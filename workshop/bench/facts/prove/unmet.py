@@ -66,12 +66,14 @@ def small(title: str) -> str:
 def _recipe_missing(facts: ProveFacts) -> list[Unmet]:
     if facts.dial_in is None:
         return []
-    if facts.recipe is not None:
-        if facts.recipe_holds():
-            return []
+    if facts.recipe_holds():
+        return []
+    opened = bool(facts.dial_in.set_apart)
+    if facts.recipe is not None and not opened:
         return [Unmet("recipe", "A shot changed after the recipe: choose two shots that agree.", SHOTS_PAGE, "recipe")]
     if facts.dial_in.pair() is not None:
         return [Unmet("recipe", "Two shots agree: make them the recipe.", SHOTS_PAGE, "recipe")]
     low, high = facts.dial_in.target.time_low_s, facts.dial_in.target.time_high_s
-    words = f"Pull two shots in a row inside {low.normalize():f} to {high.normalize():f} s that agree."
+    words = f"two shots in a row inside {low.normalize():f} to {high.normalize():f} s that agree."
+    words = f"Burr zero has moved: pull {words}" if opened else f"Pull {words}"
     return [Unmet("shots", words, SHOTS_PAGE, "next")]

@@ -7,7 +7,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('bench', '0008_discipline'),
+        ('bench', '0009_recipe_trials'),
         migrations.swappable_dependency(settings.AUTH_USER_MODEL),
     ]
 
