@@ -114,6 +114,7 @@ HERON: dict[str, Any] = _EVERY | {
     "gauge_from": "10 o'clock",
     "gauge_to": "2 o'clock",
     "watts": 1400,
+    "pump_watts": 48,
     "cord_length_m": D("1.50"),
     "cord_section_mm2": D("1.00"),
     "mass_kg": D("17.5"),

@@ -23,6 +23,7 @@ from intake.registers import registers_for
 from intake.seller_record import STANDARD_WORDS
 from intake.words import AsFoundAnswer, FindingEnd, NothingOf, PhotoFor, RecallFound
 from workshop.bench import stations as bench_stations
+from workshop.bench.card_items.water import FIRST_CYCLE, SECOND_CYCLE
 from workshop.bench.services import as_found, clean, dosing, mend, own_limits, pauses, prove, recipe, shots, spot, work
 from workshop.bench.services.dosing import Delivered, Weighed
 from workshop.bench.services.measured import Typed
@@ -238,6 +239,24 @@ _VALUES: dict[str, tuple[str, str]] = {
     "ready": ("14", ""),
     "steam_ready": ("38", ""),
     "back_to_coffee": ("6", ""),
+    "pressure_shot": ("9", ""),
+    "watts_pumping": ("46", ""),
+    "hot_water": ("91", ""),
+    "drip_stop": ("3", ""),
+}
+# How far each value of a series lies from what the model's notes ask for; the water from 92 °C.
+_SERIES: dict[str, tuple[str, ...]] = {
+    "brew_water": ("-0.5", "0.2", "0.6", "1", "0.4"),
+    "button_repeat": ("-0.6", "0.1", "-0.2"),
+    "spout_balance": ("0.2", "-0.4"),
+    "dose_repeat": ("0.1", "-0.1", "0", "0.3", "0"),
+}
+_STEAM: dict[str, str | D] = {
+    "liquid": "water",
+    "grams": D("250"),
+    "start_c": D("14"),
+    "end_c": D("61"),
+    "time_s": D("47"),
 }
 
 
@@ -257,7 +276,7 @@ def _read_card(demo: Demo, days_ago: float, job: Job, code: str) -> None:
 
     facts = bench_stations.PROVE.facts([job.pk])[job.pk]
     for standing in facts.states.values():
-        if standing.card == code and standing.state in (ItemState.OPEN, ItemState.WITHDRAWN):
+        if standing.home == code and standing.state in (ItemState.OPEN, ItemState.WITHDRAWN):
             at = days_ago - SPACED_DAYS * Reading.objects.filter(job=job).count()
             prove.read(demo.act(at), job, standing.item.code, _typed(job, standing.item))
 
@@ -273,16 +292,24 @@ def _look_again(demo: Demo, days_ago: float, job: Job, codes: Iterable[str]) -> 
 def _typed(job: Job, item: Any) -> Typed:
     if item.seen:
         return Typed(answer="good")
-    if item.code == "brew_water":
-        return Typed(value=D("91.5"), value_to=D("93"))
+    instrument = Instrument.objects.filter(kind=item.instrument).first() if item.instrument else None
+    if item.draws:
+        return Typed(series=_series(job.machine.notes, item.code), instrument=instrument)
+    if item.inputs:
+        return Typed(inputs=_STEAM, instrument=instrument)
     if item.code == "watts_heating":
         return Typed(value=D(job.machine.watts or 1000) * D("0.99"))
     value, sign = _VALUES[item.code]
-    instrument = Instrument.objects.filter(kind=item.instrument).first() if item.instrument else None
     warm = job.machine.notes.warm_up_low_min
     shown = D(warm) if item.code == "ready" and warm else D(value)
     volts = 500 if item.code.startswith("insulation") else None
     return Typed(value=shown, sign=sign, instrument=instrument, test_volts=volts)
+
+
+def _series(notes: ModelNotes, code: str) -> tuple[D, ...]:
+    cup = notes.yield_g or D(34)
+    middle = {"brew_water": D(92), "button_repeat": cup, "spout_balance": cup / 2}.get(code, notes.dose_g or D(16))
+    return tuple(middle.quantize(D("0.1")) + D(off) for off in _SERIES[code])
 
 
 def _pull(
@@ -423,7 +450,11 @@ def ready_to_hand_over(demo: Demo) -> Job:
     work.add_work(demo.act(18), job, station="MEND", what="New safety valve, 1.8 bar", minutes=40, part=valve)
     work.shut_case(demo.act(17.9), job)
     _mend(demo, 17, job, group="Group seal 8.5 mm", lock_in="half past 6", minutes=35)
-    _read_all(demo, 15, job)
+    for code in ("before-lid", "safe-to-power"):
+        _read_card(demo, 15, job, code)
+    prove.read(demo.act(15), job, FIRST_CYCLE, Typed(answer="good"))
+    prove.read(demo.act(14.9), job, SECOND_CYCLE, Typed(answer="good"))
+    _read_all(demo, 14.8, job)
     _pull(demo, 14, job, HERON_SHOTS)
     _weigh(demo, 13.5, job, "12", HERON_DOSES)
     _recipe(demo, 13, job, dose_dial="half past 2", portions=3, left_set_at="12")

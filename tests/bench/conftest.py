@@ -39,6 +39,11 @@ class Bench:
         entry = prove.read(self.act(at=self.now()), self.job, code, typed)
         return Reading.objects.get(pk=int(entry.subject.rsplit(":", 1)[1]))
 
+    @staticmethod
+    def draws(*values: str) -> tuple[Decimal, ...]:
+        """Return a series as typed."""
+        return tuple(Decimal(value) for value in values)
+
     def make_safe(self) -> None:
         """Do what stands before the first act that needs mains."""
         self.read("case_shut")

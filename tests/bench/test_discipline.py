@@ -2,6 +2,7 @@
 
 import re
 from datetime import timedelta
+from decimal import Decimal
 from typing import Any
 
 import pytest
@@ -106,7 +107,7 @@ def test_the_day_is_said_when_it_was_not_today(bench: Any) -> None:
 def answer_fast(bench: Any, every_s: int) -> None:
     for n, code in enumerate(("case_shut", "visual")):
         prove.read(bench.act(at=NOON + timedelta(seconds=n * every_s)), bench.job, code, prove.Typed(answer="good"))
-    earth = prove.Typed(value=prove.Decimal("0.09"))
+    earth = prove.Typed(value=Decimal("0.09"))
     prove.read(bench.act(at=NOON + timedelta(seconds=2 * every_s)), bench.job, "earth", earth)
 
 
@@ -167,7 +168,7 @@ def test_another_failed_item_may_be_left_and_told(client_in: Any, kettle: str, b
 
 def test_good_comes_first_and_the_two_words_begin_unlike(bench: Any) -> None:
     seen = [item for card in card_lists.every_card() for item in card.items if item.seen]
-    assert len(seen) == 8
+    assert len(seen) == 12
     for item in seen:
         good, bad = item.answers
         assert (good.passed, bad.passed) == (True, False)

@@ -26,6 +26,13 @@ def test_the_full_set_may_be_asked_for_and_taken_back(bench: Any) -> None:
         basis.short_set(bench.act(at=bench.now()), bench.job)
 
 
+def test_the_full_set_asked_for_wants_no_heat_cycles(bench: Any) -> None:
+    basis.ask_full_set(bench.act(at=bench.now()), bench.job, because="it goes to a café")
+    asked = {standing.item.code for standing in bench.facts.asked()}
+    assert {"insulation_hot", "brew_water", "steam_power"} <= asked
+    assert "heat_cycle_1" not in bench.facts.states
+
+
 def test_asking_is_undone_from_the_record(bench: Any) -> None:
     entry = basis.ask_full_set(bench.act(at=bench.now()), bench.job, because="it goes to a café")
     UNDO["ask_full_set"](bench.act(at=bench.now()), entry)

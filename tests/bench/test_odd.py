@@ -43,8 +43,8 @@ def test_the_ends_of_each_band_are_not_asked_about(safe: Any, code: str, value: 
 @pytest.mark.parametrize(("low", "high"), [("59.9", "92"), ("92", "105.1")])
 def test_brewing_water_far_off_is_asked_about(safe: Any, low: str, high: str) -> None:
     with pytest.raises(Odd, match="hardly water for coffee"):
-        safe.read("brew_water", low, value_to=Decimal(high))
-    assert safe.read("brew_water", "60", value_to=Decimal(105)).outcome == "FAIL"
+        safe.read("brew_water", series=safe.draws(low, "92", "92", "92", high))
+    assert safe.read("brew_water", series=safe.draws("60", "92", "92", "92", "105")).outcome == "FAIL"
 
 
 @pytest.mark.parametrize(("value", "asked"), [("39.9", True), ("40", False), ("160", False), ("160.1", True)])

@@ -17,7 +17,7 @@ from workshop.bench.services import basis, own_limits
 from workshop.bench.undo import UNDO
 from workshop.bench.words import OwnMeasure
 from workshop.core.acts import Refused
-from workshop.core.models import JournalEntry, Reading
+from workshop.core.models import JournalEntry, ModelNotes, Reading
 from workshop.core.words import Outcome
 from workshop.trade.safety import profiles
 from workshop.trade.safety.electrical import PROFILES
@@ -108,9 +108,47 @@ def test_bands_of_the_bench_and_shares_of_the_plate(
 def test_brewing_water_keeps_its_spread_beside_our_own_ends(bench: Any) -> None:
     set_own(bench, OwnMeasure.BREW_WATER, low="90")
     bench.make_safe()
-    assert bench.read("brew_water", "90", value_to=Decimal(94)).outcome == Outcome.PASS
-    assert bench.read("brew_water", "89.9", value_to=Decimal(94)).outcome == Outcome.FAIL
-    assert bench.read("brew_water", "90", value_to=Decimal("95.1")).outcome == Outcome.FAIL  # more than 5 °C apart
+    for lowest, highest, outcome in (
+        ("90", "94", Outcome.PASS),
+        ("89.9", "94", Outcome.FAIL),
+        ("90", "95.1", Outcome.FAIL),  # more than 5 °C apart
+    ):
+        assert bench.read("brew_water", series=bench.draws(lowest, "92", highest, "93", "92")).outcome == outcome
+
+
+@pytest.mark.parametrize(
+    ("measure", "ends", "code", "passes", "fails"),
+    [
+        (OwnMeasure.PRESSURE_SHOT, ("8.5", None), "pressure_shot", "8.5", "8.4"),
+        (OwnMeasure.HOT_WATER, ("90", "98"), "hot_water", "98", "98.1"),
+        (OwnMeasure.WATTS_PUMPING, ("90", None), "watts_pumping", "43.2", "43.1"),  # 90 % of 48 W
+    ],
+)
+def test_the_bands_of_the_full_set_take_our_own_limits_too(
+    bench: Any, measure: OwnMeasure, ends: tuple[str | None, str | None], code: str, passes: str, fails: str
+) -> None:
+    ModelNotes.objects.filter(pk=bench.job.machine.notes_id).update(pump_watts=48)
+    set_own(bench, measure, *ends)
+    bench.make_safe()
+    assert bench.read(code, passes).outcome == Outcome.PASS
+    assert bench.read(code, fails).outcome == Outcome.FAIL
+
+
+def test_our_own_limit_on_steam_is_a_share_of_the_boilers_watts(bench: Any) -> None:
+    ModelNotes.objects.filter(pk=bench.job.machine.notes_id).update(boiler_watts=1200)
+    set_own(bench, OwnMeasure.STEAM_POWER, low="75")  # 900 W
+    bench.make_safe()
+    jug = {"liquid": "water", "grams": Decimal(250), "start_c": Decimal(14), "end_c": Decimal(60)}
+    assert bench.read("steam_power", inputs=jug | {"time_s": Decimal(53)}).outcome == Outcome.PASS  # 907 W
+    assert bench.read("steam_power", inputs=jug | {"time_s": Decimal(54)}).outcome == Outcome.FAIL  # 890 W
+
+
+def test_the_page_of_the_limits_shows_what_each_band_of_the_full_set_comes_to(bench: Any) -> None:
+    lines = pages_limits.limits_page(PROFILES["record_only"], PROFILES["record_only"]).bench
+    shown = {line.title: line.figure for line in lines}
+    assert shown["Watts when pumping, against the pump's plate"] == "80 to 120 %"
+    assert shown["Steam power, against the boiler's watts"] == "50 % or more"
+    assert shown["Seconds until the group stops dripping"] == "5 s or less"
 
 
 @pytest.mark.parametrize(
@@ -234,7 +272,7 @@ def test_machines_that_began_before_limits_were_kept_are_given_their_workshops_p
             job=bench.job, card="water", item="debit", title="Water", value=80, unit="ml", outcome="RECORDED",
             by=bench.act().by, at=NOON + timedelta(minutes=minutes),
         )  # fmt: skip
-    import_module("workshop.bench.migrations.0008_limits").machines_under_way(apps, None)
+    import_module("workshop.bench.migrations.0007_limits").machines_under_way(apps, None)
     row = ProveBasis.objects.get()
     assert (row.job, row.profile, row.at) == (bench.job, "uk_iet_5", NOON + timedelta(minutes=1))
 

@@ -57,15 +57,18 @@ def test_bands_at_and_beside_both_ends(bench: Any, code: str, value: str, outcom
         ("90", "95.1", Outcome.FAIL),  # more than 5 °C apart (C-16)
     ],
 )
-def test_brewing_water_is_a_range_of_five(bench: Any, low: str, high: str, outcome: Outcome) -> None:
+def test_brewing_water_is_five_draws_that_agree(bench: Any, low: str, high: str, outcome: Outcome) -> None:
     bench.make_safe()
-    assert bench.read("brew_water", low, value_to=Decimal(high)).outcome == outcome
+    assert bench.read("brew_water", series=bench.draws("92", high, "92", low, "92")).outcome == outcome
 
 
-def test_a_range_the_wrong_way_round_is_a_typing_error(bench: Any) -> None:
+@pytest.mark.parametrize("typed", [(), ("92",), ("92", "92", "92", "92"), ("0", "0", "0", "0", "0")])
+def test_a_series_wants_every_one_of_its_values(bench: Any, typed: tuple[str, ...]) -> None:
     bench.make_safe()
-    with pytest.raises(Refused, match="lowest in the first box"):
-        bench.read("brew_water", "93", value_to=Decimal(92))
+    with pytest.raises(Refused, match="Type") as refused:
+        bench.read("brew_water", series=bench.draws(*typed))
+    assert refused.value.field == "draw_1"
+    assert not Reading.objects.filter(item="brew_water").exists()
 
 
 @pytest.mark.parametrize(("value", "outcome"), [("55.9", Outcome.FAIL), ("56", Outcome.PASS)])

@@ -82,7 +82,7 @@ def test_only_a_stop_item_says_do_not_use_another_is_mended_or_left(client_in: A
 def test_a_reading_is_journalled_as_people_write_it(bench: Any) -> None:
     bench.read("earth", "2.0000")
     bench.make_safe()
-    bench.read("brew_water", "91.50", value_to=Decimal("93.0000"))
+    bench.read("brew_water", series=bench.draws("91.50", "92", "93.0000", "92", "92"))
     said = [entry.sentence for entry in JournalEntry.objects.filter(verb="record_reading").order_by("pk")]
     assert said[0] == "Recorded Earth path, plug to metal: 2 ohm"
     assert said[4] == "Recorded Insulation at 500 V: over 99.9 megohm"

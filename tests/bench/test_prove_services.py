@@ -319,9 +319,11 @@ def test_notes_without_safety_parts_still_ask_for_them(bench: Any) -> None:
     assert "item_safety_parts" in bench.missing
 
 
-def test_a_grinder_alone_has_no_water_no_heat_and_no_shots(bench: Any) -> None:
-    ModelNotes.objects.update(kind="GRINDER")
-    assert [card.code for card in bench.facts.cards] == ["before-lid", "safe-to-power"]
+def test_a_grinder_alone_has_its_own_card_no_water_no_heat_and_no_shots(bench: Any) -> None:
+    ModelNotes.objects.update(kind="GRINDER", has_grinder=False)
+    assert [card.code for card in bench.facts.cards] == ["before-lid", "safe-to-power", "coffee"]
+    assert bench.facts.cards[-1].title == "Grinder"
+    assert [item.code for item in bench.facts.cards[-1].items] == ["grinder_noise", "dose_repeat"]
     assert not [code for code in bench.missing if code in ("shots", "recipe")]
     bench.make_safe()
     with pytest.raises(Refused, match="grinder alone"):

@@ -1,15 +1,16 @@
 """A second pair of eyes on mains-side work, and the spot-check of a drawn unit."""
 
 from datetime import timedelta
+from decimal import Decimal
 from typing import Any
 
 import pytest
 
 from tests.conftest import NOON
-from workshop.bench import pages_card, pages_prove, stations
+from workshop.bench import pages_card, pages_prove, say, stations
 from workshop.bench.facts.prove import ItemState, repeats
 from workshop.bench.models import SpotCheck
-from workshop.bench.services import prove, shots, spot, work
+from workshop.bench.services import basis, prove, recipe, spot, work
 from workshop.bench.services.spot import roll as chance
 from workshop.core import services
 from workshop.core.acts import Refused
@@ -24,7 +25,7 @@ def mend_the_switch(bench: Any) -> None:
 
 def look_again(bench: Any, code: str, value: str | None = None, *, by: Any = None, **more: Any) -> Reading:
     """Read an item a second time; by another person where one is given."""
-    typed = prove.Typed(value=prove.Decimal(value) if value else None, answer="good", second_look=True, **more)
+    typed = prove.Typed(value=Decimal(value) if value else None, answer="good", second_look=True, **more)
     entry = prove.read(bench.act(at=bench.now(), by=by), bench.job, code, typed)
     return Reading.objects.get(pk=int(entry.subject.rsplit(":", 1)[1]))
 
@@ -43,7 +44,7 @@ def prove_all(bench: Any) -> None:
         bench.read(code, value)
     bench.pull("12", "27")
     bench.pull("12", "28.5")
-    shots.set_recipe(bench.act(at=bench.now()), bench.job, {"portions": 1, "dose_tolerance_g": 0})
+    recipe.set_recipe(bench.act(at=bench.now()), bench.job, {"portions": 1, "dose_tolerance_g": 0})
 
 
 # --- a second pair of eyes ---------------------------------------------------------------------------------
@@ -223,12 +224,43 @@ def test_another_person_repeats_both_and_they_are_shown_side_by_side(bench: Any,
     assert pressure.apart == "the same"
 
 
+def test_a_series_is_repeated_whole_and_told_apart_by_its_mean(bench: Any, technician: Any) -> None:
+    basis.ask_full_set(bench.act(at=bench.now()), bench.job, because="it goes to a café")
+    drawn(bench, "brew_water")
+    bench.make_safe()
+    bench.read("brew_water", series=bench.draws("91", "92", "92", "92", "93"))  # mean 92
+    look_again(bench, "brew_water", by=technician, series=bench.draws("91", "92.5", "92.5", "93", "93"))  # 92.4
+    standing = bench.facts.states["brew_water"]
+    assert say.looks_words(standing) == "91 to 93\u00a0°C; second look 91 to 93\u00a0°C"
+    (repeat,) = repeats(bench.facts)
+    assert repeat.second.series == ["91", "92.5", "92.5", "93", "93"]
+    assert pages_prove.spot_row(bench.job, repeat).apart == "0.4\u00a0°C more in the mean"
+    look_again(bench, "brew_water", by=technician, series=bench.draws("90", "92", "92", "93", "95.1"))
+    assert bench.state("brew_water") is ItemState.FAILED  # more than 5 °C apart, and over 95
+
+
+def test_mains_side_work_wants_second_looks_on_the_card_that_asks_again(bench: Any, technician: Any) -> None:
+    bench.read("safety_parts")
+    bench.shut_case()
+    bench.make_safe()
+    bench.open_case("switch is loose")
+    mend_the_switch(bench)
+    bench.shut_case()
+    (again,) = [card for card in bench.facts.cards if card.code == "again"]
+    bench.make_safe()
+    assert {"visual", "earth", "insulation"} <= {s.item.code for s in bench.facts.standings(again) if s.wants_second}
+    for code, value in (("visual", None), ("earth", "0.1"), ("insulation", "20")):
+        look_again(bench, code, value, by=technician)
+    assert [s.item.code for s in bench.facts.standings(again) if not s.done] == []
+    assert {row.card for row in Reading.objects.filter(second_look=True)} == {"safe-to-power"}
+
+
 def test_the_same_person_repeats_it_on_another_day_only(bench: Any, technician: Any) -> None:
     drawn(bench, "earth")
     prove_all(bench)
     with pytest.raises(Refused, match="You read this one today"):
         look_again(bench, "earth", "0.1")
-    typed = prove.Typed(value=prove.Decimal("0.1"), second_look=True)
+    typed = prove.Typed(value=Decimal("0.1"), second_look=True)
     prove.read(bench.act(at=NOON + timedelta(days=1)), bench.job, "earth", typed)
     assert bench.missing == []
 

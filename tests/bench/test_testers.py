@@ -111,7 +111,7 @@ def test_leads_cannot_be_more_than_the_reading(bench: Any) -> None:
 def test_hot_insulation_belongs_to_the_full_set_and_stops(bench: Any) -> None:
     asked = [standing.item.code for standing in bench.facts.asked()]
     assert "insulation_hot" not in asked
-    bench.open_case("boiler element")
+    bench.open_case("boiler joint")
     bench.shut_case()
     assert "insulation_hot" in [standing.item.code for standing in bench.facts.asked()]
     assert "item_insulation_hot" in bench.missing

@@ -13,7 +13,7 @@ from tests.factories import JobFactory, MachineFactory, ModelNotesFactory
 from tests.pricing.factories import WorkFactory
 from workshop.bench.models import DescaleRun, Recipe, SealWork
 from workshop.core.acts import Refused
-from workshop.core.models import JournalEntry
+from workshop.core.models import JournalEntry, Reading
 from workshop.desk import faults, learn
 from workshop.desk.undo import UNDO
 from workshop.trade.water.descaling import Agent
@@ -82,6 +82,27 @@ def test_each_line_says_what_the_notes_say_and_what_this_machine_says(taught):
         "loose_parts": ("Handle", "also Drip tray"),
     }
     assert said["descale"][1].startswith("1.5 L, 2 %, ")
+
+
+@pytest.mark.parametrize(
+    ("outcome", "says"), [("PASS", ("nothing yet", "47 W")), ("RECORDED", ("nothing yet", "47 W")), ("FAIL", None)]
+)
+def test_a_pump_that_read_well_teaches_its_watts(taught, owner, outcome, says):
+    Reading.objects.create(
+        job=taught, card="water", item="watts_pumping", title="Watts", value="46.6", unit="W", outcome=outcome,
+        by=owner, at=NOON,
+    )  # fmt: skip
+    told = lines(taught).get("pump_watts")
+    assert (told and tuple(words.replace("\u00a0", " ") for words in told)) == says
+
+
+@pytest.mark.parametrize(
+    ("zone", "says"),
+    [("10 to 2 o'clock", ("nothing yet", "10 o'clock to 2 o'clock")), ("8 to 9 bar", None), ("", None)],
+)
+def test_a_gauge_read_as_a_clock_face_teaches_its_zone(taught, zone, says):
+    Recipe.objects.update(gauge_zone=zone)
+    assert lines(taught).get("gauge") == says
 
 
 def test_a_machine_that_knows_nothing_teaches_nothing(job):

@@ -131,12 +131,8 @@ def read_card(walk, values: dict[str, str]) -> None:
         if number is None:
             walk.page.locator(".seen button").first.click()
         else:
-            low, _, high = number.partition("-")
-            walk.page.locator("input[name=value]").fill(low)
+            walk.page.locator("input[name=value]").fill(number)
             walk.typed += 1
-            if high:
-                walk.page.locator("input[name=value_to]").fill(high)
-                walk.typed += 1
             walk.page.get_by_role("button", name="Record this reading").click()
         walk.settle()
         walk.presses += 1
@@ -164,7 +160,6 @@ READ = {
     "Seconds to first": "38",
     "Seconds back": "6",
     "Watts while": "1580",
-    "Brewing water": "91-93",
 }
 
 

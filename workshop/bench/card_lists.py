@@ -146,4 +146,9 @@ def _widest(profile: Profile, test_volts: int) -> Unit:
         profile=profile,
         appliance=Appliance(ApplianceClass.CLASS_I, None, None, None),
         test_volts=test_volts,
+        has_three_way_valve=True,
+        has_grinder=True,
+        has_button=True,
+        gauge_words="one mark to another",
+        deep=True,
     )

@@ -6,14 +6,20 @@ from decimal import Decimal
 from workshop.bench import limits
 from workshop.bench.card_items import cards_for
 from workshop.bench.cards import Item, Unit
-from workshop.bench.limits import BenchLimit
+from workshop.bench.limits import BenchLimit, Usual
 from workshop.bench.words import OwnMeasure
 from workshop.core.words import Kind, Pump
 from workshop.trade.safety.electrical import Appliance, ApplianceClass, Measure, Profile
 
 # An ordinary home machine, made up to show figures on. House policy.
-CORD_M, SECTION_MM2, WATTS = Decimal("1.5"), Decimal("1.0"), 1400
+CORD_M, SECTION_MM2, WATTS, PUMP_WATTS = Decimal("1.5"), Decimal("1.0"), 1400, 48
 WHOLE = Decimal(100)  # a share is shown, and compared, of a hundred
+_WHOLES: dict[OwnMeasure, Decimal | int] = {
+    OwnMeasure.WATTS: WATTS,
+    OwnMeasure.WATTS_PUMPING: PUMP_WATTS,
+    OwnMeasure.STEAM_POWER: WATTS,
+    OwnMeasure.DEBIT: WHOLE,
+}
 WORDS = "1.5 m of cord of 1.0 mm², 1,400 W, Class I"
 
 
@@ -22,7 +28,8 @@ def example_unit(profile: Profile, *, pump: Pump = Pump.VIBRATORY, class_ii: boo
     appliance = Appliance(
         ApplianceClass.CLASS_II if class_ii else ApplianceClass.CLASS_I, CORD_M, SECTION_MM2, Decimal(WATTS)
     )
-    return Unit(Kind.SINGLE_BOILER, pump, True, 230, WATTS, "", False, profile, appliance)
+    plain = Unit(Kind.SINGLE_BOILER, pump, True, 230, WATTS, "", False, profile, appliance)
+    return replace(plain, pump_watts=PUMP_WATTS, has_three_way_valve=True)
 
 
 def electrical_item(measure: Measure) -> Item:
@@ -48,9 +55,9 @@ def example_limits(profile: Profile, measure: OwnMeasure) -> list[BenchLimit]:
 
 def _bench(unit: Unit, measure: OwnMeasure) -> BenchLimit | None:
     item = next((i for card in cards_for(unit) for i in card.items if i.code == measure), None)
-    limit = limits.place_limit(item, unit, WHOLE) if item else None
+    limit = limits.place_limit(item, unit, Usual(WHOLE, 1)) if item else None
     if limit is None or measure.unit != "%":
         return limit
-    whole = WATTS if measure is OwnMeasure.WATTS else WHOLE
+    whole = _WHOLES[measure]
     low, high = (None if end is None else round(end * 100 / whole, 1) for end in (limit.low, limit.high))
     return replace(limit, low=low, high=high, words=measure.limit_words(low, high), head="Limit")

@@ -1,6 +1,7 @@
 """The limit of each item, shown before typing, and the judgement after: electrical from the profile, else bands."""
 
-from dataclasses import dataclass
+from collections.abc import Callable, Sequence
+from dataclasses import dataclass, replace
 from decimal import Decimal
 
 from workshop.bench.cards import Item, Unit
@@ -8,12 +9,13 @@ from workshop.bench.words import ends_words
 from workshop.core.templatetags.measures import number
 from workshop.core.words import Outcome, Pump
 from workshop.trade.coffee import bands
-from workshop.trade.coffee.sources import BREW_SPREAD_C
+from workshop.trade.coffee.buttons import ButtonVerdict, button_result
+from workshop.trade.coffee.sources import BREW_SPREAD_C, BUTTON_REPEAT_G, DOSE_REPEAT_G, SPOUT_SHARE
 from workshop.trade.safety import electrical
 from workshop.trade.safety.electrical import Measure, MissingFact, OwnLimit, combine
-from workshop.trade.sources import HOUSE_POLICY
+from workshop.trade.sources import COMMON_PRACTICE, HOUSE_POLICY, Seen, Source
 
-__all__ = ["BenchLimit", "MissingFact", "judge", "limit_for", "place_limit", "seen_limit"]
+__all__ = ["BenchLimit", "MissingFact", "Usual", "judge", "limit_for", "place_limit", "seen_limit"]
 
 SPREAD_WORDS = f"no more than {number(BREW_SPREAD_C.value)} °C apart"
 # House policy where a place only records: a meter beyond its range on the bad side has shown what is wrong.
@@ -38,51 +40,56 @@ class BenchLimit:
     own: str = ""  # how our own limit changed it, in words
 
 
-def limit_for(item: Item, unit: Unit, usual_ml: Decimal | None = None) -> BenchLimit | None:
+@dataclass(frozen=True, slots=True)
+class Usual:
+    """What earlier units of a model let through in 10 s: their middle, and how many units it rests on."""
+
+    ml: Decimal
+    units: int
+
+
+def limit_for(item: Item, unit: Unit, usual: Usual | None = None) -> BenchLimit | None:
     """Return the limit of one item on one machine, or None where it is recorded only.
 
     :raises MissingFact: when the limit depends on a fact of the machine that is not known
     """
-    base = place_limit(item, unit, usual_ml)
+    base = place_limit(item, unit, usual)
     own = unit.own.get(item.measure.value if item.measure else item.code)
-    scaled = _scaled(own, item, unit, usual_ml) if own else None
+    scaled = _scaled(own, item, unit, usual) if own else None
     return _with_own(item, base, scaled) if scaled else base
 
 
-def place_limit(item: Item, unit: Unit, usual_ml: Decimal | None = None) -> BenchLimit | None:
+def place_limit(item: Item, unit: Unit, usual: Usual | None = None) -> BenchLimit | None:
     """Return the limit without our own: of the place's profile, or the band of the bench.
 
     :raises MissingFact: when the limit depends on a fact of the machine that is not known
     """
     if item.measure is not None:
         return _electrical(item, unit)
-    if item.code == "pressure":
-        return _band(bands.blind_pressure(rotary=unit.pump == Pump.ROTARY))
-    if item.code == "brew_water":
-        band = _band(bands.brewing_water())
-        return BenchLimit(band.low, band.high, f"{band.words}, {SPREAD_WORDS}", "Limit", band.edition, band.source)
     if item.code == "debit":
-        return _band(bands.water_let_through(usual_ml)) if usual_ml else None
-    if item.code == "watts_heating":
-        return _watts(unit)
-    if item.code == "ready" and unit.ready_high_min:
-        words = f"{unit.ready_high_min} min or less"
-        return BenchLimit(None, Decimal(unit.ready_high_min), words, "Limit, from the model notes", "", "model notes")
-    return None
+        return _water(usual) if usual else None
+    found = _LIMITS.get(item.code)
+    return found(unit) if found else None
 
 
-def _scaled(own: OwnLimit, item: Item, unit: Unit, usual_ml: Decimal | None) -> OwnLimit | None:
-    """Return our own limit in the item's unit: a share is of the plate's watts, or of the model's usual water."""
+def _scaled(own: OwnLimit, item: Item, unit: Unit, usual: Usual | None) -> OwnLimit | None:
+    """Return our own limit in the item's unit: a share is of rated watts, or of the model's usual water."""
     if item.code not in _SHARES:
         return own
-    whole = Decimal(unit.watts or 0) if item.code == "watts_heating" else usual_ml
+    whole = usual.ml if item.code == "debit" and usual else Decimal(_SHARES[item.code](unit) or 0)
     if not whole:
         return None
     low, high = (None if end is None else round(end * whole / 100, 1) for end in (own.low, own.high))
     return OwnLimit(low, high, own.reason)
 
 
-_SHARES = ("watts_heating", "debit")
+# What a share in percent is of; the usual water comes from earlier units, not from the machine.
+_SHARES: dict[str, Callable[[Unit], int | None]] = {
+    "watts_heating": lambda unit: unit.watts,
+    "watts_pumping": lambda unit: unit.pump_watts,
+    "steam_power": lambda unit: unit.steam_rating_w,
+    "debit": lambda unit: None,
+}
 
 
 def _with_own(item: Item, base: BenchLimit | None, own: OwnLimit) -> BenchLimit | None:
@@ -121,30 +128,113 @@ def _electrical(item: Item, unit: Unit) -> BenchLimit | None:
 
 def _band(band: bands.Band) -> BenchLimit:
     words = ends_words(band.low, band.high, band.unit)
-    return BenchLimit(band.low, band.high, words, "Limit", f"{HOUSE_POLICY.title}", band.source_words[:120])
+    return BenchLimit(band.low, band.high, words, "Limit", _edition(band.sources), band.source_words[:120])
+
+
+def _edition(sources: Sequence[Source]) -> str:
+    """Say what stands behind a limit that is no law: common practice, or our choice among published figures."""
+    practice = all(source.seen is Seen.COMMON_PRACTICE for source in sources)
+    return f"{COMMON_PRACTICE.title}, {COMMON_PRACTICE.where}" if practice else HOUSE_POLICY.title
+
+
+def _brewing_water(unit: Unit) -> BenchLimit:
+    band = _band(bands.brewing_water())
+    return replace(band, words=f"{band.words}, {SPREAD_WORDS}")
+
+
+def _water(usual: Usual) -> BenchLimit:
+    units = "1 earlier unit" if usual.units == 1 else f"{usual.units} earlier units"
+    head = f"Limit, from {number(round(usual.ml))} ml of {units} of this model"
+    return replace(_band(bands.water_let_through(usual.ml)), head=head)
+
+
+def _ready(unit: Unit) -> BenchLimit | None:
+    if not unit.ready_high_min:
+        return None
+    words = f"{unit.ready_high_min} min or less"
+    return BenchLimit(None, Decimal(unit.ready_high_min), words, "Limit, from the model notes", "", "model notes")
 
 
 def _watts(unit: Unit) -> BenchLimit | None:
-    if not unit.watts:
+    return _against_plate(unit.watts, electrical.rated_watts_band, "on the plate")
+
+
+def _pump_watts(unit: Unit) -> BenchLimit | None:
+    return _against_plate(unit.pump_watts, electrical.pump_watts_band, "of the pump")
+
+
+def _against_plate(
+    watts: int | None, band_of: Callable[[Decimal], electrical.WattsBand], where: str
+) -> BenchLimit | None:
+    """Return the band about rated watts, None where they are not known or no figure is."""
+    if not watts:
         return None
     try:
-        band = electrical.rated_watts_band(Decimal(unit.watts))
+        band = band_of(Decimal(watts))
     except ValueError:
         return None
     words = f"{number(band.low)} to {number(band.high)} W"
     source = f"{band.source.code} {band.source.title}"[:120]
-    return BenchLimit(band.low, band.high, words, f"Limit, for {number(unit.watts)} W on the plate", "", source)
+    edition = "From memory, not checked against the text" if band.source.seen is Seen.MEMORY else ""
+    return BenchLimit(band.low, band.high, words, f"Limit, for {number(watts)} W {where}", edition, source)
 
 
-def judge(
-    item: Item, limit: BenchLimit | None, value: Decimal, *, value_to: Decimal | None = None, sign: str = ""
-) -> Outcome:
-    """Compare inclusively; a sign means the meter's range ended there and shows one side only."""
+def _steam(unit: Unit) -> BenchLimit | None:
+    rated = unit.steam_rating_w
+    if not rated:
+        return None
+    where = "of the boiler" if unit.boiler_watts else "on the plate"
+    return replace(_band(bands.steam_power(Decimal(rated))), head=f"Limit, half of {number(rated)} W {where}")
+
+
+def _apart(words: str, source: Source) -> BenchLimit:
+    """Return a limit on how far values of a series lie apart: it has no ends of its own."""
+    return BenchLimit(None, None, words, "Limit", _edition([source]), f"{source.code} {source.title}"[:120])
+
+
+_LIMITS: dict[str, Callable[[Unit], BenchLimit | None]] = {
+    "pressure": lambda unit: _band(bands.blind_pressure(rotary=unit.pump == Pump.ROTARY)),
+    "pressure_shot": lambda unit: _band(bands.in_shot_pressure()),
+    "brew_water": _brewing_water,
+    "hot_water": lambda unit: _band(bands.hot_water()),
+    "watts_heating": _watts,
+    "watts_pumping": _pump_watts,
+    "ready": _ready,
+    "steam_power": _steam,
+    "drip_stop": lambda unit: _band(bands.drip_stop()),
+    "button_repeat": lambda unit: _apart(
+        f"each within {number(BUTTON_REPEAT_G.value)} g of their mean", BUTTON_REPEAT_G.source
+    ),
+    "dose_repeat": lambda unit: _apart(
+        f"each within {number(DOSE_REPEAT_G.value)} g of their mean", DOSE_REPEAT_G.source
+    ),
+    "spout_balance": lambda unit: _apart(
+        f"within {number(100 * SPOUT_SHARE.value)} % of each other", SPOUT_SHARE.source
+    ),
+}
+
+
+def judge(item: Item, limit: BenchLimit | None, values: Sequence[Decimal], *, sign: str = "") -> Outcome:
+    """Compare inclusively; a sign means the meter's range ended there and shows one side only.
+
+    `values`: the one that was read, or every one of a series, which must also agree among themselves.
+    """
     if limit is None:
         beyond = item.measure is not None and sign != "" and _BEYOND_RANGE.get(item.measure) == sign
         return Outcome.FAIL if beyond else Outcome.RECORDED
     band = bands.Band(limit.low, limit.high, item.unit, ())
-    inside = all(band.holds(each, sign=sign) for each in (value, value_to) if each is not None)
-    if item.code == "brew_water" and value_to is not None:
-        inside = inside and bands.spread_is_usual(value, value_to)
+    agree = _AGREE.get(item.code, _no_rule)
+    inside = all(band.holds(value, sign=sign) for value in values) and agree(values)
     return Outcome.PASS if inside else Outcome.FAIL
+
+
+def _no_rule(values: Sequence[Decimal]) -> bool:
+    return True
+
+
+_AGREE: dict[str, Callable[[Sequence[Decimal]], bool]] = {
+    "brew_water": lambda values: bands.spread_is_usual(min(values), max(values)),
+    "button_repeat": lambda values: button_result(values).verdict is ButtonVerdict.HOLDS,
+    "dose_repeat": bands.doses_agree,
+    "spout_balance": lambda values: bands.spouts_agree(*values),
+}

@@ -6,33 +6,48 @@ The bands are house policy (workshop/trade/coffee/sources.py). Nothing here refu
 from decimal import Decimal
 
 from workshop.bench.cards import Item, Unit
+from workshop.bench.limits import Usual
 from workshop.bench.models import Shot
 from workshop.core.templatetags.measures import NBSP, measure, number
 from workshop.trade.coffee import sources
 from workshop.trade.coffee.sources import ODD_RATIO_HIGH, ODD_RATIO_LOW
 
 TIMED = ("ready", "steam_ready", "back_to_coffee")
+PRESSURES = ("pressure", "pressure_shot")
+WATERS = {"brew_water": "water for coffee", "hot_water": "hot water"}
+# Steam may be as weak as it likes, that is what the test is for; a pump or an element hardly shows so little.
+_LOW = dict.fromkeys(("watts_heating", "watts_pumping"), sources.ODD_WATTS_LOW_SHARE.value)
+_MUCH = sources.ODD_WATTS_HIGH_SHARE.value
 
 
-def reading(item: Item, unit: Unit, values: list[Decimal], usual_ml: Decimal | None) -> str:
+def reading(item: Item, unit: Unit, values: list[Decimal], usual: Usual | None) -> str:
     """Return the question about what an instrument shows, or nothing where it is no surprise.
 
-    `values`: what was read, one or the two ends of a series. `usual_ml`: what this model lets through in 10 s.
+    `values`: what was read, one or a whole series. `usual`: what this model lets through in 10 s.
     """
-    shown = " to ".join(number(value) for value in values) + f"{NBSP}{item.unit}"
-    if item.code == "watts_heating" and unit.watts:
-        plate = Decimal(unit.watts)
-        if _outside(values, plate * sources.ODD_WATTS_LOW_SHARE.value, plate * sources.ODD_WATTS_HIGH_SHARE.value):
-            return f"{shown} is far from the {measure(plate, 'W')} on the plate."
-    if item.code == "debit" and usual_ml:
-        low, high = usual_ml * sources.ODD_WATER_LOW_SHARE.value, usual_ml * sources.ODD_WATER_HIGH_SHARE.value
+    shown = " to ".join(number(value) for value in sorted({min(values), max(values)})) + f"{NBSP}{item.unit}"
+    rated = _rated(item, unit)
+    if rated is not None and _outside(values, _LOW.get(item.code, Decimal(0)) * rated[0], _MUCH * rated[0]):
+        return f"{shown} is far from the {measure(rated[0], 'W')} {rated[1]}."
+    if item.code == "debit" and usual:
+        low, high = usual.ml * sources.ODD_WATER_LOW_SHARE.value, usual.ml * sources.ODD_WATER_HIGH_SHARE.value
         if _outside(values, low, high):
-            return f"{shown} is far from the usual {measure(round(usual_ml), 'ml')} of this model."
-    if item.code == "pressure" and _outside(values, None, sources.ODD_PRESSURE_BAR.value):
+            return f"{shown} is far from the usual {measure(round(usual.ml), 'ml')} of this model."
+    if item.code in PRESSURES and _outside(values, None, sources.ODD_PRESSURE_BAR.value):
         return f"{shown} is more than a home pump gives."
-    if item.code == "brew_water" and _outside(values, sources.ODD_BREW_LOW_C.value, sources.ODD_BREW_HIGH_C.value):
-        return f"{shown} is hardly water for coffee."
+    if item.code in WATERS and _outside(values, sources.ODD_BREW_LOW_C.value, sources.ODD_BREW_HIGH_C.value):
+        return f"{shown} is hardly {WATERS[item.code]}."
     return f"{shown} is no time at all." if item.code in TIMED and values[0] == 0 else ""
+
+
+def _rated(item: Item, unit: Unit) -> tuple[Decimal, str] | None:
+    """Return the watts an item is held against, and where they stand."""
+    watts, where = {
+        "watts_heating": (unit.watts, "on the plate"),
+        "watts_pumping": (unit.pump_watts, "of the pump"),
+        "steam_power": (unit.steam_rating_w, "the steam is rated at"),
+    }.get(item.code, (None, ""))
+    return (Decimal(watts), where) if watts else None
 
 
 def shot(pulled: Shot, reference_g: Decimal) -> list[tuple[str, str]]:

@@ -222,7 +222,7 @@ def not_measured(job: Job) -> list[str]:
 
 
 def _not_measured(facts: ProveFacts) -> list[str]:
-    names = [item.title.lower() for item in not_owned(facts.every_card, facts.owned)]
+    names = [item.title.lower() for item in not_owned(facts.every_card, facts.owned, full=facts.full)]
     names += [
         f"{standing.item.title.lower()} ({standing.reading.reason.lower()})"
         for standing in facts.asked()

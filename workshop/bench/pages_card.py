@@ -6,10 +6,12 @@ from datetime import date
 from django.urls import reverse
 
 from workshop.bench import limits, pauses, say
+from workshop.bench.card_items.steam import STEAM_POWER
+from workshop.bench.card_items.water import FIRST_CYCLE, SECOND_CYCLE
 from workshop.bench.cards import Card, Item
 from workshop.bench.facts import clean as clean_facts
 from workshop.bench.facts import prove as prove_facts
-from workshop.bench.facts.prove import SAFE_CARD, ItemState, ProveFacts, Standing
+from workshop.bench.facts.prove import AGAIN_CARD, SAFE_CARD, ItemState, ProveFacts, Standing
 from workshop.bench.limits import BenchLimit
 from workshop.bench.models import Pause
 from workshop.bench.ruler import Ruler, ruler
@@ -19,6 +21,7 @@ from workshop.core.templatetags.measures import clock, short_day
 from workshop.core.words import Outcome
 from workshop.trade.safety.cautions import Caution, Trigger, for_trigger
 
+SCALDS = ("steam_ready", STEAM_POWER, "brew_water", "hot_water")
 OPENS_CASE = "Your answer says that the case is open now: electrical and leak readings are asked again once it is shut."
 
 
@@ -46,6 +49,7 @@ class ListRow:
     url: str
     now: bool
     reading_pk: int | None
+    behind: list[str]
 
     @property
     def heard(self) -> str:
@@ -80,15 +84,11 @@ class CardPage:
     again: bool
     second: str
     caution: Caution | None
+    rest: str = ""
     withdrawn: str = ""
     opens_case: str = ""
     url: str = ""  # of this item: where a photo taken for it leads back to
     total: int = field(default=0)
-
-
-def find_card(facts: ProveFacts, code: str) -> Card | None:
-    """Return the card of the set by its code."""
-    return next((card for card in facts.cards if card.code == code), None)
 
 
 def choose(facts: ProveFacts, card: Card, wanted: str) -> Standing:
@@ -101,7 +101,7 @@ def choose(facts: ProveFacts, card: Card, wanted: str) -> Standing:
     if asked is not None and asked.card == card.code:
         return asked
     open_ = sorted((each for each in standings if not each.done), key=lambda each: each.wants_second)
-    can = [each for each in open_ if not each.item.needs_mains or facts.may_power(each.item)]
+    can = [each for each in open_ if facts.can(each.item)]
     return next(iter([*can, *open_, *standings]))
 
 
@@ -114,9 +114,10 @@ def card_page(
     """
     standing = choose(facts, card, wanted)
     item = standing.item
-    done = sum(1 for each in facts.standings(card) if each.done)
-    all_done = done == len(card.items) and not wanted
-    rows = [_list_row(job, each, None if all_done else item, today) for each in facts.standings(card)]
+    shown = _on_card(facts, card, standing)
+    done = sum(1 for each in shown if each.done)
+    all_done = done == len(shown) and not wanted
+    rows = [_list_row(job, each, None if all_done else item, today) for each in shown]
     limit, missing = limit_now(job, facts, item)
     failed = standing.state is ItemState.FAILED and standing.reading is not None and not again
     next_card = _next_card(job, facts, card, ready=all_done)
@@ -132,7 +133,7 @@ def card_page(
         ruler=ruler(limit, outside="stop" if item.stop else "outside") if limit else None,
         failed=say.too_words(standing.reading) if failed and standing.reading else "",
         blocked=_blocked(job, facts, item),
-        last=_last(facts.standings(card), rows),
+        last=_last(shown, rows),
         later_url=_later(job, facts, card, item),
         next_url=next_card[0],
         next_words=next_card[1],
@@ -142,8 +143,22 @@ def card_page(
         second=_second(facts, standing) if second else "",
         caution=_caution(facts, item),
         opens_case=OPENS_CASE if item.opens_case and not facts.case_open else "",
+        rest=_rest(facts, item),
         withdrawn=withdrawn_words(facts) if standing.state is ItemState.WITHDRAWN and not facts.case_open else "",
     )
+
+
+def _rest(facts: ProveFacts, item: Item) -> str:
+    """Say how long the machine stands cold, on whichever item would heat it before that."""
+    waiting = next((s.item for s in facts.states.values() if s.item.rest and not s.done), None)
+    return say.rest_words(facts, waiting) if waiting and item.needs_mains else ""
+
+
+def _on_card(facts: ProveFacts, card: Card, now: Standing) -> list[Standing]:
+    """Return the items of the set, and of those outside it what was read all the same or is being read now."""
+    inside = facts.standings(card)
+    more = [s for s in facts.states.values() if s.card == card.code and (s.reading is not None or s is now)]
+    return [*inside, *(each for each in more if each not in inside)]
 
 
 def _second(facts: ProveFacts, standing: Standing) -> str:
@@ -182,7 +197,16 @@ def _blocked(job: Job, facts: ProveFacts, item: Item) -> Blocked | None:
     if facts.case_open and item.case_sensitive and not item.shuts_case:
         words = "The case is open: what is read now does not count once it is shut."
         return Blocked(words, reverse("bench:mend", args=[job.machine.slug]) + "#case", "Shut the case first")
-    return no_mains(job, facts, item) if item.needs_mains else None
+    found = no_mains(job, facts, item) if item.needs_mains else None
+    return found or _too_early(job, facts, item)
+
+
+def _too_early(job: Job, facts: ProveFacts, item: Item) -> Blocked | None:
+    first = facts.first_of(item)
+    if not first:
+        return None
+    url = card_url(job.machine.slug, first[0].card, first[0].item.code)
+    return Blocked(say.first_words(first), url, "Go to the first")
 
 
 def no_mains(job: Job, facts: ProveFacts, item: Item | None = None) -> Blocked | None:
@@ -194,7 +218,9 @@ def no_mains(job: Job, facts: ProveFacts, item: Item | None = None) -> Blocked |
         url = reverse("intake:intake", args=[job.machine.slug]) + "#recall"
         return Blocked(say.NOT_SAFE, url, "See the look-up", lines, "Stop")
     if not failed:
-        return Blocked(say.NOT_SAFE, card_url(job.machine.slug, SAFE_CARD), "Go to Safe to power", lines)
+        again = facts.before_power()[0].card == AGAIN_CARD
+        url = card_url(job.machine.slug, AGAIN_CARD if again else SAFE_CARD)
+        return Blocked(say.NOT_SAFE, url, "Go to the card" if again else "Go to Safe to power", lines)
     first = failed[0]
     url = card_url(job.machine.slug, first.card, first.item.code)
     return Blocked(say.NOT_SAFE, url, "Go to what failed", lines, "Stop")
@@ -224,9 +250,9 @@ def _caution(facts: ProveFacts, item: Item) -> Caution | None:
         return for_trigger(Trigger.EARTH_NOT_PROVED)[0]
     if item.measure is not None and item.needs_mains:
         return for_trigger(Trigger.INSULATION_AT_250_V)[0]
-    if item.code in ("pressure", "relief", "leak_hot"):
+    if item.code in ("pressure", "relief", "leak_hot", FIRST_CYCLE, SECOND_CYCLE):
         return for_trigger(Trigger.BOILER_CHOSEN)[0]
-    return for_trigger(Trigger.BOILER_CHOSEN)[1] if item.code in ("steam_ready", "brew_water") else None
+    return for_trigger(Trigger.BOILER_CHOSEN)[1] if item.code in SCALDS else None
 
 
 def _list_row(job: Job, standing: Standing, current: Item | None, today: date) -> ListRow:
@@ -243,6 +269,7 @@ def _list_row(job: Job, standing: Standing, current: Item | None, today: date) -
         url=card_url(job.machine.slug, standing.card, standing.item.code),
         now=here,
         reading_pk=reading.pk if reading and shown else None,
+        behind=say.behind(reading) if reading and shown else [],
     )
 
 
@@ -297,9 +324,9 @@ def _later(job: Job, facts: ProveFacts, card: Card, item: Item) -> str:
 
 
 def _next_card(job: Job, facts: ProveFacts, card: Card, *, ready: bool = False) -> tuple[str, str]:
-    if ready and card.code == SAFE_CARD and clean_facts.facts([job.pk])[job.pk].waits_for_acid:
+    if ready and card.code in (SAFE_CARD, AGAIN_CARD) and clean_facts.facts([job.pk])[job.pk].waits_for_acid:
         return reverse(clean_facts.PAGE, args=[job.machine.slug]), "Next: Clean and descale"
-    at = facts.cards.index(card)
+    at = facts.cards.index(card) if card in facts.cards else len(facts.cards)
     for each in (*facts.cards[at + 1 :], *facts.cards[:at]):
         if not all(standing.done for standing in facts.standings(each)):
             return card_url(job.machine.slug, each.code), f"Next: {each.title}"

@@ -1,14 +1,16 @@
 """Prepared rows of the Prove page: what it wants, its cards, how far the shots are."""
 
 from dataclasses import dataclass
+from decimal import Decimal
 
 from django.urls import reverse
 
 from workshop.bench import cards, say
 from workshop.bench.facts.prove import ItemState, ProveFacts, Repeat, Standing, repeats, unmet
-from workshop.bench.pages_card import card_url
+from workshop.bench.pages_card import card_url, limit_now
 from workshop.core.models import Job, Reading
 from workshop.core.templatetags.measures import day, measure, number
+from workshop.trade.coffee.series import series_stats
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,6 +27,7 @@ class ProveRow:
     url: str
     link_words: str
     unmet: bool
+    behind: tuple[str, ...] = ()
     how: str = ""
 
 
@@ -49,14 +52,31 @@ def _row(job: Job, facts: ProveFacts, standing: Standing) -> ProveRow:
         glyph="stop" if item.stop and standing.state is ItemState.WITHDRAWN else say.glyph(standing),
         glyph_words=say.glyph_words(standing),
         what=reading.title if reading and standing.done else item.title,
-        limit=say.limit_words(standing, facts.unit),
+        limit=_limit(job, facts, standing),
         found=_found(standing),
         by=say.looks_by(standing) if standing.done else "",
         url=card_url(job.machine.slug, standing.card, item.code),
         link_words=_link_words(standing),
         unmet=not standing.done,
+        behind=_behind(facts, standing),
         how=say.how_words(reading, standing.limit) if reading and standing.state in _READ else "",
     )
+
+
+def _limit(job: Job, facts: ProveFacts, standing: Standing) -> str:
+    """Say the limit; that of the water let through rests on earlier units, which the facts do not read."""
+    if standing.item.code == "debit" and standing.reading is None:
+        limit = limit_now(job, facts, standing.item)[0]
+        return limit.words if limit else say.NO_LIMIT
+    return say.limit_words(standing, facts.unit)
+
+
+def _behind(facts: ProveFacts, standing: Standing) -> tuple[str, ...]:
+    """Say what a reading rests on; where it is still to do, how long the machine stands first."""
+    if standing.reading is not None and standing.state in (ItemState.PASSED, ItemState.FAILED):
+        return tuple(say.behind(standing.reading))
+    rest = say.rest_words(facts, standing.item)
+    return (rest,) if rest else ()
 
 
 def _found(standing: Standing) -> str:
@@ -180,10 +200,11 @@ class SpotRow:
 def spot_rows(job: Job, facts: ProveFacts) -> list[SpotRow]:
     """Return the readings a drawn unit repeats, side by side: told once nothing else is missing."""
     missing = [each for each in unmet(facts) if not each.code.startswith("spot_")]
-    return [] if missing else [_spot_row(job, each) for each in repeats(facts)]
+    return [] if missing else [spot_row(job, each) for each in repeats(facts)]
 
 
-def _spot_row(job: Job, each: Repeat) -> SpotRow:
+def spot_row(job: Job, each: Repeat) -> SpotRow:
+    """Return one reading beside its repeat; empty where it is not repeated yet."""
     item, first, second = each.standing.item, each.first, each.second
     return SpotRow(
         title=item.title,
@@ -202,9 +223,19 @@ def _apart(first: Reading, second: Reading) -> str:
     """Say how far apart two readings are; two things seen are the same or not."""
     if first.value is None or second.value is None:
         return "the same" if first.state == second.state else "not the same"
-    if first.value == second.value:
+    before, then = _middle(first, first.value), _middle(second, second.value)
+    if before == then:
         return "the same"
-    return f"{measure(abs(second.value - first.value), first.unit)} {'more' if second.value > first.value else 'less'}"
+    mean = " in the mean" if first.series else ""
+    return f"{measure(abs(then - before), first.unit)} {'more' if then > before else 'less'}{mean}"
+
+
+def _middle(reading: Reading, value: Decimal) -> Decimal:
+    """Return what two readings are told apart by: the mean of a series, one figure finer than it was read."""
+    if not reading.series:
+        return value
+    values = [Decimal(each) for each in reading.series]
+    return round(series_stats(values).mean, 2)
 
 
 def failed(facts: ProveFacts) -> list[dict[str, str]]:

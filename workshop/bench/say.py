@@ -1,6 +1,6 @@
 """Words for readings, limits and shots, one way on every page and on paper."""
 
-from datetime import date, datetime
+from datetime import date, datetime, timedelta
 from decimal import Decimal
 
 from django.utils import timezone
@@ -13,8 +13,12 @@ from workshop.core.models import Reading
 from workshop.core.templatetags.measures import NBSP, clock, measure, number, short_day
 from workshop.core.templatetags.measures import day as day_words
 from workshop.core.words import Outcome
+from workshop.trade.coffee import heat
+from workshop.trade.coffee.series import apart_share, series_stats
 
 NOT_SAFE = "Not safe to power yet. With the plug out, first:"
+NO_LIMIT = "recorded, no limit"
+PAIR = 2  # two values have a difference, not a deviation
 RECALLED = "It is on a recall list: it stays unplugged until the recall is settled."
 _SIGNS = {">": "over ", "<": "under "}
 
@@ -40,7 +44,7 @@ def looks_words(standing: Standing) -> str:
 def looks_by(standing: Standing) -> str:
     """Say who and when, of the second look too."""
     looks = standing.looks or ((standing.reading,) if standing.reading else ())
-    return "; ".join(by_words(look.by, look.at) for look in looks)
+    return "; ".join(reading_by(look) for look in looks)
 
 
 def limit_words(standing: Standing, unit: Unit) -> str:
@@ -55,7 +59,7 @@ def limit_words(standing: Standing, unit: Unit) -> str:
         limit = limit_for(standing.item, unit)
     except MissingFact:
         return "not known yet"
-    return limit.words if limit else "recorded, no limit"
+    return limit.words if limit else NO_LIMIT
 
 
 def by_words(by: object, at: datetime) -> str:
@@ -127,7 +131,66 @@ def too_words(reading: Reading) -> str:
         far = reading.value_to if reading.value_to is not None else reading.value
         if far > reading.limit_high or reading.sign == ">":
             return f"{found} is too high"
-    return f"{found} is outside the limit"
+    return f"{found} is too far apart" if reading.series else f"{found} is outside the limit"
+
+
+def behind(reading: Reading) -> list[str]:
+    """Say what a reading rests on, line by line: every value of a series with its mean, or the sum of a test."""
+    if reading.series:
+        return _series_lines([Decimal(value) for value in reading.series], reading.unit)
+    return _steam_lines(reading) if reading.inputs else []
+
+
+def _series_lines(values: list[Decimal], unit: str) -> list[str]:
+    stats = series_stats(values)
+    places = max(max(0, -int(value.normalize().as_tuple().exponent)) for value in values)
+    finer = Decimal(1).scaleb(-places - 1)  # one figure more than was read
+    told = f"Mean {measure(stats.mean.quantize(finer), unit)}, spread {measure(stats.spread, unit)}"
+    if len(values) == PAIR:
+        told += f": {number(round(100 * apart_share(*values), 1))}{NBSP}% of the mean"
+    elif stats.sd is not None:
+        told += f", standard deviation {measure(stats.sd.quantize(finer), unit)}"
+    listed = ", ".join(number(value) for value in values)
+    return [f"{listed}{NBSP}{unit}", told]
+
+
+def _steam_lines(reading: Reading) -> list[str]:
+    typed = reading.inputs
+    liquid = heat.Liquid(typed["liquid"])
+    grams, start_c, end_c, time_s = (Decimal(typed[name]) for name in ("grams", "start_c", "end_c", "time_s"))
+    kj = heat.warming_kj(grams, start_c, end_c, liquid)
+    takes, warmer = number(heat.HEAT_KJ_KG_K[liquid]), measure(end_c - start_c, "°C")
+    return [
+        f"{measure(grams, 'g')} of {liquid.value} from {number(start_c)} to {measure(end_c, '°C')}: {warmer} warmer",
+        f"{measure(grams / 1000, 'kg')} x {takes} kJ a kg and degree x {warmer} = {measure(round(kj, 1), 'kJ')}",
+        f"{measure(round(kj, 1), 'kJ')} in {measure(time_s, 's')} = {measure(reading.value, 'W')} net",
+        "What the jug and the room took is not in it.",
+    ]
+
+
+def first_words(first: list[Standing]) -> str:
+    """Say what comes before an item."""
+    return f"First: {' and '.join(_small(standing.item.title) for standing in first)}."
+
+
+def rest_words(facts: ProveFacts, item: Item) -> str:
+    """Say since when the machine stands for this item, and until when it usually does; nothing where it need not."""
+    since = facts.states.get(item.rest.after) if item.rest else None
+    if item.rest is None or since is None or not since.done or since.reading is None:
+        return ""
+    ended, minutes = since.reading.at, int(item.rest.minutes)
+    until = ended + timedelta(minutes=minutes)
+    usual = f"{minutes // 60} hours" if minutes % 60 == 0 else f"{minutes} minutes"
+    name = since.item.title.partition(",")[0]
+    until_day = "" if timezone.localdate(until) == timezone.localdate(ended) else f"{short_day(until)} "
+    return (
+        f"{name} ended {short_day(ended)} at {clock(ended)}. {item.rest.words} is usually {usual} later, "
+        f"about {until_day}{clock(until)}: common practice."
+    )
+
+
+def _small(title: str) -> str:
+    return f"{title[:1].lower()}{title[1:]}"
 
 
 def unsafe_lines(facts: ProveFacts, item: Item | None = None) -> list[str]:

@@ -149,6 +149,11 @@ class OwnMeasure(models.TextChoices):
     READY = "ready", "Minutes to ready"
     STEAM = "steam_ready", "Seconds to first dry steam"
     BACK = "back_to_coffee", "Seconds back to coffee after steam"
+    WATTS_PUMPING = "watts_pumping", "Watts when pumping, against the pump's plate"
+    PRESSURE_SHOT = "pressure_shot", "Pressure in a shot"
+    HOT_WATER = "hot_water", "Hot water at the tap"
+    STEAM_POWER = "steam_power", "Steam power, against the boiler's watts"
+    DRIP_STOP = "drip_stop", "Seconds until the group stops dripping"
 
     @property
     def unit(self) -> str:
@@ -177,6 +182,11 @@ _OWN_UNITS = {
     OwnMeasure.READY: "min",
     OwnMeasure.STEAM: "s",
     OwnMeasure.BACK: "s",
+    OwnMeasure.WATTS_PUMPING: "%",
+    OwnMeasure.PRESSURE_SHOT: "bar",
+    OwnMeasure.HOT_WATER: "°C",
+    OwnMeasure.STEAM_POWER: "%",
+    OwnMeasure.DRIP_STOP: "s",
 }
 
 

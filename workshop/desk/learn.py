@@ -12,10 +12,11 @@ from intake.models import LoosePart
 from workshop.bench.models import DescaleRun, Recipe, SealWork
 from workshop.bench.words import SealEnd
 from workshop.core.acts import plain
-from workshop.core.models import Job, Machine, ModelNotes
+from workshop.core.models import Job, Machine, ModelNotes, Reading
 from workshop.core.templatetags.measures import measure
-from workshop.core.words import JobKind
+from workshop.core.words import JobKind, Outcome
 from workshop.pricing import costs
+from workshop.trade import scales
 from workshop.trade.safety.electrical import ApplianceClass
 from workshop.trade.water.descaling import Agent
 
@@ -51,6 +52,7 @@ def lessons(job: Job) -> list[Lesson]:
     recipe = Recipe.objects.filter(job=job, struck_at__isnull=True).order_by("-pk").first()
     found = [
         *_mains(unit, notes),
+        *_pump(job, notes),
         *(_coffee(recipe, notes) if recipe else ()),
         *_seals(job),
         *_descale(job, notes),
@@ -84,6 +86,26 @@ def _mains(machine: Machine, notes: ModelNotes) -> Iterator[Lesson]:
     yield Lesson("appliance_class", "Class", known, read, {"appliance_class": machine.appliance_class})
 
 
+def _pump(job: Job, notes: ModelNotes) -> Iterator[Lesson]:
+    """A pump that read well teaches its watts, where its own plate cannot be read."""
+    rows = Reading.objects.filter(job=job, item="watts_pumping", struck=False, corrected_by__isnull=True)
+    newest = rows.order_by("-at", "-pk").first()
+    if newest is not None and newest.value is not None and newest.outcome in (Outcome.PASS, Outcome.RECORDED):
+        yield _one("pump_watts", "Watts of the pump", "W", notes, round(newest.value))
+
+
+def _gauge(recipe: Recipe, notes: ModelNotes) -> Iterator[Lesson]:
+    """The zone of the needle in a shot, where it was said as on a clock face."""
+    low, _, high = recipe.gauge_zone.partition(" to ")
+    try:
+        start, end = (scales.say(scales.CLOCK_FACE, scales.parse(scales.CLOCK_FACE, words)) for words in (low, high))
+    except ValueError:
+        return
+    known = f"{notes.gauge_from} to {notes.gauge_to}" if notes.gauge_from and notes.gauge_to else NOTHING
+    values = {"has_gauge": True, "gauge_from": start, "gauge_to": end}
+    yield Lesson("gauge", "Gauge in a shot", known, f"{start} to {end}", values)
+
+
 def _coffee(recipe: Recipe, notes: ModelNotes) -> Iterator[Lesson]:
     yield _one("dose_g", "Reference dose", "g", notes, recipe.dose_g)
     yield _one("yield_g", "Reference yield", "g", notes, recipe.yield_g)
@@ -95,6 +117,7 @@ def _coffee(recipe: Recipe, notes: ModelNotes) -> Iterator[Lesson]:
         low_min, high_min = _whole(recipe.ready_low_min, ROUND_FLOOR), _whole(high, ROUND_CEILING)
         says = _range(notes.warm_up_low_min, notes.warm_up_high_min, "min"), _range(low_min, high_min, "min")
         yield Lesson("warm_up", "Warm-up", *says, {"warm_up_low_min": low_min, "warm_up_high_min": high_min})
+    yield from _gauge(recipe, notes)
     if recipe.basket:
         yield _line("baskets", "Baskets", notes.baskets, [recipe.basket])
 

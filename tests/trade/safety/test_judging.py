@@ -18,6 +18,7 @@ from workshop.trade.safety.electrical import (
     needed_measures,
     needs_leakage,
     plain_number,
+    pump_watts_band,
     rated_watts_band,
     resistive_leakage_ma,
     verdict,
@@ -191,3 +192,16 @@ def test_leakage_through_a_resistance():
 )
 def test_numbers_print_without_noise(value, words):
     assert plain_number(Decimal(value)) == words
+
+
+@pytest.mark.parametrize(
+    ("watts", "holds"), [("38.3", False), ("38.4", True), ("57.6", True), ("57.7", False)]
+)  # 48 W, a fifth either side
+def test_watts_band_of_a_pump(watts, holds):
+    assert pump_watts_band(Decimal(48)).holds(Decimal(watts)) is holds
+
+
+@pytest.mark.parametrize("watts", ["0", "-1", "301"])
+def test_watts_band_of_a_pump_is_refused_where_no_figure_is_known(watts):
+    with pytest.raises(ValueError, match="no band is known"):
+        pump_watts_band(Decimal(watts))

@@ -84,6 +84,7 @@ def insulation_hot(unit: Unit) -> Item:
         instrument=InstrumentKind.INSULATION,
         measure=Measure.INSULATION_MOHM,
         full_only=True,
+        why="An element that leaks only when hot and wet passes cold, and trips the buyer's house.",
     )
 
 

@@ -1,24 +1,20 @@
-"""Heat and steam."""
+"""Heat: the element, the time to ready, the brewing water and the tap."""
 
-from workshop.bench.card_items.electrical import insulation_hot
 from workshop.bench.card_items.shared import timed
 from workshop.bench.cards import Item, Unit
 from workshop.core.templatetags.measures import number
 from workshop.core.words import InstrumentKind, Kind
 from workshop.trade.coffee import bands
 
+DRAWS = 5  # as the spread of 5 shots is published (C-16)
 WHY_READY = "A scaled or failing element gets ready late, long before it fails."
 
 
 def heat_items(unit: Unit) -> tuple[Item, ...]:
     if unit.kind == Kind.GRINDER:
         return ()
-    items = [_watts(), _ready(unit)]
-    if unit.has_steam:
-        items.append(_first_steam())
-        if unit.kind in (Kind.SINGLE_BOILER, Kind.THERMOBLOCK, Kind.LEVER):
-            items.append(_back_to_coffee())
-    return (*items, _brew_water(), insulation_hot(unit))
+    tap = (_hot_water(),) if unit.has_hot_water else ()
+    return (_watts(), _ready(unit), _brew_water(), *tap)
 
 
 def _watts() -> Item:
@@ -40,31 +36,28 @@ def _ready(unit: Unit) -> Item:
     return timed("ready", "Minutes to ready", how_to, "min", WHY_READY)
 
 
-def _first_steam() -> Item:
-    how_to = "From ready: steam on, water out first, then dry."
-    why = "A tired thermostat never gets to steam, and the buyer finds it with milk in hand."
-    return timed("steam_ready", "Seconds to first dry steam", how_to, "s", why)
-
-
-def _back_to_coffee() -> Item:
-    return timed(
-        "back_to_coffee",
-        "Seconds back to coffee after steam",
-        "Steam off, run water as the notes say, until it is at coffee heat again.",
-        "s",
-        "Steam left in the boiler burns the next coffee.",
-    )
-
-
 def _brew_water() -> Item:
     return Item(
         "brew_water",
         "Brewing water, five shots",
-        "Five draws of water, one a minute. Keep the lowest and the highest.",
+        "Five draws of water through the group, one a minute. Read each.",
         unit="°C",
         needs_mains=True,
         instrument=InstrumentKind.THERMOMETER,
-        series=True,
+        draws=tuple(f"Draw {at}" for at in range(1, DRAWS + 1)),
         full_only=True,
         why="A wandering thermostat tastes sour one shot and bitter the next.",
+    )
+
+
+def _hot_water() -> Item:
+    return Item(
+        "hot_water",
+        "Hot water at the tap",
+        "At ready: run a cup off, then read the next in the cup at once.",
+        unit="°C",
+        needs_mains=True,
+        instrument=InstrumentKind.THERMOMETER,
+        full_only=True,
+        why="A tap that runs lukewarm is a tired thermostat or a mixing valve that sticks.",
     )

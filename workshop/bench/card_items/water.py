@@ -1,25 +1,53 @@
 """Water and pressure."""
 
+from dataclasses import replace
+
 from workshop.bench.card_items.shared import seen
-from workshop.bench.cards import Item, Unit
+from workshop.bench.cards import Item, Rest, Unit
 from workshop.core.words import InstrumentKind, Kind, Pump
+from workshop.trade.coffee.sources import FULLY_COLD_MIN
+
+FIRST_CYCLE, SECOND_CYCLE = "heat_cycle_1", "heat_cycle_2"
 
 
 def water_items(unit: Unit) -> tuple[Item, ...]:
+    """Stop items first; after work on boiler, pump or wiring two heat cycles come before the leak reading."""
     if unit.kind == Kind.GRINDER:
         return ()
-    pumped = unit.pump != Pump.NONE
-    items = [_leak_hot()]
-    if pumped:
-        items += [_relief(), _pressure()]
-    items.append(_drip_cold())
-    if pumped:
-        items.append(_debit())
-    return tuple(items)
+    cycles = (_first_cycle(), _second_cycle()) if unit.deep else ()
+    stop = (*cycles, _leak_hot(after=tuple(item.code for item in cycles)), _drip_cold())
+    pumped = (_relief(), _pressure(), _watts_pumping(), _debit()) if unit.pump != Pump.NONE else ()
+    return stop + pumped
 
 
-def _leak_hot() -> Item:
+def _first_cycle() -> Item:
+    words = "Dry paper under it. Heat it until ready, switch it off, look. Then let it stand until fully cold."
+    return _cycle(FIRST_CYCLE, "First heat cycle, dry paper under", words)
+
+
+def _second_cycle() -> Item:
+    words = "Fully cold: touch it. New dry paper under. Heat it until ready, switch it off, look."
+    rest = Rest(FIRST_CYCLE, FULLY_COLD_MIN.value, "Fully cold")
+    item = _cycle(SECOND_CYCLE, "Second heat cycle, from fully cold", words)
+    return replace(item, after=(FIRST_CYCLE,), rest=rest)
+
+
+def _cycle(code: str, title: str, how_to: str) -> Item:
     return seen(
+        code,
+        title,
+        how_to,
+        "dry, paper dry",
+        "wet, paper wet",
+        stop=True,
+        needs_mains=True,
+        case_sensitive=True,
+        why="A joint opened for work holds while it is hot, and weeps once it has cooled and warmed.",
+    )
+
+
+def _leak_hot(after: tuple[str, ...]) -> Item:
+    item = seen(
         "leak_hot",
         "Leak after 30 minutes hot",
         "Case shut, hot for 30 minutes. Look under it, at the group and at the valves.",
@@ -30,6 +58,7 @@ def _leak_hot() -> Item:
         case_sensitive=True,
         why="A joint that holds cold opens when hot, and drips on what is live.",
     )
+    return replace(item, after=after)
 
 
 def _drip_cold() -> Item:
@@ -66,6 +95,19 @@ def _pressure() -> Item:
         needs_mains=True,
         instrument=InstrumentKind.GAUGE,
         why="A worn pump or a mis-set valve makes thin coffee at any grind.",
+    )
+
+
+def _watts_pumping() -> Item:
+    return Item(
+        "watts_pumping",
+        "Watts when pumping",
+        "Plug-in meter. Hot, so that it does not heat. Blind basket in, pump on for 10 seconds.",
+        unit="W",
+        needs_mains=True,
+        instrument=InstrumentKind.WATT,
+        full_only=True,
+        why="A worn or dry-running pump shows in its watts before it gives up.",
     )
 
 

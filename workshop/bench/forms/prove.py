@@ -5,7 +5,7 @@ from typing import Any
 
 from django import forms
 
-from workshop.bench.cards import Item
+from workshop.bench.cards import Box, Item
 from workshop.bench.services.measured import Typed
 from workshop.bench.words import NotPossible
 from workshop.core.forms import AskingForm, MeasureField, VersionedForm
@@ -18,7 +18,7 @@ EMPTY = {"required": "Type what the instrument shows."}
 VOLTS = ((500, "500 V"), (250, "250 V"))
 # What testers offer (S-19); a select, since 200 typed may mean milliampere or ampere.
 CURRENTS = (("0.02", "20 mA"), ("0.1", "100 mA"), ("0.2", "200 mA"), ("5", "5 A"), ("10", "10 A"), ("25", "25 A"))
-_MEASURED = ("value", "value_to", "sign", "test_volts", "test_current_a", "leads_nulled", "lead_ohm", "warmth")
+_MEASURED = ("sign", "test_volts", "test_current_a", "leads_nulled", "lead_ohm", "warmth")
 
 
 class ReadingForm(AskingForm, VersionedForm):
@@ -27,8 +27,6 @@ class ReadingForm(AskingForm, VersionedForm):
     Its version is the id of the newest reading the person saw (0: none yet).
     """
 
-    value = MeasureField(error_messages=EMPTY, min_value=0, max_digits=12, decimal_places=4)
-    value_to = MeasureField(error_messages=EMPTY, min_value=0, max_digits=12, decimal_places=4)
     sign = forms.ChoiceField(label="Meter shows", choices=SIGNS, required=False)
     test_volts = forms.TypedChoiceField(label="Tested at", choices=VOLTS, coerce=int, required=False, empty_value=None)
     test_current_a = forms.TypedChoiceField(
@@ -52,7 +50,7 @@ class ReadingForm(AskingForm, VersionedForm):
 
     def __init__(self, *args: Any, item: Item, test_volts: int = 500, tester: bool = False, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
-        self.item = item
+        self.item, self.tester = item, tester
         if item.seen or tester:
             for name in _MEASURED:
                 del self.fields[name]
@@ -62,16 +60,13 @@ class ReadingForm(AskingForm, VersionedForm):
         self._instruments(item, tester=tester)
 
     def _measured(self, item: Item, test_volts: int) -> None:
-        value = self.fields["value"]
-        value.label = "Lowest" if item.series else "Your reading"  # the template says the unit after it
-        value.widget.attrs["data-unit"] = item.unit
-        self.fields["value_to"].label = "Highest"
-        self.fields["value_to"].widget.attrs["data-unit"] = item.unit
+        for box in item.boxes:
+            self.add(box.name, _choice(box) if box.choices else _number(box))
+        self.order_fields([box.name for box in item.boxes])
         self.asks_for("sign")
         self.fields["test_volts"].initial = test_volts
         insulation = item.measure is Measure.INSULATION_MOHM
         wanted = {
-            "value_to": item.series,
             "sign": item.measure is not None,
             "test_volts": insulation,
             "warmth": insulation and item.code != "insulation_hot",  # that one says it in its name
@@ -94,9 +89,32 @@ class ReadingForm(AskingForm, VersionedForm):
         field.required = tester
 
     @property
+    def boxes(self) -> list[forms.BoundField]:
+        """Return the boxes typed into, in order: none for a thing that is seen or a pass/fail tester."""
+        return [self[box.name] for box in self._asked]
+
+    @property
     def typed(self) -> Typed:
         """Return what the service wants."""
-        return Typed(**{name: value for name, value in self.values.items() if value is not None})
+        values = {name: value for name, value in self.values.items() if value is not None}
+        typed = {box.name: values.pop(box.name) for box in self._asked}
+        if self.item.inputs:
+            return Typed(inputs=typed, **values)
+        return Typed(series=tuple(typed.values()), **values) if self.item.draws else Typed(**typed, **values)
+
+    @property
+    def _asked(self) -> tuple[Box, ...]:
+        return () if self.item.seen or self.tester else self.item.boxes
+
+
+def _number(box: Box) -> MeasureField:
+    field = MeasureField(label=box.label, error_messages=EMPTY, min_value=0, max_digits=12, decimal_places=4)
+    field.widget.attrs["data-unit"] = box.unit  # the template says the unit after it
+    return field
+
+
+def _choice(box: Box) -> forms.ChoiceField:
+    return forms.ChoiceField(label=box.label, choices=box.choices, widget=forms.RadioSelect)
 
 
 class SkipForm(VersionedForm):

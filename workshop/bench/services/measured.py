@@ -1,10 +1,11 @@
 """What is kept of one item: what was seen, what an instrument showed, what a pass/fail tester said."""
 
-from dataclasses import dataclass, replace
+from collections.abc import Mapping
+from dataclasses import dataclass, field, replace
 from decimal import Decimal
 from typing import Any
 
-from workshop.bench import limits, odd
+from workshop.bench import limits, odd, say
 from workshop.bench.cards import Item
 from workshop.bench.facts.prove import ProveFacts
 from workshop.core import acts
@@ -13,6 +14,7 @@ from workshop.core.models import Instrument
 from workshop.core.services import Found
 from workshop.core.templatetags.measures import measure, number
 from workshop.core.words import Outcome, Warmth
+from workshop.trade.coffee import heat
 from workshop.trade.coffee.sources import MOST_WATTS
 from workshop.trade.safety.electrical import Measure
 
@@ -22,7 +24,8 @@ class Typed:
     """What a person typed or pressed on a card. `value` is what the meter showed, leads and all."""
 
     value: Decimal | None = None
-    value_to: Decimal | None = None
+    series: tuple[Decimal, ...] = ()
+    inputs: Mapping[str, str | Decimal] = field(default_factory=dict)
     sign: str = ""
     answer: str = ""  # what was seen, or what a pass/fail tester said: good or bad
     instrument: Instrument | None = None
@@ -52,7 +55,7 @@ def seen(item: Item, card: str, typed: Typed) -> Found:
     )
 
 
-def measured(facts: ProveFacts, item: Item, card: str, typed: Typed, usual_ml: Decimal | None) -> Found:
+def measured(facts: ProveFacts, item: Item, card: str, typed: Typed, usual: limits.Usual | None) -> Found:
     """Return what an instrument showed, held against its limit.
 
     :raises Refused: nothing typed, a fact of the limit is missing, or a tester without its set limit
@@ -60,22 +63,52 @@ def measured(facts: ProveFacts, item: Item, card: str, typed: Typed, usual_ml: D
     """
     if typed.instrument is not None and typed.instrument.pass_fail_only:
         return _by_tester(facts, item, card, typed, typed.instrument)
+    values = _values(item, typed)
+    _ask_if_odd(facts, item, values, typed.sure, usual)
+    if typed.lead_ohm is not None:
+        values = [_without_leads(value, typed.lead_ohm) for value in values]
+    limit = _limit(facts, item, usual)
+    found = _found(facts, item, card, typed, limit, limits.judge(item, limit, values, sign=typed.sign))
+    return replace(
+        found,
+        value=min(values),
+        value_to=max(values) if item.draws else None,
+        series=[str(value) for value in typed.series] if item.draws else [],
+        inputs={name: str(value) for name, value in typed.inputs.items()} if item.inputs else {},
+        sign=typed.sign,
+    )
+
+
+def _values(item: Item, typed: Typed) -> list[Decimal]:
+    """Return what was read: one value, each of a series, or the one computed from several boxes."""
+    if item.inputs:
+        return [_net_watts(typed.inputs)]
+    if item.draws:
+        if len(typed.series) != len(item.draws):
+            raise Refused(f"Type all {len(item.draws)} values.", field=item.boxes[0].name)
+        if not any(typed.series):
+            raise Refused("None of them is more than nothing. Type what each showed.", field=item.boxes[0].name)
+        return list(typed.series)
     if typed.value is None:
         raise Refused("Type what the instrument shows.", field="value")
-    if item.series and (typed.value_to is None or typed.value_to < typed.value):
-        raise Refused("Type the lowest in the first box and the highest in the second.", field="value_to")
-    _ask_if_odd(facts, item, typed, usual_ml)
-    value = _without_leads(typed.value, typed.lead_ohm)
-    limit = _limit(facts, item, usual_ml)
-    outcome = limits.judge(item, limit, value, value_to=typed.value_to, sign=typed.sign)
-    found = _found(facts, item, card, typed, limit, outcome)
-    return replace(found, value=value, value_to=typed.value_to if item.series else None, sign=typed.sign)
+    return [typed.value]
 
 
-def _without_leads(value: Decimal, lead_ohm: Decimal | None) -> Decimal:
+def _net_watts(inputs: Mapping[str, Any]) -> Decimal:
+    """Return the steam's net power to a whole watt. :raises Refused: beside the box that cannot be so."""
+    grams, start_c, end_c, time_s = (inputs.get(name) for name in ("grams", "start_c", "end_c", "time_s"))
+    if grams is None or start_c is None or end_c is None or time_s is None or not inputs.get("liquid"):
+        raise Refused("Fill in every box of the steam test.", field="grams")
+    if not end_c > start_c:
+        raise Refused("The jug must end warmer than it began.", field="end_c")
+    for name, value in (("grams", grams), ("time_s", time_s)):
+        if not value > 0:
+            raise Refused("This must be more than nothing.", field=name)
+    return Decimal(round(heat.net_steam_watts(grams, start_c, end_c, time_s, heat.Liquid(inputs["liquid"]))))
+
+
+def _without_leads(value: Decimal, lead_ohm: Decimal) -> Decimal:
     """Return the reading less what leads and extension cord measured alone."""
-    if lead_ohm is None:
-        return value
     if lead_ohm > value:
         raise Refused("Leads and extension cord cannot be more than the whole reading.", field="lead_ohm")
     return value - lead_ohm
@@ -91,7 +124,7 @@ def _by_tester(facts: ProveFacts, item: Item, card: str, typed: Typed, tester: I
     limit = _limit(facts, item, None)
     good, bad = (">", "<") if item.measure is Measure.INSULATION_MOHM else ("<", ">")
     sign = good if passed else bad
-    outcome = limits.judge(item, limit, tester.set_limit, sign=sign)
+    outcome = limits.judge(item, limit, [tester.set_limit], sign=sign)
     found = _found(facts, item, card, typed, limit, outcome)
     state = f"{_TESTER_SAYS[typed.answer]} at the tester's limit of {measure(tester.set_limit, item.unit)}"
     return replace(found, value=tester.set_limit, sign=sign, state=state)
@@ -112,7 +145,7 @@ def _found(
         title=f"Insulation at {volts} V{', hot' if hot else ''}" if insulation else item.title,
         outcome=outcome,
         unit=item.unit,
-        limit_words="recorded, no limit",
+        limit_words=say.NO_LIMIT,
         instrument=typed.instrument,
         calibration_due_on=typed.instrument.calibration_due_on if typed.instrument else None,
         test_volts=volts,
@@ -125,20 +158,20 @@ def _found(
     return replace(found, **_limit_columns(limit)) if limit else found
 
 
-def _ask_if_odd(facts: ProveFacts, item: Item, typed: Typed, usual_ml: Decimal | None) -> None:
+def _ask_if_odd(facts: ProveFacts, item: Item, values: list[Decimal], sure: str, usual: limits.Usual | None) -> None:
     """Refuse what cannot be; ask about what hardly is. :raises Odd: until a second press says yes."""
-    values = [value for value in (typed.value, typed.value_to if item.series else None) if value is not None]
+    box = "time_s" if item.inputs else item.boxes[0].name
     if item.unit == "W" and max(values) > MOST_WATTS.value:
-        raise Refused(f"Over {measure(MOST_WATTS.value, 'W')}: no machine of a home takes that.", field="value")
-    about = " to ".join(number(value) for value in values)
-    question = odd.reading(item, facts.unit, values, usual_ml)
-    if question and typed.sure != about:
-        raise acts.Odd(f"{question} Is that what it shows? Press again to record it.", about=about, field="value")
+        raise Refused(f"Over {measure(MOST_WATTS.value, 'W')}: no machine of a home takes that.", field=box)
+    about = " to ".join(number(value) for value in sorted({min(values), max(values)}))
+    question = odd.reading(item, facts.unit, values, usual)
+    if question and sure != about:
+        raise acts.Odd(f"{question} Is that what it shows? Press again to record it.", about=about, field=box)
 
 
-def _limit(facts: ProveFacts, item: Item, usual_ml: Decimal | None) -> limits.BenchLimit | None:
+def _limit(facts: ProveFacts, item: Item, usual: limits.Usual | None) -> limits.BenchLimit | None:
     try:
-        return limits.limit_for(item, facts.unit, usual_ml)
+        return limits.limit_for(item, facts.unit, usual)
     except limits.MissingFact as missing:
         raise Refused(str(missing), field="value") from missing
 

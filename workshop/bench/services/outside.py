@@ -58,7 +58,7 @@ def _found(standing: Standing, outside: Outside) -> Found:
     name = measure.label if measure else standing.item.title
     hot = ", hot" if standing.item.code == "insulation_hot" else ""
     return Found(
-        card=standing.card,
+        card=standing.home,
         item=standing.item.code,
         title=f"{name}{hot}, outside report",
         outcome=Outcome.PASS if outside.passed else Outcome.FAIL,

@@ -1,7 +1,6 @@
 """Writers of the proving cards: readings, what is not possible, stopping a unit."""
 
 from dataclasses import replace
-from decimal import Decimal
 
 from django.db.models import Max
 from django.utils import timezone
@@ -10,6 +9,7 @@ from workshop.bench import say
 from workshop.bench.cards import Item
 from workshop.bench.facts import prove as facts_of
 from workshop.bench.facts.prove import ItemState, ProveFacts, Standing
+from workshop.bench.limits import Usual
 from workshop.bench.services import basis, spot, work
 from workshop.bench.services import measured as what
 from workshop.bench.services.measured import Typed
@@ -29,7 +29,7 @@ def read(act: Act, job: Job, code: str, typed: Typed, *, seen: int | None = None
 
     `seen`: id of the newest reading on the person's page, 0 for none; None where no page was open.
 
-    :raises Refused: not safe to power, a fact of the limit is missing, or the item is not on this machine's cards
+    :raises Refused: not safe to power, something comes first, a fact of the limit is missing, or no such item
     :raises Odd: a value that is hardly so, until a second press says yes
     :raises Stale: when another reading was recorded or taken back since the page was opened
     """
@@ -41,6 +41,7 @@ def read(act: Act, job: Job, code: str, typed: Typed, *, seen: int | None = None
             refuse_no_second(act, facts, facts.states[code])
         if item.needs_mains:
             refuse_unsafe(facts, item)
+        _refuse_early(facts, item)
         spot.draw_once(act, job, facts)
         _move_case(act, job, facts, item, typed)
         usual = usual_ml(job.machine) if item.code == "debit" else None
@@ -144,13 +145,20 @@ def find(facts: ProveFacts, code: str) -> tuple[Item, str]:
     standing = facts.states.get(code)
     if standing is None:
         raise Refused("This machine has no such item. Open the card again.")
-    return standing.item, standing.card
+    return standing.item, standing.home
 
 
 def refuse_unsafe(facts: ProveFacts, item: Item | None = None) -> None:
     """Let nobody plug it in before it is safe to power, or past a failed stop item. :raises Refused: with each why."""
     if not facts.may_power(item):
         raise Refused(say.NOT_SAFE, *say.unsafe_lines(facts, item))
+
+
+def _refuse_early(facts: ProveFacts, item: Item) -> None:
+    """Let nobody read the leak before the heat cycles. :raises Refused: with what comes first."""
+    first = facts.first_of(item)
+    if first:
+        raise Refused(f"Not yet. {say.first_words(first)}")
 
 
 def refuse_no_second(act: Act, facts: ProveFacts, standing: Standing) -> None:
@@ -167,11 +175,11 @@ def refuse_no_second(act: Act, facts: ProveFacts, standing: Standing) -> None:
         raise Refused("You read this one today. Another person repeats it, or you on another day.")
 
 
-def usual_ml(machine: Machine) -> Decimal | None:
+def usual_ml(machine: Machine) -> Usual | None:
     """Return what earlier units of this model let through in 10 s (their middle), or None without any."""
     rows = Reading.objects.filter(
         item="debit", struck=False, corrected_by__isnull=True, value__isnull=False, job__machine__notes=machine.notes_id
     ).exclude(job__machine=machine)
     newest = rows.values("job__machine").annotate(last=Max("pk")).values("last")
     values = sorted(Reading.objects.filter(pk__in=newest).values_list("value", flat=True))
-    return values[len(values) // 2] if values else None
+    return Usual(values[len(values) // 2], len(values)) if values else None

@@ -3,14 +3,14 @@
 from typing import Any
 
 from django.http import Http404, HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404, render
+from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
 from intake import uploads
 from workshop.bench import pages_card, pages_instruments, pages_prove, pauses, stations, tempo
 from workshop.bench.cards import Item
-from workshop.bench.facts.prove import SAFE_CARD, ItemState, ProveFacts, Standing
+from workshop.bench.facts.prove import AGAIN_CARD, SAFE_CARD, ItemState, ProveFacts, Standing
 from workshop.bench.forms.limits import FullSetForm, ItemPhotoForm
 from workshop.bench.forms.prove import ReadingForm, SkipForm
 from workshop.bench.pages import not_measured
@@ -82,9 +82,9 @@ def card_page(
     """Show a card at one item, with a refused form in its place, or what is asked on coming back to it."""
     job = http.job_of(name)
     facts = _facts(job)
-    found = pages_card.find_card(facts, code)
+    found = facts.card(code, item)
     if found is None:
-        raise Http404("This machine has no such card.")
+        return _elsewhere(job, facts, code)
     standing = pages_card.choose(facts, found, item)
     second = _is_second(form, standing, asked=second, again=again)
     again = again or isinstance(form, ReadingForm)
@@ -110,11 +110,18 @@ def card_page(
         "asks": asks,
         "photo_form": form if isinstance(form, ItemPhotoForm) else ItemPhotoForm(auto_id="photos_%s"),
         "photos": photos_of(job, shown.item) if shown.item.opens_case else [],
-        "safe_card": code == SAFE_CARD,
+        "safe_card": found.code in (SAFE_CARD, AGAIN_CARD),
         "skip_form": form if isinstance(form, SkipForm) else SkipForm(initial=seen | reason, failed=bool(shown.failed)),
         "can_skip": not shown.item.stop,
     }
     return render(request, "bench/card.html", context, status=status)
+
+
+def _elsewhere(job: Job, facts: ProveFacts, code: str) -> HttpResponse:
+    """Lead on from a card whose items are all asked on another one now."""
+    if code not in {card.code for card in facts.every_card} | {AGAIN_CARD}:
+        raise Http404("This machine has no such card.")
+    return redirect(pages_card.next_url(job, facts))
 
 
 def _is_second(form: ActForm | None, standing: Standing, *, asked: bool, again: bool) -> bool:

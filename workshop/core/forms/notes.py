@@ -76,6 +76,22 @@ class ModelNotesForm(VersionedForm):
     )
     volts = _count("Volts", "V", 500)
     watts = _count("Watts on the plate", "W", 20000)
+    boiler_watts = forms.IntegerField(
+        label="Watts of the steam boiler's element",
+        required=False,
+        min_value=1,
+        max_value=20000,
+        widget=forms.NumberInput(attrs={"data-unit": "W"}),
+        help_text="The steam test is held against it. Empty: against the plate.",
+    )
+    pump_watts = forms.IntegerField(
+        label="Watts of the pump",
+        required=False,
+        min_value=1,
+        max_value=300,
+        widget=forms.NumberInput(attrs={"data-unit": "W"}),
+        help_text="On the pump's own plate, or as a good one showed.",
+    )
     appliance_class = forms.ChoiceField(label="Class", choices=[(c.value, c.label) for c in ApplianceClass])
     cord_length_m = _measure("Cord length", "m", 4, 2, high=50)
     cord_section_mm2 = _measure("Cord section", "mm²", 4, 2, high=10)

@@ -28,6 +28,8 @@ class ModelNotes(models.Model):
     has_surge_parts = models.BooleanField(default=False)
     volts = models.PositiveSmallIntegerField(null=True, blank=True)
     watts = models.PositiveIntegerField(null=True, blank=True)
+    boiler_watts = models.PositiveIntegerField(null=True, blank=True, help_text="The element that makes the steam.")
+    pump_watts = models.PositiveSmallIntegerField(null=True, blank=True)
     appliance_class = fields.word(ApplianceClass, default=ApplianceClass.CLASS_I.value)
     cord_length_m = fields.decimal(4, 2)
     cord_section_mm2 = fields.decimal(4, 2)

@@ -68,6 +68,10 @@ class Reading(models.Model):
     title = models.CharField(max_length=80)
     value = fields.reading()
     value_to = fields.reading(help_text="The far end, when a series is recorded as a range.")
+    series = models.JSONField(
+        default=list, blank=True, help_text="Every value of a series as typed, in order, as text."
+    )
+    inputs = models.JSONField(default=dict, blank=True, help_text="What a computed value rests on: name to value.")
     sign = models.CharField(max_length=1, blank=True, choices=[(">", "over"), ("<", "under")])
     state = models.CharField(max_length=60, blank=True, help_text="What was seen, when no number is read.")
     unit = models.CharField(max_length=12, blank=True)

@@ -1,7 +1,7 @@
 """Writers of readings: what was found at the bench, kept for ever."""
 
 from collections.abc import Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 
@@ -21,6 +21,8 @@ class Found:
     outcome: Outcome
     value: Decimal | None = None
     value_to: Decimal | None = None
+    series: list[str] = field(default_factory=list)
+    inputs: dict[str, str] = field(default_factory=dict)
     sign: str = ""
     state: str = ""
     unit: str = ""

@@ -33,6 +33,8 @@ SECTIONS: tuple[tuple[str, tuple[str, ...]], ...] = (
         (
             "volts",
             "watts",
+            "boiler_watts",
+            "pump_watts",
             "appliance_class",
             "cord_length_m",
             "cord_section_mm2",

@@ -1,13 +1,15 @@
-"""Bands of the proving cards that are no electrical limit: pressure, brewing water, water let through, warm-up.
+"""Bands of the proving cards that are no electrical limit: pressure, water, steam, doses, spouts, warm-up.
 
 Both ends belong to a band. Each carries the figures it rests on; none of them is a limit in law.
 """
 
+from collections.abc import Sequence
 from dataclasses import dataclass
 from decimal import Decimal
 
 from workshop.trade.coffee import sources
-from workshop.trade.sources import COMMON_PRACTICE, Figure, Source
+from workshop.trade.coffee.series import apart_share, farthest_from_mean
+from workshop.trade.sources import COMMON_PRACTICE, HOUSE_POLICY, Figure, Source
 
 
 @dataclass(frozen=True, slots=True)
@@ -57,6 +59,41 @@ def water_let_through(usual_ml: Decimal) -> Band:
         raise ValueError("What the model usually gives must be more than nothing.")
     low = (usual_ml * sources.DEBIT_SHARE.value).quantize(Decimal("0.1"))
     return Band(low, None, "ml", (COMMON_PRACTICE,))
+
+
+def in_shot_pressure() -> Band:
+    """Pressure in a shot once it has settled, in bar (C-22)."""
+    return _between(sources.IN_SHOT_LOW_BAR, sources.IN_SHOT_HIGH_BAR)
+
+
+def hot_water() -> Band:
+    """Temperature at the hot water tap, in °C. Common practice, no source."""
+    return Band(sources.HOT_WATER_LOW_C.value, None, "°C", (COMMON_PRACTICE,))
+
+
+def drip_stop() -> Band:
+    """Seconds until the group stops dripping once the three-way valve let go. Common practice, no source."""
+    return Band(None, sources.DRIP_STOP_S.value, "s", (COMMON_PRACTICE,))
+
+
+def steam_power(rated_w: Decimal) -> Band:
+    """Net watts of steam into the jug: at least half of what the boiler is rated at. House policy.
+
+    No upper end: a boiler steams from stored heat too. ValueError for a rating of nothing.
+    """
+    if not rated_w > 0:
+        raise ValueError("The boiler's watts must be more than nothing.")
+    return Band(Decimal(round(rated_w * sources.STEAM_SHARE.value)), None, "W", (HOUSE_POLICY,))
+
+
+def doses_agree(doses_g: Sequence[Decimal]) -> bool:
+    """Whether each dose lies within 0.5 g of their mean. Common practice, no source."""
+    return farthest_from_mean(doses_g) <= sources.DOSE_REPEAT_G.value
+
+
+def spouts_agree(left_g: Decimal, right_g: Decimal) -> bool:
+    """Whether two cups of one shot differ by at most 10 % of their mean. Common practice, no source."""
+    return apart_share(left_g, right_g) <= sources.SPOUT_SHARE.value
 
 
 def warm_up_min(kind: str) -> tuple[Decimal, Decimal] | None:

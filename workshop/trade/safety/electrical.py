@@ -21,7 +21,7 @@ from workshop.trade.safety.judging import (
     verdict,
 )
 from workshop.trade.safety.own import Combined, OwnLimit, combine, loosens
-from workshop.trade.safety.power import WattsBand, fuse_rating_a, rated_watts_band
+from workshop.trade.safety.power import WattsBand, fuse_rating_a, pump_watts_band, rated_watts_band
 from workshop.trade.safety.profiles import EVERY_VERSION, PROFILES, Profile, newest, profile_for, version_of
 from workshop.trade.safety.rules import Rule
 
@@ -52,6 +52,7 @@ __all__ = [
     "newest",
     "plain_number",
     "profile_for",
+    "pump_watts_band",
     "rated_watts_band",
     "resistive_leakage_ma",
     "verdict",

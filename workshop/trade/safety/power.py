@@ -1,10 +1,10 @@
-"""Watts: the plug fuse that suits them, and the band a heater should draw against its plate."""
+"""Watts: the plug fuse that suits them, and the bands a heater and a pump should draw against their plates."""
 
 from dataclasses import dataclass
 from decimal import Decimal
 
 from workshop.trade.safety import sources
-from workshop.trade.sources import Figure, Source
+from workshop.trade.sources import HOUSE_POLICY, Figure, Source
 
 SMALL_FUSE_UP_TO = Figure(Decimal("700"), "W", sources.UK_FUSE)
 SMALL_FUSE = Figure(Decimal("3"), "A", sources.UK_FUSE)
@@ -15,6 +15,10 @@ BAND_ABOVE = Figure(Decimal("200"), "W", sources.POWER_INPUT)
 OVER_SHARE = Figure(Decimal("0.05"), "share", sources.POWER_INPUT)
 OVER_AT_LEAST = Figure(Decimal("20"), "W", sources.POWER_INPUT)
 UNDER_SHARE = Figure(Decimal("0.10"), "share", sources.POWER_INPUT)
+MOTOR_UP_TO = Figure(Decimal("300"), "W", sources.MOTOR_INPUT)
+MOTOR_OVER_SHARE = Figure(Decimal("0.20"), "share", sources.MOTOR_INPUT)
+# The clause names no low end for motors; a pump that draws a fifth less is weak or runs dry.
+MOTOR_UNDER_SHARE = Figure(Decimal("0.20"), "share", HOUSE_POLICY)
 
 
 def fuse_rating_a(watts: Decimal) -> int:
@@ -62,3 +66,15 @@ def rated_watts_band(
     high = (watts + max(watts * OVER_SHARE.value, OVER_AT_LEAST.value)) * scale
     tenth = Decimal("0.1")
     return WattsBand(low.quantize(tenth), high.quantize(tenth), sources.POWER_INPUT)
+
+
+def pump_watts_band(watts: Decimal) -> WattsBand:
+    """Plate watts of a pump -20 % (house policy), +20 % (S-39, from memory). Ends to one decimal.
+
+    Raises ValueError at zero or less and over 300 W, where no figure is known.
+    """
+    if not watts.is_finite() or not 0 < watts <= MOTOR_UP_TO.value:
+        raise ValueError("no band is known for pumps of nothing or over 300 W")
+    low, high = watts * (1 - MOTOR_UNDER_SHARE.value), watts * (1 + MOTOR_OVER_SHARE.value)
+    tenth = Decimal("0.1")
+    return WattsBand(low.quantize(tenth), high.quantize(tenth), sources.MOTOR_INPUT)

@@ -74,6 +74,7 @@ US_TYPE_TEST = Source(
 )
 UK_FUSE = Source("S-13", "BS 1362 plug fuse", "3 A to 700 W, 13 A above: a test firm's plug page", _QUOTED)
 POWER_INPUT = Source("S-14", "IEC 60335-1 clause 10, power input of heating appliances", "over 200 W", Seen.MEMORY)
+MOTOR_INPUT = Source("S-39", "IEC 60335-1 clause 10, power input of motors", "25 to 300 W: 20 % above", Seen.MEMORY)
 SURGE_PARTS = Source("S-15", "Surge arresters under a 500 V insulation test", "two test training pages", _QUOTED)
 OHMS_LAW = Source("S-16", "Ohm's law", "I = U / R, P = U² / R", Seen.COMPUTED)
 DE_PERIODIC = Source(

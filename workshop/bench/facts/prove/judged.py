@@ -1,6 +1,6 @@
-"""A reading held against today's limit, against the case, and against the second look beside it."""
+"""A reading held against today's limit, the case, the second look beside it, and what comes before it."""
 
-from collections.abc import Iterable, Sequence
+from collections.abc import Collection, Iterable, Mapping, Sequence
 from dataclasses import replace
 from datetime import datetime
 
@@ -16,15 +16,15 @@ from workshop.core.words import Outcome
 def first_standing(item: Item, card: str, reading: Reading | None, unit: Unit, opened: CaseOpening | None) -> Standing:
     """Return where an item stands by its first reading alone."""
     if reading is None:
-        return Standing(item, card, ItemState.OPEN)
+        return Standing(item, card, card, ItemState.OPEN)
     if item.case_sensitive and lapsed(reading.at, opened):
-        return Standing(item, card, ItemState.WITHDRAWN, reading)
+        return Standing(item, card, card, ItemState.WITHDRAWN, reading)
     outcome, limit = outcome_today(item, reading, unit)
     if outcome == Outcome.NOT_POSSIBLE:
         state = ItemState.OPEN if item.stop else ItemState.NOT_POSSIBLE
     else:
         state = ItemState.FAILED if outcome == Outcome.FAIL else ItemState.PASSED
-    return Standing(item, card, state, reading, limit)
+    return Standing(item, card, card, state, reading, limit)
 
 
 def lapsed(at: datetime, opened: CaseOpening | None) -> bool:
@@ -40,7 +40,7 @@ def outcome_today(item: Item, reading: Reading, unit: Unit) -> tuple[Outcome, Be
         limit = limits.limit_for(item, unit)
     except limits.MissingFact:
         return Outcome(reading.outcome), None
-    return limits.judge(item, limit, reading.value, sign=reading.sign), limit
+    return limits.judge(item, limit, [reading.value], sign=reading.sign), limit
 
 
 def pair_looks(answers: Iterable[Reading]) -> dict[str, tuple[Reading, ...]]:
@@ -67,3 +67,26 @@ def second_looked(first: Standing, looks: Sequence[Reading], unit: Unit, mains_w
     failed = outcome_today(first.item, second, unit)[0] == Outcome.FAIL
     state, decides = (ItemState.FAILED, second) if failed else (first.state, first.reading)
     return replace(first, state=state, reading=decides, looks=tuple(looks))
+
+
+def in_turn(standing: Standing, states: Mapping[str, Standing]) -> Standing:
+    """Return where an item stands that waits for others: read before all of them passed, it is open again."""
+    if not standing.item.after or standing.state is not ItemState.PASSED or standing.reading is None:
+        return standing
+    at = standing.reading.at
+    first = [states[code] for code in standing.item.after]
+    if all(each.done and each.reading is not None and each.reading.at <= at for each in first):
+        return standing
+    return replace(standing, state=ItemState.OPEN, wants_second=False)
+
+
+def asked_again(
+    asked: Collection[Standing], readings: Collection[Reading], opened: CaseOpening | None
+) -> frozenset[str]:
+    """Return the codes of items that were read before the case was last opened: they are asked again, on one card.
+
+    They stay on it once read, so that the card comes to its end. That the case was not shut yet is no such reading.
+    """
+    sensitive = {each.item.code: each.item for each in asked if each.item.case_sensitive}
+    codes = {each.item for each in readings if each.item in sensitive and lapsed(each.at, opened)}
+    return frozenset(codes) if any(not sensitive[code].shuts_case for code in codes) else frozenset()

@@ -4,16 +4,17 @@ import re
 from collections import defaultdict
 from collections.abc import Collection, Mapping
 from dataclasses import dataclass, replace
+from typing import Any
 
 from django.db.models import QuerySet
 
 from intake import facts as intake_facts
 from intake.words import RecallFound
 from workshop.bench import card_items, cards, dialin, removals
-from workshop.bench.cards import SafetyPartRow, Unit
+from workshop.bench.cards import Card, SafetyPartRow, Unit
 from workshop.bench.facts.prove import basis
-from workshop.bench.facts.prove.judged import first_standing, pair_looks, second_looked
-from workshop.bench.facts.prove.standing import ProveFacts
+from workshop.bench.facts.prove.judged import asked_again, first_standing, in_turn, pair_looks, second_looked
+from workshop.bench.facts.prove.standing import AGAIN_CARD, AGAIN_TITLE, SAFE_CARD, ProveFacts, Standing
 from workshop.bench.models import BurrChange, CaseOpening, LimitRow, ProveBasis, Recipe, SealWork, Shot, WorkDone
 from workshop.bench.models.corrections import STANDS
 from workshop.bench.words import BasisOf, SealEnd
@@ -26,7 +27,7 @@ from workshop.trade.safety.electrical import PROFILES, Profile
 # Words of work that ask for the full set: boiler, pump or wiring was touched. House policy.
 DEEP_WORDS = re.compile(
     r"boiler|pump|element|wir(e|ed|es|ing)\b|terminal|thermostat|pressurestat|cut-out|valve|fuse|cord|switch|exchanger|"
-    r"thermoblock|sensor|relay",
+    r"thermoblock|sensor|relay|electronic|control board|circuit board",
     re.IGNORECASE,
 )
 
@@ -125,50 +126,56 @@ def _mains(work: Collection[tuple[int, str]], openings: Mapping[int, list[CaseOp
 
 
 def _one(job: Job, rows: _Rows) -> ProveFacts:
-    notes = job.machine.notes
-    answers = rows.readings.get(job.pk, [])
-    looks = pair_looks(answers)
-    newest = {code: pair[0] for code, pair in looks.items()}
-    mine = rows.bases.get(job.pk, {})
+    answers, shots = rows.readings.get(job.pk, []), rows.shots.get(job.pk, [])
+    looks, mine = pair_looks(answers), rows.bases.get(job.pk, {})
     kept = basis.kept(mine.get(BasisOf.LIMITS), rows.today, rows.own)
-    plain = cards.unit_of(job.machine, notes, kept.profile, rows.parts.get(notes.pk, ()))
-    unit = _tested(replace(plain, own=kept.own), newest)
-    opened = next(reversed(rows.openings.get(job.pk, [])), None)
-    every = cards.without(card_items.cards_for(unit), rows.removed - newest.keys())  # what was read here stays
-    mains = job.pk in rows.mains
-    states = {
-        item.code: second_looked(
-            first_standing(item, card.code, newest.get(item.code), unit, opened), looks.get(item.code, ()), unit, mains
-        )
-        for card in every
-        for item in card.items
-    }
-    shots = rows.shots.get(job.pk, [])
-    recipe, burrs = rows.recipes.get(job.pk), rows.burrs.get(job.pk)
-    touched, asked_for = job.pk in rows.deep, basis.full_because(mine)
-    full = touched or bool(asked_for)
+    touched, because = job.pk in rows.deep, basis.full_because(mine)
+    notes, burrs = job.machine.notes, rows.burrs.get(job.pk)
     known = ProveFacts(
-        begun=bool(newest or shots),
-        unit=unit,
-        every_card=every,
-        cards=cards.asked(every, rows.owned, full=full),
-        states=states,
+        begun=bool(looks or shots),
         owned=rows.owned,
-        full=full,
+        full=touched or bool(because),
         touched=touched,
-        full_because=asked_for,
+        full_because=because,
         kept=kept,
-        opened=opened,
         burrs=burrs,
         dial_in=dialin.dial_in_of(notes, shots, burrs.at if burrs else None) if dialin.pulls_shots(notes) else None,
-        recipe=recipe,
+        recipe=rows.recipes.get(job.pk),
         answers=tuple(answers),
-        mains_work=mains,
+        mains_work=job.pk in rows.mains,
         alone=rows.alone,
         recalled=getattr(job, "recall_found", None) == RecallFound.RECALLED,
         spot=getattr(job, "spot_check", None),
+        **_on_cards(job, rows, kept, looks, full=touched or bool(because)),
     )
     return replace(known, asserted=_asserted(known))
+
+
+def _on_cards(
+    job: Job, rows: _Rows, kept: basis.Kept, looks: Mapping[str, tuple[Reading, ...]], *, full: bool
+) -> dict[str, Any]:
+    """Return the machine, the case, its cards and where each item stands: what lapsed with the case on one card."""
+    unit = _unit(job, rows, kept, looks)
+    opened = next(reversed(rows.openings.get(job.pk, [])), None)
+    every = cards.without(card_items.cards_for(unit), rows.removed - looks.keys())  # what was read here stays
+    states = _states(every, looks, unit, opened, mains=job.pk in rows.mains)
+    set_of = cards.asked(every, rows.owned, full=full)
+    in_set = [states[item.code] for card in set_of for item in card.items]
+    again = asked_again(in_set, rows.readings.get(job.pk, []), opened)
+    return {
+        "unit": unit,
+        "opened": opened,
+        "every_card": every,
+        "cards": cards.together(set_of, again, code=AGAIN_CARD, title=AGAIN_TITLE, before=SAFE_CARD),
+        "states": states | {code: replace(states[code], card=AGAIN_CARD) for code in again},
+    }
+
+
+def _unit(job: Job, rows: _Rows, kept: basis.Kept, looks: Mapping[str, tuple[Reading, ...]]) -> Unit:
+    notes = job.machine.notes
+    plain = cards.unit_of(job.machine, notes, kept.profile, rows.parts.get(notes.pk, ()))
+    newest = {code: pair[0] for code, pair in looks.items()}
+    return _tested(replace(plain, own=kept.own, deep=job.pk in rows.deep), newest)
 
 
 def _tested(unit: Unit, newest: Mapping[str, Reading]) -> Unit:
@@ -176,6 +183,23 @@ def _tested(unit: Unit, newest: Mapping[str, Reading]) -> Unit:
     read = [newest[code].test_volts for code in ("insulation", "insulation_hot") if code in newest]
     volts = [each for each in read if each]
     return replace(unit, test_volts=min(volts)) if volts else unit
+
+
+def _states(
+    every: tuple[Card, ...],
+    looks: Mapping[str, tuple[Reading, ...]],
+    unit: Unit,
+    opened: CaseOpening | None,
+    *,
+    mains: bool,
+) -> dict[str, Standing]:
+    single = {}
+    for card in every:
+        for item in card.items:
+            pair = looks.get(item.code, ())
+            first = first_standing(item, card.code, pair[0] if pair else None, unit, opened)
+            single[item.code] = second_looked(first, pair, unit, mains)
+    return {code: in_turn(standing, single) for code, standing in single.items()}
 
 
 def _asserted(known: ProveFacts) -> dict[str, object]:

@@ -3,7 +3,7 @@
 from dataclasses import dataclass, field
 from enum import StrEnum
 
-from workshop.bench.cards import Card, Item, Unit
+from workshop.bench.cards import Card, Item, Unit, asked, kept
 from workshop.bench.dialin import DialIn
 from workshop.bench.facts.prove.basis import Kept
 from workshop.bench.limits import BenchLimit
@@ -12,6 +12,8 @@ from workshop.core.models import Reading
 from workshop.core.stations import Facts
 
 SAFE_CARD = "safe-to-power"
+AGAIN_CARD = "again"
+AGAIN_TITLE = "Again after the case was opened"
 
 
 class ItemState(StrEnum):
@@ -26,10 +28,14 @@ class ItemState(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class Standing:
-    """One item with its newest reading that was not taken back, and the second look beside it."""
+    """One item with its newest reading that was not taken back, and the second look beside it.
+
+    `card`: where it is asked; `home`: the card it belongs to, which its readings name.
+    """
 
     item: Item
     card: str
+    home: str
     state: ItemState
     reading: Reading | None = None  # the one that decides: a second look that failed comes before the first
     limit: BenchLimit | None = None  # an electrical reading's, as it is held against it today
@@ -89,6 +95,14 @@ class ProveFacts(Facts):
         """Say whether mains may be on (for one item): not recalled, case shut, safe to power, no stop item failed."""
         return not self.recalled and not self.case_open and not self.before_power() and not self.stopped(item)
 
+    def first_of(self, item: Item) -> list[Standing]:
+        """Return what must be done before this item and is not."""
+        return [self.states[code] for code in item.after if code in self.states and not self.states[code].done]
+
+    def can(self, item: Item) -> bool:
+        """Say whether an item can be done now."""
+        return not self.first_of(item) and (not item.needs_mains or self.may_power(item))
+
     def stopped(self, item: Item | None = None) -> list[Standing]:
         """Return the failed stop items that forbid mains (for one item).
 
@@ -102,6 +116,16 @@ class ProveFacts(Facts):
         """Return what is still missing before the first act that needs mains."""
         card = next(card for card in self.every_card if card.code == SAFE_CARD)
         return [self.states[i.code] for i in card.items if not i.needs_mains and not self.states[i.code].done]
+
+    def card(self, code: str, item: str = "") -> Card | None:
+        """Return a card by its code, or the one that asks the item now; also one that lies outside the set."""
+        wanted = self.states[item].card if item in self.states else code
+        return next((card for card in (*self.cards, *self._outside()) if card.code == wanted), None)
+
+    def _outside(self) -> tuple[Card, ...]:
+        """Return each card with all it can ask here, without what is asked on another one now."""
+        every = asked(self.every_card, self.owned, full=True)
+        return kept(every, lambda item: self.states[item.code].card == self.states[item.code].home)
 
     def electrical(self) -> list[Standing]:
         """Return every item that is an electrical reading, asked for or not."""
