@@ -50,7 +50,7 @@ def on_card(bench: Any, code: str) -> list[str]:
 # --- heat cycles -----------------------------------------------------------------------------------------
 
 
-@pytest.mark.parametrize("what", ["New pump", "Valve cleaned", "Boiler joint resealed", "New circuit board", "Rewired"])
+@pytest.mark.parametrize("what", ["New pump", "Valve cleaned", "Boiler joint resealed", "New control board", "Rewired"])
 def test_deep_work_asks_for_two_heat_cycles_first_on_the_water_card(bench: Any, what: str) -> None:
     assert set(CYCLES).isdisjoint(bench.facts.states)
     work.add_work(bench.act(at=bench.now()), bench.job, station="MEND", what=what, minutes=30, part=None)

@@ -26,8 +26,8 @@ from workshop.trade.safety.electrical import PROFILES, Profile
 
 # Words of work that ask for the full set: boiler, pump or wiring was touched. House policy.
 DEEP_WORDS = re.compile(
-    r"boiler|pump|element|wir(e|ed|es|ing)\b|terminal|thermostat|pressurestat|cut-out|valve|fuse|cord|switch|exchanger|"
-    r"thermoblock|sensor|relay|electronic|control board|circuit board",
+    r"boiler|pump|element|wir(e|ed|es|ing)\b|terminal|thermostat|pressurestat|cut-out|valve|fuse|\bcord|switch|exchanger|"
+    r"thermoblock|sensor|relay|electronic|circuit|control board",
     re.IGNORECASE,
 )
 
