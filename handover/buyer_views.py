@@ -149,6 +149,6 @@ def kept(request: HttpRequest, link: BuyerLink, content: SheetContent, *, danger
 
 
 @for_buyers
-def nothing_here(request: HttpRequest, link: BuyerLink, content: SheetContent, **rest: str) -> HttpResponse:
+def nothing_here(request: HttpRequest, link: BuyerLink, content: SheetContent) -> HttpResponse:
     """Answer every other address below a buyer's page as one that opens nothing."""
     raise Http404("No such page.")

@@ -1,6 +1,6 @@
 """Addresses of handing over."""
 
-from django.urls import path
+from django.urls import path, re_path
 
 from handover import buyer_views, link_views, report_views, tag_views, views, views_untested
 
@@ -15,8 +15,7 @@ urlpatterns = [
     path(BUYER + "wrong/kept/", buyer_views.kept, {"danger": False}, name="buyer_kept"),
     path(BUYER + "wrong/unplug/", buyer_views.kept, {"danger": True}, name="buyer_unplug"),
     path("b/<str:token>", buyer_views.page, name="buyer_page_typed"),
-    path("b/", buyer_views.nothing_here, name="buyer_nothing"),
-    path("b/<path:rest>", buyer_views.nothing_here, name="buyer_nothing"),
+    re_path(r"^b/[\s\S]*$", buyer_views.nothing_here, name="buyer_nothing"),  # line breaks and all
     path("tags/", tag_views.tags, name="tags"),
     path("tags/sheet.pdf", tag_views.tags_pdf, name="tags_pdf"),
     path("places/<int:pk>/tag.pdf", tag_views.place_tag_pdf, name="place_tag_pdf"),

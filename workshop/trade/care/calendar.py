@@ -8,6 +8,7 @@ from workshop.trade.care.intervals import CareTask
 from workshop.trade.care.spans import Span, SpanUnit, after, span
 
 _SAFE_MONTH_DAY = 28  # every month has it
+_YEAR_MONTHS, _SHORT_MONTH = 12, 2  # a yearly task stays in its month, and only February changes its length
 
 
 @dataclass(frozen=True, slots=True)
@@ -64,7 +65,8 @@ def repeat(every_days: int, start: date) -> Repeat:
     Raises ValueError for a repeat under one day.
     """
     step = span(every_days)
-    if step.unit is not SpanUnit.MONTH or start.day <= _SAFE_MONTH_DAY:
+    same_month = step.count % _YEAR_MONTHS == 0 and start.month != _SHORT_MONTH
+    if step.unit is not SpanUnit.MONTH or start.day <= _SAFE_MONTH_DAY or same_month:
         return Repeat(step.unit, step.count)
     # A plain monthly rule skips months without that day, and the first date may stand on the 28th for a 31st.
     days = (-1,) if start.day == 31 else tuple(range(_SAFE_MONTH_DAY, start.day + 1))
