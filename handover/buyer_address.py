@@ -41,7 +41,7 @@ def printed(shop: Shop, token: str) -> BuyerAddress | None:
     if token and reachable(settings.PUBLIC_URL):
         full = of(token)
         short = full.split("://", 1)[1].rstrip("/")
-        return BuyerAddress(full, short, "Large print, care dates, and help: point your phone here.")
+        return BuyerAddress(full, short, "Care dates and help:")
     return _phone(shop)
 
 

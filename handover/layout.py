@@ -20,7 +20,7 @@ MARKS_ON_PAGE_TWO = 3
 MARKS_IN_A_ROW = 3
 RECEIVED_COLUMNS = 2
 QR_QUIET_MODULES = 4
-ADDRESS_PIECE = 10  # signs of an address that stay on one line
+KEY_LINE = 14  # signs of an address's key that fit beside the code; a phone number fits too
 TAG_LINE = 46  # characters of kind and serial that fit the tag's one line at 12 pt
 
 
@@ -64,7 +64,7 @@ def prepare(
         "shown": _batches([mark for mark in placed if mark.photo], MARKS_IN_A_ROW),
         "told": [mark for mark in placed if not mark.photo],
         "qr": qr(content.buyer_address) if content.buyer_address else "",
-        "address_parts": address_parts(content.buyer_address) if content.buyer_address else [],
+        "address_lines": _address_lines(content.buyer_address) if content.buyer_address else [],
         "received": _columns(content.received),
         "receipt_apart": receipt_apart,
         "flows": flows,
@@ -118,10 +118,11 @@ def qr(address: BuyerAddress) -> SafeString:
     return SafeString(drawn)  # segno's own drawing; it escapes the title
 
 
-def address_parts(address: BuyerAddress) -> list[str]:
-    """Return the short address in pieces that a line may end after."""
-    whole = address.short.replace("/", "/ ").split(" ")
-    return [part[at : at + ADDRESS_PIECE] for part in whole for at in range(0, len(part), ADDRESS_PIECE)]
+def _address_lines(address: BuyerAddress) -> list[str]:
+    """Return the address in lines to type from: where it is, then the key in pieces as long as the column allows."""
+    place, slash, key = address.short.rpartition("/")
+    pieces = [key[at : at + KEY_LINE] for at in range(0, len(key), KEY_LINE)]
+    return [place + slash, *pieces] if slash else pieces
 
 
 def _columns(items: tuple[str, ...]) -> list[Sequence[str]]:
