@@ -5,6 +5,7 @@ import secrets
 from datetime import date, datetime, timedelta
 
 from django.db import IntegrityError, transaction
+from django.db.models import Q, QuerySet
 
 from handover.models import BuyerLink, BuyerMessage, Sheet
 from workshop.core import acts
@@ -24,9 +25,20 @@ def new_token() -> str:
     return "".join(secrets.choice(SIGNS) for _ in range(LENGTH))
 
 
+def links(job: Job) -> QuerySet[BuyerLink]:
+    """Return the addresses of a job's page: a machine that came back keeps the page of its sale."""
+    return BuyerLink.objects.filter(job_id=job.first_job_id or job.pk)
+
+
+def sheets(job: Job) -> QuerySet[Sheet]:
+    """Return the sheets its page may show: those of the sale and of the times it came back."""
+    sale = job.first_job_id or job.pk
+    return Sheet.objects.filter(Q(job_id=sale) | Q(job__first_job_id=sale)).order_by("-number")
+
+
 def standing(job: Job) -> BuyerLink | None:
     """Return the address that opens this job's page, if one stands."""
-    return BuyerLink.objects.filter(job=job, withdrawn_at__isnull=True).first()
+    return links(job).filter(withdrawn_at__isnull=True).select_related("job__machine", "sheet").first()
 
 
 def standing_token(job: Job) -> str:
@@ -39,7 +51,7 @@ def token_for(job: Job) -> str:
     """Return the token the next sheet prints: the standing one; a new one on the first sheet; none once withdrawn."""
     if token := standing_token(job):
         return token
-    return "" if BuyerLink.objects.filter(job=job).exists() else new_token()
+    return "" if links(job).exists() else new_token()
 
 
 def show(act: Act, sheet: Sheet, token: str, begins_on: date) -> None:
@@ -48,7 +60,7 @@ def show(act: Act, sheet: Sheet, token: str, begins_on: date) -> None:
     :raises Stale: when another press changed the address while the sheet was drawn
     """
     link = standing(sheet.job)
-    if (link.token if link else "") != token and (link or BuyerLink.objects.filter(job=sheet.job).exists()):
+    if (link.token if link else "") != token and (link or links(sheet.job).exists()):
         raise Stale({"The buyer's page": "got another address meanwhile. Press again."})
     if link:
         link.sheet, link.expires_on = sheet, _last_day(begins_on)
@@ -59,7 +71,12 @@ def show(act: Act, sheet: Sheet, token: str, begins_on: date) -> None:
 
 def _make(act: Act, sheet: Sheet, token: str, begins_on: date) -> BuyerLink:
     return BuyerLink.objects.create(
-        job=sheet.job, sheet=sheet, token=token, expires_on=_last_day(begins_on), made_at=act.at, made_by=act.by
+        job_id=sheet.job.first_job_id or sheet.job_id,
+        sheet=sheet,
+        token=token,
+        expires_on=_last_day(begins_on),
+        made_at=act.at,
+        made_by=act.by,
     )
 
 
@@ -71,13 +88,13 @@ def _last_day(begins_on: date) -> date:
 def last_from(job: Job, day: date) -> None:
     """Count the page's last day from the day of handing over, where that is later. Call it inside an act."""
     last = _last_day(day)
-    BuyerLink.objects.filter(job=job, withdrawn_at__isnull=True, expires_on__lt=last).update(expires_on=last)
+    links(job).filter(withdrawn_at__isnull=True, expires_on__lt=last).update(expires_on=last)
 
 
 def renew(act: Act, job: Job) -> JournalEntry:
     """Make a new address; the old one opens nothing any more. :raises Refused: before a sheet was issued."""
     with acts.once(act):
-        sheet = Sheet.objects.filter(job=job).order_by("-number").first()
+        sheet = sheets(job).select_related("job").first()
         if sheet is None:
             raise Refused("Issue the handover sheet first: the page shows it.")
         old = standing(job)
@@ -124,7 +141,7 @@ def _take_off(act: Act, link: BuyerLink) -> None:
 def _put_on(link: BuyerLink) -> None:
     if link.withdrawn_at is None or standing(link.job):
         raise Refused("The page has an address that opens it.")
-    link.sheet = Sheet.objects.filter(job=link.job).latest("number")
+    link.sheet = sheets(link.job).first() or link.sheet
     link.withdrawn_at = link.withdrawn_by = None
     link.save(update_fields=["sheet", "withdrawn_at", "withdrawn_by"])
 

@@ -73,7 +73,7 @@ def counts_from(link: BuyerLink, content: SheetContent) -> date | None:
     """Return the day the care dates count from: the day agreed on the sheet, else the day it was handed over."""
     if content.care_from is not None:
         return content.care_from
-    row = HandedOver.objects.filter(job=link.job, withdrawn_at__isnull=True).only("at").first()
+    row = HandedOver.objects.filter(job_id=link.job_id, withdrawn_at__isnull=True).only("at").first()
     return timezone.localtime(row.at).date() if row else None
 
 

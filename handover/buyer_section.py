@@ -38,19 +38,18 @@ class Section:
 
 def of(job: Job) -> Section:
     """Return the section of the Hand over page."""
-    newest = BuyerLink.objects.filter(job=job).select_related("sheet", "withdrawn_by").order_by("-pk").first()
-    link = newest if newest is None or newest.withdrawn_at is None else buyer_links.standing(job)
+    link = buyer_links.standing(job)
     reachable = buyer_address.reachable(settings.PUBLIC_URL)
     address = buyer_address.of(link.token) if link else ""
     code = layout.qr(BuyerAddress(address, "the buyer's page", "")) if link and reachable else ""
-    return Section(link, newest is not None, address, code, reachable, messages(job))
+    return Section(link, buyer_links.links(job).exists(), address, code, reachable, messages(job))
 
 
 def is_made_by_issuing(job: Job) -> bool:
     """Say whether issuing a sheet makes the page and prints its address."""
     if not buyer_address.reachable(settings.PUBLIC_URL):
         return False
-    return not BuyerLink.objects.filter(job=job).exists()
+    return not buyer_links.links(job).exists()
 
 
 def messages(job: Job) -> list[Written]:

@@ -1,13 +1,11 @@
 """The workshop's side of the buyer's page: withdrawing its address, making a new one."""
 
-from django.http import HttpRequest, HttpResponse
-from django.shortcuts import get_object_or_404
+from django.http import Http404, HttpRequest, HttpResponse
 from django.urls import reverse
 from django.views.decorators.http import require_POST
 
 from handover import buyer_links, views
 from handover.forms import RenewLinkForm, WithdrawLinkForm
-from handover.models import BuyerLink
 from workshop.core import http
 
 ANCHOR = "#buyers-page"
@@ -16,8 +14,9 @@ ANCHOR = "#buyers-page"
 @require_POST
 def withdraw(request: HttpRequest, name: str) -> HttpResponse:
     """Withdraw the page."""
-    rows = BuyerLink.objects.select_related("job__machine")
-    link = get_object_or_404(rows, job=http.job_of(name), withdrawn_at__isnull=True)
+    link = buyer_links.standing(http.job_of(name))
+    if link is None:
+        raise Http404("No buyer's page stands here.")
     return http.answer(
         request,
         WithdrawLinkForm(request.POST),

@@ -6,7 +6,7 @@ import pytest
 
 from demo_fixtures import scenario
 from handover import buyer_address, buyer_links, compose, services
-from handover.models import BuyerLink, BuyerMessage
+from handover.models import BuyerLink, BuyerMessage, Sheet
 from handover.outdated import outdated
 from handover.sheet import SheetContent
 from tests.handover.buyers import issue
@@ -99,6 +99,21 @@ def test_a_new_address_closes_the_old_one_until_it_is_undone(demo, ready, link):
 
     assert buyer_links.opened(link.token, NOW.date()) == link
     assert buyer_links.opened(new.token, NOW.date()) is None
+
+
+def test_a_machine_that_came_back_keeps_its_page(demo, link, ready):
+    back = Job.objects.create(machine=ready.machine, kind="CAME_BACK", first_job=ready, opened_at=NOW)
+    assert buyer_links.standing(back) == link
+    assert buyer_links.token_for(back) == link.token
+
+    sheet = Sheet.objects.create(
+        job=back, number=9, content="{}", sha256="1", pages=2, dated=True, by=demo.owner, at=NOW
+    )
+    buyer_links.show(demo.act(0), sheet, link.token, NOW.date())
+    assert buyer_links.opened(link.token, NOW.date()).sheet == sheet
+
+    buyer_links.renew(demo.act(0), back)
+    assert buyer_links.standing(ready).sheet == sheet
 
 
 def test_there_is_no_page_before_a_sheet(demo, ready):
