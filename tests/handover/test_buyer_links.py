@@ -102,6 +102,7 @@ def test_a_new_address_closes_the_old_one_until_it_is_undone(demo, ready, link):
 
 
 def test_a_machine_that_came_back_keeps_its_page(demo, link, ready):
+    Job.objects.filter(pk=ready.pk).update(closed_at=NOW, closed_by=demo.owner, closed_as="SOLD_PROVED")
     back = Job.objects.create(machine=ready.machine, kind="CAME_BACK", first_job=ready, opened_at=NOW)
     assert buyer_links.standing(back) == link
     assert buyer_links.token_for(back) == link.token
