@@ -14,9 +14,11 @@ from typing import Any
 from django.db import transaction
 
 from demo_fixtures import house, pictures
+from handover import buyer_links
 from handover import services as handing
 from handover.pdf import PdfUnavailable
 from handover.services import NewReservation
+from handover.words import Trouble
 from intake import services as intake
 from intake.photos import Kept, open_photo, take_in
 from intake.registers import registers_for
@@ -675,6 +677,10 @@ def came_back(demo: Demo) -> None:
     handing.answer_new_since(demo.act(66, demo.owner), job, words="")
     _sign(demo, 66, job, "HANDOVER")
     handing.hand_over(demo.act(66, demo.owner), job, owed_words="")
+    told = {"trouble": Trouble.WATER, "since": "the weekend", "words": "It drips from the handle when I pull a shot."}
+    link = buyer_links.standing(job)
+    if link:
+        buyer_links.write_to_us(link, demo.now - timedelta(days=1), key="the first morning", **told)
     Job.objects.create(
         machine=job.machine,
         kind=JobKind.CAME_BACK,

@@ -4,12 +4,11 @@ from dataclasses import dataclass, field
 from datetime import date
 from typing import Any
 
-from handover import compose_care, compose_coffee, stations
+from handover import buyer_address, compose_care, compose_coffee, stations
 from handover.compose_coffee import Brewing
 from handover.models import Received, Reservation
 from handover.sheet import (
     NBSP,
-    BuyerAddress,
     Condition,
     Defects,
     MarkShown,
@@ -104,14 +103,18 @@ def is_dated(job: Job) -> bool:
     return reservation is not None and reservation.collect_on is not None
 
 
-def sheet(job: Job, *, number: int, issued_on: date, paper: str | None = None) -> SheetContent:
-    """Compose the sheet. What was not measured is absent; a missing value is never filled with a usual one."""
+def sheet(job: Job, *, number: int, issued_on: date, paper: str | None = None, token: str = "") -> SheetContent:
+    """Compose the sheet. What was not measured is absent; a missing value is never filled with a usual one.
+
+    `token` is the address of the buyer's page that is printed on it, where there is one.
+    """
     shop, notes, machine = Shop.objects.get(pk=1), job.machine.notes, job.machine
     reservation = standing_reservation(job)
     bench = bench_pages.for_sheet(job)
     brewing = _brewing(bench, notes, reservation)
     received = Received.objects.filter(job=job).order_by("-pk").first()
     condition = _condition(job)
+    care = compose_care.plan(notes, reservation, shop)
     return SheetContent(
         name=machine.name,
         kind_words=_kind(notes),
@@ -127,7 +130,9 @@ def sheet(job: Job, *, number: int, issued_on: date, paper: str | None = None) -
         baskets=_baskets(notes, brewing),
         milk=_milk(notes, brewing),
         after_use=_after_use(notes, brewing),
-        care=compose_care.rows(notes, reservation, shop),
+        care=care.rows,
+        care_from=care.start,
+        habits=care.habits,
         done=tuple(bench.done),
         left=(*bench.left, *left_words(job)),
         readings=tuple(ReadingRow(r.what, r.limit, r.found, r.by_on) for r in bench.readings),
@@ -135,7 +140,7 @@ def sheet(job: Job, *, number: int, issued_on: date, paper: str | None = None) -
         not_measured=f"Not measured here: {', '.join(bench.not_measured)}." if bench.not_measured else "",
         condition=condition,
         warranty=_warranty(shop, reservation, issued_on),
-        buyer_address=_call(shop),
+        buyer_address=buyer_address.printed(shop, token),
         received=tuple(received.lines) if received else (),
         defects=_defects(job),
         signatures=_signatures(condition),
@@ -209,16 +214,6 @@ def _warranty(shop: Shop, reservation: Reservation | None, issued_on: date) -> t
     else:
         runs += [Run(f"{join(shop.warranty_months, 'months')} from the day you take it. ", bold=True)]
     return (*runs, Run(f"{shop.warranty_words} {rights}".strip()))
-
-
-def _call(shop: Shop) -> BuyerAddress | None:
-    """Return the QR of the workshop's phone (RFC 3966): it works in any kitchen, with no page on the web."""
-    digits = "".join(c for c in shop.phone if c.isdigit() or c == "+")
-    if not digits:
-        return None
-    return BuyerAddress(
-        f"tel:{digits}", shop.phone.replace(" ", NBSP), "Something is wrong? Point your phone here to call us:"
-    )
 
 
 def _defects(job: Job) -> Defects | None:

@@ -1,5 +1,6 @@
 """The care calendar of this buyer: from their drinks, their water and the kind of machine."""
 
+from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
@@ -8,8 +9,9 @@ from handover.sheet import NBSP, CareRow, join, say_short
 from handover.words import BuyerWater
 from workshop.core.models import ModelNotes, Shop
 from workshop.trade.care import calendar
-from workshop.trade.care.intervals import DESCALE, CareInputs, tasks
-from workshop.trade.water.hardness import HardnessUnit, from_mmol_l
+from workshop.trade.care.intervals import DESCALE, CareInputs, CareTask, tasks
+from workshop.trade.care.spans import span
+from workshop.trade.water.hardness import HardnessUnit, as_caco3_mg_l, from_mmol_l, strip_range
 from workshop.trade.water.sources import SCALES_FROM_MG_L, SOFT_TO_MG_L
 
 USUAL_DRINKS, USUAL_MILK = Decimal(4), Decimal(1)  # house policy, until a buyer says otherwise
@@ -29,21 +31,46 @@ SHORT = {
 }
 
 
+@dataclass(frozen=True, slots=True)
+class CarePlan:
+    """The care of one buyer's machine: what stands in a calendar, from which day it counts, and the habits."""
+
+    rows: tuple[CareRow, ...]
+    start: date | None
+    habits: tuple[CareRow, ...]
+
+
 def hardness_mg_l(reservation: Reservation | None, shop: Shop) -> tuple[Decimal, str]:
     """Return the hardness the calendar is worked out for, and where it comes from in words."""
     ours = None
     if shop.hardness_mmol_l is not None:
         ours = Decimal(round(from_mmol_l(shop.hardness_mmol_l, HardnessUnit.MG_L_CACO3)))
-    if reservation is not None:
-        if reservation.water == BuyerWater.MEASURED and reservation.hardness_mg_l is not None:
-            return reservation.hardness_mg_l, "your water, measured"
-        if reservation.water == BuyerWater.SOFT:
-            return SOFT_MG_L, "reckoned for soft water"
-        if reservation.water == BuyerWater.SAME and ours is not None:
-            return ours, "the same water as ours"
-        if reservation.water == BuyerWater.HARD:
-            return max(HARD_MG_L, ours or HARD_MG_L), "reckoned for hard water"
-    return max(HARD_MG_L, ours or HARD_MG_L), "reckoned as hard, water not known"
+    hard = max(HARD_MG_L, ours or HARD_MG_L)
+    known = _known(reservation, ours, hard) if reservation is not None else None
+    return known or (hard, "reckoned as hard, water not known")
+
+
+def _known(reservation: Reservation, ours: Decimal | None, hard: Decimal) -> tuple[Decimal, str] | None:
+    """Return what the buyer's answer says of their water; nothing where it says too little."""
+    answer = reservation.water
+    if answer == BuyerWater.MEASURED and reservation.hardness_mg_l is not None:
+        return reservation.hardness_mg_l, "your water, measured"
+    if answer == BuyerWater.STRIP and reservation.strip_fields is not None:
+        return by_strip(reservation.strip_fields, hard), "your water, by strip"
+    if answer == BuyerWater.SAME and ours is not None:
+        return ours, "the same water as ours"
+    reckoned = {
+        BuyerWater.SOFT.value: (SOFT_MG_L, "reckoned for soft water"),
+        BuyerWater.HARD.value: (hard, "reckoned for hard water"),
+    }
+    return reckoned.get(answer)
+
+
+def by_strip(fields: int, hard: Decimal) -> Decimal:
+    """Return the hard end of what a strip of 1 to 4 coloured fields says, in mg/L; `hard` or more where it is open."""
+    seen = strip_range(fields)
+    end = as_caco3_mg_l(seen.low_mmol_l if seen.high_mmol_l is None else seen.high_mmol_l)
+    return Decimal(round(end if seen.high_mmol_l is not None else max(end, hard)))
 
 
 def inputs(notes: ModelNotes, reservation: Reservation | None, shop: Shop) -> CareInputs:
@@ -64,16 +91,27 @@ def inputs(notes: ModelNotes, reservation: Reservation | None, shop: Shop) -> Ca
     )
 
 
-def rows(notes: ModelNotes, reservation: Reservation | None, shop: Shop) -> tuple[CareRow, ...]:
-    """Return the care rows, dated where a collection day is agreed."""
+def plan(notes: ModelNotes, reservation: Reservation | None, shop: Shop) -> CarePlan:
+    """Return the care of this machine, dated where a collection day is agreed."""
     start: date | None = reservation.collect_on if reservation else None
     known = tasks(inputs(notes, reservation, shop))
     hardness, whose = hardness_mg_l(reservation, shop)
-    found = []
-    for task in calendar.dated(known, start):
-        words = SHORT.get(task.code, task.words)
-        if task.code == DESCALE:
-            words = f"Descale: {join(hardness, 'mg/L')}, {whose}"
-        first = say_short(task.first_on) if task.first_on else task.first_words
-        found.append(CareRow(words, first, task.then_words.replace(" ", NBSP)))
-    return tuple(found)
+    short = SHORT | {DESCALE: f"Descale: {join(hardness, 'mg/L')}, {whose}"}
+    days = {task.code: task.every_days for task in known}
+    rows = tuple(
+        CareRow(
+            short.get(task.code, task.words),
+            say_short(task.first_on) if task.first_on else task.first_words,
+            task.then_words.replace(" ", NBSP),
+            task.code,
+            days[task.code],
+            task.why,
+        )
+        for task in calendar.dated(known, start)
+    )
+    return CarePlan(rows, start, tuple(_habit(task) for task in calendar.after_use(known)))
+
+
+def _habit(task: CareTask) -> CareRow:
+    then = span(task.every_days).then_words if task.every_days else "after use"
+    return CareRow(task.words, "", then.replace(" ", NBSP), task.code, task.every_days, task.why)

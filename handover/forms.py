@@ -46,12 +46,21 @@ class _Use(forms.Form):
         decimal_places=1,
         help_text="As calcium carbonate.",
     )
+    strip_fields = forms.IntegerField(
+        label="Coloured fields on the strip",
+        required=False,
+        min_value=1,
+        max_value=4,
+        help_text="1 to 4, of the usual strip of four. Planned for the hard end of what it says.",
+    )
     has_scale = forms.ChoiceField(label="They have a kitchen scale", choices=BuyerHas.choices, initial=BuyerHas.UNKNOWN)
 
 
 def _check_use(form: forms.Form, cleaned: dict[str, Any]) -> None:
     if cleaned.get("water") == BuyerWater.MEASURED and cleaned.get("hardness_mg_l") is None:
         form.add_error("hardness_mg_l", "Type the hardness that was measured, or choose another answer.")
+    if cleaned.get("water") == BuyerWater.STRIP and cleaned.get("strip_fields") is None:
+        form.add_error("strip_fields", "Count the coloured fields of the strip, 1 to 4, or choose another answer.")
     drinks, milk = cleaned.get("drinks_per_day"), cleaned.get("milk_drinks_per_day")
     if drinks is not None and milk is not None and milk > drinks:
         form.add_error("milk_drinks_per_day", "More milk drinks than drinks. Check both.")
@@ -129,6 +138,14 @@ class HandOverForm(ActForm):
     """The act itself."""
 
     owed_words = forms.CharField(label="If a balance stays open: who pays what when", max_length=200, required=False)
+
+
+class RenewLinkForm(ActForm):
+    """A new address for the buyer's page."""
+
+
+class WithdrawLinkForm(ActForm):
+    """The buyer's page withdrawn."""
 
 
 class TagsForm(forms.Form):

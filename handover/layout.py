@@ -20,6 +20,7 @@ MARKS_ON_PAGE_TWO = 3
 MARKS_IN_A_ROW = 3
 RECEIVED_COLUMNS = 2
 QR_QUIET_MODULES = 4
+KEY_LINE = 14  # signs of an address's key that fit beside the code; a phone number fits too
 TAG_LINE = 46  # characters of kind and serial that fit the tag's one line at 12 pt
 
 
@@ -56,19 +57,24 @@ def prepare(
     return {
         "sheet": content,
         "tag_long": len(content.kind_words) + len(content.serial) > TAG_LINE,
-        "dials": [_dial(dial) for dial in settings.dials] if settings else [],
+        "dials": dials(settings),
         "figure_class": _figure_class(settings) if settings else "",
         "chart": _chart(content),
         "thirds": "thirds" if all((content.baskets, content.milk, content.after_use)) else "halves",
         "shown": _batches([mark for mark in placed if mark.photo], MARKS_IN_A_ROW),
         "told": [mark for mark in placed if not mark.photo],
-        "qr": _qr(content.buyer_address) if content.buyer_address else "",
-        "address_parts": content.buyer_address.short.split("/") if content.buyer_address else [],
+        "qr": qr(content.buyer_address) if content.buyer_address else "",
+        "address_lines": _address_lines(content.buyer_address) if content.buyer_address else [],
         "received": _columns(content.received),
         "receipt_apart": receipt_apart,
         "flows": flows,
         "has_receipt": bool(content.received or content.signatures or content.defects),
     }
+
+
+def dials(settings: SettingsCard | None) -> list[DrawnDial]:
+    """Return the dials of a settings card, drawn."""
+    return [_dial(dial) for dial in settings.dials] if settings else []
 
 
 def wants_receipt_apart(content: SheetContent) -> bool:
@@ -103,12 +109,20 @@ def _chart(content: SheetContent) -> chart.Drawing | None:
     return chart.draw(source, chart.PAPER) if source else None
 
 
-def _qr(address: BuyerAddress) -> SafeString:
+def qr(address: BuyerAddress) -> SafeString:
+    """Return the QR of an address as inline SVG."""
     code = segno.make(address.full, error="q", micro=False, boost_error=False)
     drawn = code.svg_inline(
         omitsize=True, border=QR_QUIET_MODULES, title=f"QR code: {address.short}", svgclass="qr", lineclass=None
     )
     return SafeString(drawn)  # segno's own drawing; it escapes the title
+
+
+def _address_lines(address: BuyerAddress) -> list[str]:
+    """Return the address in lines to type from: where it is, then the key in pieces as long as the column allows."""
+    place, slash, key = address.short.rpartition("/")
+    pieces = [key[at : at + KEY_LINE] for at in range(0, len(key), KEY_LINE)]
+    return [place + slash, *pieces] if slash else pieces
 
 
 def _columns(items: tuple[str, ...]) -> list[Sequence[str]]:

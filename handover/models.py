@@ -6,7 +6,7 @@ from typing import ClassVar
 from django.db import models
 from django.db.models import Q
 
-from handover.words import BuyerHas, BuyerWater, ToldBy
+from handover.words import BuyerHas, BuyerWater, ToldBy, Trouble
 from workshop.core import fields
 from workshop.core.constraints import at_least, one_of, paired
 from workshop.core.models import Job, Person, User
@@ -25,6 +25,9 @@ class Reservation(models.Model):
     milk_drinks_per_day = fields.decimal(4, 1, null=False, default=Decimal(1))
     water = fields.word(BuyerWater, default=BuyerWater.UNKNOWN)
     hardness_mg_l = fields.decimal(6, 1, help_text="As calcium carbonate, where measured.")
+    strip_fields = models.PositiveSmallIntegerField(
+        null=True, blank=True, help_text="Coloured fields of a test strip, 1 to 4."
+    )
     has_scale = fields.word(BuyerHas, default=BuyerHas.UNKNOWN)
     made_at = models.DateTimeField()
     made_by = models.ForeignKey(User, models.PROTECT, related_name="+")
@@ -130,3 +133,50 @@ class HandedOver(models.Model):
 
     def __str__(self) -> str:
         return "Handed over"
+
+
+class BuyerLink(models.Model):
+    """The address of one buyer's page: what it shows, until when. It names nobody.
+
+    The token is kept as it is: the paper and the frozen sheet carry it anyway, and a code of it must be printable
+    again. What it opens is the sheet beside it in the same database.
+    """
+
+    job = models.ForeignKey(Job, models.PROTECT, related_name="buyer_links")
+    sheet = models.ForeignKey(Sheet, models.PROTECT, related_name="+")
+    token = models.CharField(max_length=64, unique=True)
+    expires_on = models.DateField(help_text="The last day the page opens.")
+    made_at = models.DateTimeField()
+    made_by = models.ForeignKey(User, models.PROTECT, related_name="+")
+    withdrawn_at = models.DateTimeField(null=True, blank=True)
+    withdrawn_by = models.ForeignKey(User, models.PROTECT, null=True, blank=True, related_name="+")
+
+    class Meta:
+        constraints = [
+            paired("withdrawn"),
+            models.UniqueConstraint(
+                fields=["job"], condition=Q(withdrawn_at__isnull=True), name="handover_buyer_link_one_standing"
+            ),
+        ]
+
+    def __str__(self) -> str:
+        return f"The buyer's page of sheet {self.sheet_id}"
+
+
+class BuyerMessage(models.Model):
+    """What a buyer wrote from their page. No signed-in person acts, so its own key stands in for the journal's."""
+
+    append_only: ClassVar[bool] = True
+
+    link = models.ForeignKey(BuyerLink, models.PROTECT, related_name="messages")
+    key = models.CharField(max_length=64, unique=True)
+    trouble = fields.word(Trouble)
+    since = models.CharField(max_length=120)
+    words = models.CharField(max_length=1000, blank=True)
+    at = models.DateTimeField()
+
+    class Meta:
+        constraints = [one_of("trouble", Trouble)]
+
+    def __str__(self) -> str:
+        return str(self.get_trouble_display())

@@ -1,6 +1,6 @@
 """What a sheet says that is not so any more: the machine may have changed since it was issued."""
 
-from handover import compose
+from handover import buyer_links, compose
 from handover.models import Sheet
 from handover.sheet import SheetContent
 from workshop.core.models import Job
@@ -16,6 +16,7 @@ _PARTS = {
     "not_measured": "what was not measured",
     "received": "what goes with it",
     "serial": "the serial number",
+    "buyer_address": "the address of the buyer's page",
 }
 
 
@@ -25,7 +26,8 @@ def outdated(job: Job, sheet: Sheet) -> str:
         printed = SheetContent.from_json(sheet.content)
     except ValueError:
         return f"Sheet {sheet.number} was issued in an earlier form. Issue the next one."
-    now = compose.sheet(job, number=sheet.number, issued_on=printed.issued_on, paper=printed.paper)
+    token = buyer_links.standing_token(job)
+    now = compose.sheet(job, number=sheet.number, issued_on=printed.issued_on, paper=printed.paper, token=token)
     changed = [words for part, words in _PARTS.items() if getattr(now, part) != getattr(printed, part)]
     if not changed:
         return ""

@@ -6,7 +6,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from handover import compose, found, pdf, stations, store
+from handover import buyer_links, care_file, compose, found, pdf, stations, store
 from handover.models import HandedOver, NewSince, Received, Reservation, Sheet, Told
 from handover.outdated import outdated
 from handover.sheet import SheetContent
@@ -36,6 +36,7 @@ class NewReservation:
     water: str
     hardness_mg_l: Decimal | None
     has_scale: str
+    strip_fields: int | None = None
 
 
 def reserve(act: Act, job: Job, new: NewReservation) -> JournalEntry:
@@ -61,6 +62,7 @@ def reserve(act: Act, job: Job, new: NewReservation) -> JournalEntry:
             milk_drinks_per_day=new.milk_drinks_per_day,
             water=new.water,
             hardness_mg_l=new.hardness_mg_l,
+            strip_fields=new.strip_fields,
             has_scale=new.has_scale,
             made_at=act.at,
             made_by=act.by,
@@ -152,10 +154,11 @@ def issue(act: Act, job: Job, *, photo: Callable[[str], bytes], paper: str | Non
     if missing := stations.unissuable(job):
         raise Refused(*missing)
     for _ in range(TRIES):
-        content = compose.sheet(job, number=compose.next_number(), issued_on=act.day, paper=paper)
+        token = buyer_links.token_for(job)
+        content = compose.sheet(job, number=compose.next_number(), issued_on=act.day, paper=paper, token=token)
         drawn = _draw(content, photo)
         try:
-            return _keep(act, job, content, drawn)
+            return _keep(act, job, content, drawn, token)
         except Stale:
             continue
     raise Stale({compose.SHEET_COUNTER: "other sheets were issued at the same moment. Press again."})
@@ -163,12 +166,12 @@ def issue(act: Act, job: Job, *, photo: Callable[[str], bytes], paper: str | Non
 
 def _draw(content: SheetContent, photo: Callable[[str], bytes]) -> pdf.Rendered:
     try:
-        return pdf.render(content, photo=photo)
+        return pdf.render(content, photo=photo, attached=care_file.attached(content))
     except (pdf.PdfUnavailable, pdf.AssetRefused) as missing:
         raise Refused(str(missing)) from missing
 
 
-def _keep(act: Act, job: Job, content: SheetContent, drawn: pdf.Rendered) -> JournalEntry:
+def _keep(act: Act, job: Job, content: SheetContent, drawn: pdf.Rendered, token: str) -> JournalEntry:
     store.keep(drawn.sha256, drawn.pdf)
     with acts.once(act):
         if missing := stations.unissuable(job):  # again: the machine may have changed while the sheet was drawn
@@ -185,6 +188,7 @@ def _keep(act: Act, job: Job, content: SheetContent, drawn: pdf.Rendered) -> Jou
             by=act.by,
             at=act.at,
         )
+        buyer_links.show(act, row, token, content.care_from or act.day)
         return acts.write(act, "issue_sheet", f"Issued sheet {row.number}", row, job=job, after={"sha256": row.sha256})
 
 
@@ -198,6 +202,7 @@ def hand_over(act: Act, job: Job, *, owed_words: str) -> JournalEntry:
         if blocks or sheet is None:
             raise Refused(*blocks)
         row = HandedOver.objects.create(job=job, sheet=sheet, owed_words=owed_words, by=act.by, at=act.at)
+        buyer_links.last_from(job, act.day)
         services.close_job(act, job, ClosedAs.SOLD_PROVED)
         return acts.write(act, "hand_over", f"Handed {job.machine} over", row, job=job)
 

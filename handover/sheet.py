@@ -4,7 +4,7 @@ The sheet is issued as `to_json()` of this content and printed from it for ever 
 not measured for is absent (None or an empty tuple) and its place on the paper closes up: no blank, nothing typical.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 from datetime import date
 from decimal import Decimal
 from enum import StrEnum
@@ -13,7 +13,7 @@ from handover import snapshot
 from workshop.bench.chart import ShotChart
 
 NBSP = "\u00a0"
-EDITION = 1  # of the snapshot's shape; a change of the fields below makes the next one
+EDITION = 2  # of the snapshot's shape; a change of the fields below makes the next one
 
 
 class Paper(StrEnum):
@@ -152,11 +152,18 @@ class Adjusting:
 
 @dataclass(frozen=True, slots=True)
 class CareRow:
-    """One care task: what to do, when first (a date, or "week 2"), how often then."""
+    """One care task: what to do, when first (a date, or "week 2"), how often then, and why.
+
+    `code` and `every_days` are the task's own (workshop.trade.care): the calendar file and the buyer's page count
+    the same dates from them. The paper prints no reason.
+    """
 
     words: str
     first: str
     then: str
+    code: str = field(default="", metadata=snapshot.ADDED)
+    every_days: int | None = field(default=None, metadata=snapshot.ADDED)
+    why: str = field(default="", metadata=snapshot.ADDED)
 
 
 @dataclass(frozen=True, slots=True)
@@ -222,6 +229,9 @@ class SheetContent:
     milk: tuple[str, ...] = ()
     after_use: tuple[str, ...] = ()
     care: tuple[CareRow, ...] = ()
+    care_from: date | None = field(default=None, metadata=snapshot.ADDED)  # the day the care dates are counted from
+    # Weekly or oftener: on the buyer's page, never in a calendar.
+    habits: tuple[CareRow, ...] = field(default=(), metadata=snapshot.ADDED)
     done: tuple[str, ...] = ()
     left: tuple[str, ...] = ()
     readings: tuple[ReadingRow, ...] = ()

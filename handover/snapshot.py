@@ -2,7 +2,7 @@
 
 Decimals and dates are kept as text, choices by their value, tuples as lists. The types of the dataclass say how
 to read the text back, so a snapshot needs no tags. An unknown, missing or ill-typed part is a ValueError: a sheet
-once issued must come back whole or not at all.
+once issued must come back whole or not at all. A part that a later edition added (`ADDED`) may be absent.
 """
 
 import dataclasses
@@ -15,6 +15,7 @@ from enum import StrEnum
 from typing import Any, TypeVar
 
 T = TypeVar("T")
+ADDED = {"added": True}  # metadata of a field that sheets issued before it do not have; it needs a default
 
 
 def dump(content: Any) -> str:
@@ -62,9 +63,10 @@ def _read(kind: Any, raw: Any, place: str) -> Any:
 def _read_parts(kind: Any, raw: Any, place: str) -> Any:
     _expect(dict, raw, place)
     hints = typing.get_type_hints(kind)
-    if set(raw) != set(hints):
-        raise ValueError(f"{place}: the parts differ at {', '.join(sorted(set(raw) ^ set(hints)))}.")
-    return kind(**{name: _read(hint, raw[name], f"{place}.{name}") for name, hint in hints.items()})
+    may_lack = {field.name for field in dataclasses.fields(kind) if field.metadata == ADDED}
+    if differ := (set(raw) ^ set(hints)) - (may_lack - set(raw)):
+        raise ValueError(f"{place}: the parts differ at {', '.join(sorted(differ))}.")
+    return kind(**{name: _read(hints[name], raw[name], f"{place}.{name}") for name in hints if name in raw})
 
 
 def _read_value(kind: Any, raw: Any, place: str) -> Any:

@@ -1,7 +1,7 @@
 """What handing over can take back, by the verb of the journal entry."""
 
-from handover import endings, services
-from handover.models import HandedOver, Reservation
+from handover import buyer_links, endings, services
+from handover.models import BuyerLink, HandedOver, Reservation
 from workshop.core.acts import Act
 from workshop.core.models import JournalEntry
 from workshop.core.undo import Undo, subject_pk
@@ -23,4 +23,22 @@ def _untested(act: Act, entry: JournalEntry) -> JournalEntry:
     return endings.take_back_untested(act, Ending.objects.select_related("job__machine").get(pk=subject_pk(entry)))
 
 
-UNDO: dict[str, Undo] = {"hand_over": _hand_over, "reserve": _reserve, "sell_untested": _untested}
+def _link(entry: JournalEntry) -> BuyerLink:
+    return BuyerLink.objects.select_related("job__machine").get(pk=subject_pk(entry))
+
+
+def _withdrawn(act: Act, entry: JournalEntry) -> JournalEntry:
+    return buyer_links.put_back(act, _link(entry))
+
+
+def _renewed(act: Act, entry: JournalEntry) -> JournalEntry:
+    return buyer_links.take_back_renewal(act, _link(entry))
+
+
+UNDO: dict[str, Undo] = {
+    "hand_over": _hand_over,
+    "renew_buyer_link": _renewed,
+    "reserve": _reserve,
+    "sell_untested": _untested,
+    "withdraw_buyer_link": _withdrawn,
+}

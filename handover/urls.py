@@ -1,12 +1,21 @@
 """Addresses of handing over."""
 
-from django.urls import path
+from django.urls import path, re_path
 
-from handover import report_views, tag_views, views, views_untested
+from handover import buyer_views, link_views, report_views, tag_views, views, views_untested
 
 app_name = "handover"
 MACHINE = "machines/<slug:name>/hand-over/"
+BUYER = "b/<str:token>/"
 urlpatterns = [
+    path(BUYER, buyer_views.page, name="buyer_page"),
+    path(BUYER + "care.ics", buyer_views.calendar_file, name="buyer_calendar"),
+    path(BUYER + "mark-<int:number>.jpg", buyer_views.photo, name="buyer_photo"),
+    path(BUYER + "wrong/", buyer_views.trouble, name="buyer_trouble"),
+    path(BUYER + "wrong/kept/", buyer_views.kept, {"danger": False}, name="buyer_kept"),
+    path(BUYER + "wrong/unplug/", buyer_views.kept, {"danger": True}, name="buyer_unplug"),
+    path("b/<str:token>", buyer_views.page, name="buyer_page_typed"),
+    re_path(r"^b/[\s\S]*$", buyer_views.nothing_here, name="buyer_nothing"),  # line breaks and all
     path("tags/", tag_views.tags, name="tags"),
     path("tags/sheet.pdf", tag_views.tags_pdf, name="tags_pdf"),
     path("places/<int:pk>/tag.pdf", tag_views.place_tag_pdf, name="place_tag_pdf"),
@@ -22,6 +31,8 @@ urlpatterns = [
     path(MACHINE + "sheet/<int:number>.pdf", views.sheet_pdf, name="sheet_pdf"),
     path(MACHINE + "test-report/", report_views.test_report, name="test_report"),
     path(MACHINE + "test-report.pdf", report_views.test_report_pdf, name="test_report_pdf"),
+    path(MACHINE + "buyers-page/withdraw/", link_views.withdraw, name="buyer_link_withdraw"),
+    path(MACHINE + "buyers-page/renew/", link_views.renew, name="buyer_link_renew"),
     path(MACHINE + "done/", views.hand_over, name="hand_over"),
     path(MACHINE + "untested/", views_untested.untested, name="untested"),
     path(MACHINE + "untested/told/", views_untested.untested_told, name="untested_told"),

@@ -7,15 +7,17 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
-from handover import compose, layout, services, stations, store
+from handover import buyer_links, buyer_section, compose, layout, services, stations, store
 from handover.forms import (
     HandOverForm,
     IssueForm,
     NewSinceForm,
     ReceivedForm,
+    RenewLinkForm,
     ReservationChangeForm,
     ReservationForm,
     TellForm,
+    WithdrawLinkForm,
 )
 from handover.models import HandedOver, Reservation, Sheet
 from handover.outdated import outdated
@@ -51,6 +53,7 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
         "telling": compose.to_tell(job),
         "balance": pricing_pages.balance([job.pk]).get(job.pk),
         "sheets": Sheet.objects.filter(job=job).select_related("by").order_by("-number"),
+        "buyer": buyer_section.of(job),
         "handed_over": HandedOver.objects.filter(job=job, withdrawn_at__isnull=True).select_related("by").first(),
         "form": form,
         "sign_off_form": http.fresh_sign_off(stations.STATION, facts),
@@ -69,6 +72,8 @@ def _forms(job: Job, shop: Shop, facts: stations.HandoverFacts, pressed: ActForm
         "received_form": ReceivedForm(initial={"lines": "\n".join(lines)}),
         "issue_form": IssueForm(initial={"paper": shop.paper}),
         "hand_over_form": HandOverForm(),
+        "renew_form": RenewLinkForm(),
+        "withdraw_form": WithdrawLinkForm(),
     }
     return {name: pressed if pressed is not None and type(pressed) is type(f) else f for name, f in fresh.items()}
 
@@ -151,8 +156,10 @@ def received_add(request: HttpRequest, name: str) -> HttpResponse:
 def sheet_preview(request: HttpRequest, name: str) -> HttpResponse:
     """Show the sheet as it would be printed now, with what is missing on top."""
     job = http.job_of(name)
-    content = compose.sheet(job, number=compose.next_number(), issued_on=http.today())
-    context = {"job": job, "missing": stations.unissuable(job), **_on_screen(content)}
+    token = buyer_links.standing_token(job)
+    content = compose.sheet(job, number=compose.next_number(), issued_on=http.today(), token=token)
+    made = buyer_section.is_made_by_issuing(job)
+    context = {"job": job, "missing": stations.unissuable(job), "address_made": made, **_on_screen(content)}
     return render(request, "handover/sheet_preview.html", context)
 
 

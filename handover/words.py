@@ -18,6 +18,7 @@ class BuyerWater(models.TextChoices):
     SAME = "SAME", "Same tap water as ours"
     SOFT = "SOFT", "Soft: no scale in their kettle"
     HARD = "HARD", "Hard: scale in their kettle"
+    STRIP = "STRIP", "Read with a test strip"
     MEASURED = "MEASURED", "Measured or read from their supplier"
     UNKNOWN = "UNKNOWN", "Not known: taken as hard"
 
@@ -28,3 +29,19 @@ class BuyerHas(models.TextChoices):
     YES = "YES", "Yes"
     NO = "NO", "No"
     UNKNOWN = "UNKNOWN", "Not asked yet"
+
+
+class Trouble(models.TextChoices):
+    """What a buyer says is wrong. The first three are a danger: unplug and call at once."""
+
+    WATER = "WATER", "Water where it should not be"
+    BURNING = "BURNING", "It smells of burning, or smokes"
+    SHOCK = "SHOCK", "I felt a shock"
+    DEAD = "DEAD", "It does not start, or does not heat"
+    NOTHING = "NOTHING", "Nothing comes out, or only a little"
+    TASTE = "TASTE", "It runs too fast, or tastes wrong"
+    NOISE = "NOISE", "A new noise"
+    OTHER = "OTHER", "Something else"
+
+
+DANGERS = frozenset({Trouble.WATER.value, Trouble.BURNING.value, Trouble.SHOCK.value})

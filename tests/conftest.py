@@ -5,6 +5,7 @@ from datetime import UTC, datetime
 from typing import Any
 
 import pytest
+from django.core.cache import cache
 from django.db import connection
 from django.test import Client
 
@@ -36,6 +37,7 @@ def django_db_setup(django_db_setup: None, django_db_blocker: Any) -> Iterator[N
 @pytest.fixture(autouse=True)
 def _own_media(settings: Any, tmp_path: Any) -> None:
     settings.MEDIA_ROOT = tmp_path / "media"
+    cache.clear()  # how often pages were asked for is counted there, whoever tests
     settings.PASSWORD_HASHERS = ["django.contrib.auth.hashers.MD5PasswordHasher"]
 
 

@@ -17,6 +17,7 @@ pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 STARTS = ("/", "/our-workshop/", "/models/", "/places/", "/condition-score/", "/past/", "/tags/")
 # Not pages to look at: files, pictures, and what ends the session.
 LEFT_OUT = {
+    "buyer_calendar",
     "photo",
     "photo_thumb",
     "sheet_pdf",

@@ -66,7 +66,8 @@ def earth_fails_and_is_mended(walk: Any) -> None:
     ]
     for twin in twins:
         box = twin.bounding_box()
-        assert box["height"] >= 64 and box["width"] >= 64
+        assert box["height"] >= 64
+        assert box["width"] >= 64
     walk.press("Mend it, then measure again")
     walk.page.locator("input[name=value]").fill("0.09")
     walk.page.get_by_role("button", name="Record this reading").click()

@@ -24,6 +24,7 @@ UNDO: dict[str, core_undo.Undo] = {
 ENDS = (
     "cancel_reservation",
     "end_wait",
+    "put_back_buyer_link",
     "put_shot_back",
     "reopen_case",
     "reopen_finding",
@@ -38,6 +39,7 @@ ENDS = (
     "strike_shot",
     "strike_work",
     "take_back",
+    "take_back_buyer_link",
     "take_back_hand_over",
     "unmend_mark",
     "withdraw_sign_off",

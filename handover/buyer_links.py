@@ -1,0 +1,169 @@
+"""The buyer's page: making, moving and withdrawing its address, opening it, and keeping what a buyer writes."""
+
+import re
+import secrets
+from datetime import date, datetime, timedelta
+
+from django.db import IntegrityError, transaction
+from django.db.models import Q, QuerySet
+
+from handover.models import BuyerLink, BuyerMessage, Sheet
+from workshop.core import acts
+from workshop.core.acts import Act, Refused, Stale
+from workshop.core.models import Job, JournalEntry, Shop
+from workshop.trade.care.spans import add_months
+
+# 196 bits, as many as 24 random bytes in base 64 and more; no sign that looks like another: it may be typed from paper.
+SIGNS, LENGTH = "23456789abcdefghjkmnpqrstvwxyz", 40
+MONTHS_AFTER_WARRANTY = 12  # house policy: care dates and help for a year longer
+MESSAGES_A_DAY = 5  # from one page; house policy
+_TOKEN = re.compile(rf"[{SIGNS}]{{{LENGTH}}}")
+
+
+def new_token() -> str:
+    """Return an address nobody can guess."""
+    return "".join(secrets.choice(SIGNS) for _ in range(LENGTH))
+
+
+def links(job: Job) -> QuerySet[BuyerLink]:
+    """Return the addresses of a job's page: a machine that came back keeps the page of its sale."""
+    return BuyerLink.objects.filter(job_id=job.first_job_id or job.pk)
+
+
+def sheets(job: Job) -> QuerySet[Sheet]:
+    """Return the sheets its page may show: those of the sale and of the times it came back."""
+    sale = job.first_job_id or job.pk
+    return Sheet.objects.filter(Q(job_id=sale) | Q(job__first_job_id=sale)).order_by("-number")
+
+
+def standing(job: Job) -> BuyerLink | None:
+    """Return the address that opens this job's page, if one stands."""
+    return links(job).filter(withdrawn_at__isnull=True).select_related("job__machine", "sheet").first()
+
+
+def standing_token(job: Job) -> str:
+    """Return the token of the standing address, or nothing."""
+    link = standing(job)
+    return link.token if link else ""
+
+
+def token_for(job: Job) -> str:
+    """Return the token the next sheet prints: the standing one; a new one on the first sheet; none once withdrawn."""
+    if token := standing_token(job):
+        return token
+    return "" if links(job).exists() else new_token()
+
+
+def show(act: Act, sheet: Sheet, token: str, begins_on: date) -> None:
+    """Let the address that a sheet prints show that sheet; the first sheet makes it. Call it inside an act.
+
+    :raises Stale: when another press changed the address while the sheet was drawn
+    """
+    link = standing(sheet.job)
+    if (link.token if link else "") != token and (link or links(sheet.job).exists()):
+        raise Stale({"The buyer's page": "got another address meanwhile. Press again."})
+    if link:
+        link.sheet, link.expires_on = sheet, _last_day(begins_on)
+        link.save(update_fields=["sheet", "expires_on"])
+    elif token:
+        _make(act, sheet, token, begins_on)
+
+
+def _make(act: Act, sheet: Sheet, token: str, begins_on: date) -> BuyerLink:
+    return BuyerLink.objects.create(
+        job_id=sheet.job.first_job_id or sheet.job_id,
+        sheet=sheet,
+        token=token,
+        expires_on=_last_day(begins_on),
+        made_at=act.at,
+        made_by=act.by,
+    )
+
+
+def _last_day(begins_on: date) -> date:
+    months = Shop.objects.values_list("warranty_months", flat=True).get(pk=1)
+    return add_months(begins_on, months + MONTHS_AFTER_WARRANTY)
+
+
+def last_from(job: Job, day: date) -> None:
+    """Count the page's last day from the day of handing over, where that is later. Call it inside an act."""
+    last = _last_day(day)
+    links(job).filter(withdrawn_at__isnull=True, expires_on__lt=last).update(expires_on=last)
+
+
+def renew(act: Act, job: Job) -> JournalEntry:
+    """Make a new address; the old one opens nothing any more. :raises Refused: before a sheet was issued."""
+    with acts.once(act):
+        sheet = sheets(job).select_related("job").first()
+        if sheet is None:
+            raise Refused("Issue the handover sheet first: the page shows it.")
+        old = standing(job)
+        if old:
+            _take_off(act, old)
+        row = _make(act, sheet, new_token(), act.day)
+        if old:
+            BuyerLink.objects.filter(pk=row.pk).update(expires_on=max(old.expires_on, row.expires_on))
+        return acts.write(act, "renew_buyer_link", "Made a new address for the buyer's page", row, job=job)
+
+
+def withdraw(act: Act, link: BuyerLink) -> JournalEntry:
+    """Withdraw the page: its address opens nothing any more. :raises Refused: when it was withdrawn already."""
+    with acts.once(act):
+        _take_off(act, link)
+        return acts.write(act, "withdraw_buyer_link", "Withdrew the buyer's page", link, job=link.job)
+
+
+def put_back(act: Act, link: BuyerLink) -> JournalEntry:
+    """Undo withdrawing. :raises Refused: when it stands, or another address does."""
+    with acts.once(act):
+        _put_on(link)
+        return acts.write(act, "put_back_buyer_link", "The buyer's page opens again", link, job=link.job)
+
+
+def take_back_renewal(act: Act, link: BuyerLink) -> JournalEntry:
+    """Undo a new address: it opens nothing, and the one that it replaced opens again."""
+    with acts.once(act):
+        _take_off(act, link)
+        old = BuyerLink.objects.filter(job=link.job, withdrawn_at=link.made_at).first()
+        if old:
+            _put_on(old)
+        words = "The buyer's page has its old address again"
+        return acts.write(act, "take_back_buyer_link", words, link, job=link.job)
+
+
+def _take_off(act: Act, link: BuyerLink) -> None:
+    if link.withdrawn_at is not None:
+        raise Refused("This address was withdrawn already.")
+    link.withdrawn_at, link.withdrawn_by = act.at, act.by
+    link.save(update_fields=["withdrawn_at", "withdrawn_by"])
+
+
+def _put_on(link: BuyerLink) -> None:
+    if link.withdrawn_at is None or standing(link.job):
+        raise Refused("The page has an address that opens it.")
+    link.sheet = sheets(link.job).first() or link.sheet
+    link.withdrawn_at = link.withdrawn_by = None
+    link.save(update_fields=["sheet", "withdrawn_at", "withdrawn_by"])
+
+
+def opened(token: str, today: date) -> BuyerLink | None:
+    """Return the page behind a token, or nothing: unknown, withdrawn, expired and impossible ones cost the same."""
+    asked = token if _TOKEN.fullmatch(token) else ""
+    rows = BuyerLink.objects.select_related("sheet", "job__machine")
+    return rows.filter(token=asked, withdrawn_at__isnull=True, expires_on__gte=today).first()
+
+
+def write_to_us(link: BuyerLink, at: datetime, *, key: str, trouble: str, since: str, words: str) -> BuyerMessage:
+    """Keep what a buyer wrote; the same form pressed twice is one message.
+
+    :raises Refused: when today's messages of this page are used up
+    """
+    try:
+        with transaction.atomic():
+            if known := BuyerMessage.objects.filter(key=key).first():
+                return known
+            if BuyerMessage.objects.filter(link=link, at__gt=at - timedelta(days=1)).count() >= MESSAGES_A_DAY:
+                raise Refused("You wrote to us several times today. Please call instead.")
+            return BuyerMessage.objects.create(link=link, key=key, trouble=trouble, since=since, words=words, at=at)
+    except IntegrityError:  # the other press of the same form was first
+        return BuyerMessage.objects.get(key=key)

@@ -1,0 +1,154 @@
+"""The buyer's page: the only pages that open without sign-in but with an address nobody can guess."""
+
+from collections.abc import Callable
+from functools import wraps
+from typing import Any
+
+from csp.constants import NONE
+from csp.decorators import csp_replace
+from django.contrib.auth.decorators import login_not_required
+from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
+from django.shortcuts import redirect, render
+from django.urls import reverse
+from django.utils import timezone
+from django.views.decorators.csrf import csrf_exempt
+from django.views.decorators.http import require_http_methods, require_safe
+
+from handover import buyer_links, buyer_page, care_file, visits
+from handover.buyer_forms import TroubleForm
+from handover.models import BuyerLink
+from handover.sheet import SheetContent
+from handover.words import DANGERS
+from intake.photos import open_photo
+from workshop.core import http
+from workshop.core.acts import Refused
+from workshop.core.forms import new_key
+
+View = Callable[..., HttpResponseBase]
+HEADERS = {
+    "X-Robots-Tag": "noindex, nofollow, noarchive",
+    "Referrer-Policy": "no-referrer",  # the address is the key: no other site hears of it
+    "X-Content-Type-Options": "nosniff",
+}
+
+
+def for_buyers(view: View) -> View:
+    """Serve a view of (request, link, content) to whoever has the address; everybody else gets one plain page.
+
+    No cookie is read or set: who knows the address may press, so there is nobody to forge a press for.
+    """
+
+    @login_not_required
+    @csrf_exempt
+    @csp_replace({"script-src": [NONE], "connect-src": [NONE]})
+    @wraps(view)
+    def answered(request: HttpRequest, token: str = "", **more: Any) -> HttpResponseBase:
+        response = _answer(request, view, token, more)
+        for name, value in HEADERS.items():
+            response[name] = value
+        response.headers.setdefault("Cache-Control", "private, no-cache")
+        return response
+
+    return answered
+
+
+def _answer(request: HttpRequest, view: View, token: str, more: dict[str, Any]) -> HttpResponseBase:
+    if visits.too_many_from(request):
+        return _busy(request)
+    link = buyer_links.opened(token, http.today())
+    if link is None:
+        return _gone(request)
+    if visits.too_many_of(link.pk):
+        return _busy(request)
+    try:
+        return view(request, link, buyer_page.content_of(link), **more)
+    except Http404:  # such as a photo that the sheet does not show
+        return _gone(request)
+
+
+def _gone(request: HttpRequest) -> HttpResponse:
+    return render(request, "handover/buyer_gone.html", status=404)
+
+
+def _busy(request: HttpRequest) -> HttpResponse:
+    response = render(request, "handover/buyer_busy.html", status=429)
+    response["Retry-After"] = str(visits.WINDOW_S)
+    return response
+
+
+def _shown(request: HttpRequest, link: BuyerLink, template: str, status: int = 200, **more: Any) -> HttpResponse:
+    large = request.GET.get("large") == "1"
+    frame = {"large": large, "again": buyer_page.again(link, large=large), "workshop": buyer_page.workshop()}
+    return render(request, template, {**frame, "machine": link.job.machine, **more}, status=status)
+
+
+@for_buyers
+@require_safe
+def page(request: HttpRequest, link: BuyerLink, content: SheetContent) -> HttpResponse:
+    """Show the page itself."""
+    file = request.build_absolute_uri(reverse("handover:buyer_calendar", args=[link.token]))
+    shown = buyer_page.page(link, content, http.today())
+    shown |= {"file_address": file, "subscribe": "webcal:" + file.split(":", 1)[1]}
+    return _shown(request, link, "handover/buyer_page.html", **shown)
+
+
+@for_buyers
+@require_safe
+def calendar_file(request: HttpRequest, link: BuyerLink, content: SheetContent) -> HttpResponse:
+    """Serve the care dates, to be taken in once or subscribed to."""
+    data = care_file.of(content, buyer_page.counts_from(link, content))
+    if data is None:
+        raise Http404("No day to count from is agreed yet.")
+    response = HttpResponse(data, content_type=care_file.KIND)
+    response["Content-Disposition"] = f'attachment; filename="{care_file.NAME}"'
+    return response
+
+
+@for_buyers
+@require_safe
+def photo(request: HttpRequest, link: BuyerLink, content: SheetContent, number: int) -> HttpResponse:
+    """Serve the photo of one mark, by its number on the sheet; no other photo can be asked for."""
+    sha = buyer_page.photo_of(content, number)
+    try:
+        data = open_photo(sha) if sha else b""
+    except FileNotFoundError:
+        data = b""
+    if not data:
+        raise Http404("The sheet shows no such photo.")
+    response = HttpResponse(data, content_type="image/jpeg")
+    response["Cache-Control"] = "private, max-age=86400"
+    return response
+
+
+@for_buyers
+@require_http_methods(["GET", "HEAD", "POST"])
+def trouble(request: HttpRequest, link: BuyerLink, content: SheetContent) -> HttpResponse:
+    """Ask the three questions, the phone first; keep the answers."""
+    if request.method != "POST":
+        return _shown(request, link, "handover/buyer_trouble.html", form=TroubleForm())
+    form = TroubleForm(request.POST)
+    if form.is_valid():
+        try:
+            row = buyer_links.write_to_us(
+                link, timezone.now(), key=form.cleaned_data.get("key") or new_key(), **form.values
+            )
+        except Refused as refused:
+            form.add_error(None, str(refused))
+        else:
+            danger = row.trouble in DANGERS
+            kept = reverse("handover:buyer_unplug" if danger else "handover:buyer_kept", args=[link.token])
+            return redirect(kept + ("?large=1" if request.GET.get("large") == "1" else ""))
+    return _shown(request, link, "handover/buyer_trouble.html", status=422, form=form)
+
+
+@for_buyers
+@require_safe
+def kept(request: HttpRequest, link: BuyerLink, content: SheetContent, *, danger: bool) -> HttpResponse:
+    """Say that the answers are kept, or, at a danger, to unplug and call."""
+    return _shown(request, link, "handover/buyer_kept.html", danger=danger)
+
+
+@for_buyers
+def nothing_here(request: HttpRequest, link: BuyerLink, content: SheetContent) -> HttpResponse:
+    """Answer every other address below a buyer's page as one that opens nothing."""
+    raise Http404("No such page.")

@@ -1,0 +1,65 @@
+"""The one door to icalendar: the care dates of a sheet as a file that any calendar takes in (RFC 5545).
+
+The same content gives the same bytes: the time stamp is the sheet's day, the ids come from the machine and the task,
+so that a later sheet of the same machine moves the dates that stand in a calendar and never doubles them.
+"""
+
+from datetime import UTC, date, datetime, time
+from uuid import NAMESPACE_URL, uuid5
+
+from icalendar import Calendar, Event
+
+from handover.pdf import Attached
+from handover.sheet import NBSP, CareRow, SheetContent
+from workshop.trade.care import calendar
+from workshop.trade.care.spans import SpanUnit
+
+NAME = "care.ics"
+KIND = "text/calendar; charset=utf-8"
+_FREQUENCY = {SpanUnit.DAY: "DAILY", SpanUnit.WEEK: "WEEKLY", SpanUnit.MONTH: "MONTHLY"}
+
+
+def of(content: SheetContent, start: date | None) -> bytes | None:
+    """Return the file of the care tasks counted from `start`; nothing before there is a day to count from."""
+    rows = [row for row in content.care if row.every_days]
+    if start is None or not rows:
+        return None
+    file = Calendar()
+    file.add("prodid", "-//Second Pull//Care calendar//EN")
+    file.add("version", "2.0")
+    file.add("method", "PUBLISH")
+    file.add("x-wr-calname", f"Care of {content.name}")
+    for row in rows:
+        file.add_component(_event(content, row, start))
+    data: bytes = file.to_ical()
+    return data
+
+
+def attached(content: SheetContent) -> tuple[Attached, ...]:
+    """Return the file as the PDF carries it, where the sheet has dates."""
+    data = of(content, content.care_from)
+    return (Attached(NAME, data, "The care dates, for your calendar"),) if data else ()
+
+
+def _event(content: SheetContent, row: CareRow, start: date) -> Event:
+    every_days = row.every_days or 0
+    event = Event()
+    event.add("uid", str(uuid5(NAMESPACE_URL, f"{content.workshop.name}/{content.name}/{content.serial}/{row.code}")))
+    event.add("dtstamp", datetime.combine(content.issued_on, time(), UTC))
+    event.add("sequence", content.number)
+    event.add("dtstart", calendar.occurrences(every_days, start, 1)[0])
+    event.add("rrule", _rule(every_days, start))
+    event.add("summary", f"{content.name}: {row.words}".replace(NBSP, " "))
+    event.add("description", f"{row.why} Stuck? Call us first: {content.workshop.phone}".replace(NBSP, " "))
+    event.add("transp", "TRANSPARENT")  # a day with a task is not a busy day
+    return event
+
+
+def _rule(every_days: int, start: date) -> dict[str, str | int | list[int]]:
+    again = calendar.repeat(every_days, start)
+    rule: dict[str, str | int | list[int]] = {"freq": _FREQUENCY[again.unit], "interval": again.every}
+    if again.month_days:
+        rule |= {"bymonthday": list(again.month_days)}
+    if len(again.month_days) > 1:
+        rule |= {"bysetpos": -1}
+    return rule

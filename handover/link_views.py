@@ -1,0 +1,39 @@
+"""The workshop's side of the buyer's page: withdrawing its address, making a new one."""
+
+from django.http import Http404, HttpRequest, HttpResponse
+from django.urls import reverse
+from django.views.decorators.http import require_POST
+
+from handover import buyer_links, views
+from handover.forms import RenewLinkForm, WithdrawLinkForm
+from workshop.core import http
+
+ANCHOR = "#buyers-page"
+
+
+@require_POST
+def withdraw(request: HttpRequest, name: str) -> HttpResponse:
+    """Withdraw the page."""
+    link = buyer_links.standing(http.job_of(name))
+    if link is None:
+        raise Http404("No buyer's page stands here.")
+    return http.answer(
+        request,
+        WithdrawLinkForm(request.POST),
+        do=lambda act: buyer_links.withdraw(act, link),
+        to=reverse("handover:handover", args=[name]) + ANCHOR,
+        page=lambda form, status: views.page(request, name, form, status),
+    )
+
+
+@require_POST
+def renew(request: HttpRequest, name: str) -> HttpResponse:
+    """Make a new address."""
+    job = http.job_of(name)
+    return http.answer(
+        request,
+        RenewLinkForm(request.POST),
+        do=lambda act: buyer_links.renew(act, job),
+        to=reverse("handover:handover", args=[name]) + ANCHOR,
+        page=lambda form, status: views.page(request, name, form, status),
+    )

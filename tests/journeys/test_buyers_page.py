@@ -1,0 +1,67 @@
+"""The workshop issues a sheet; the buyer opens its page on a small phone, without sign-in and without scripts."""
+
+import re
+
+import pytest
+from axe_playwright_python.sync_playwright import Axe
+from django.core.management import call_command
+from playwright.sync_api import expect
+
+from demo_fixtures import house
+from handover.models import BuyerMessage
+
+pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
+SMALL = {"width": 320, "height": 568}
+
+
+@pytest.fixture
+def address(walk):
+    """The workshop's side: sign in, issue the next sheet, read the address of the page."""
+    call_command("load_demo", verbosity=0)
+    walk.open("/sign-in/")
+    walk.type("Name", house.OWNER["username"])
+    walk.type("Password", house.OWNER["password"])
+    walk.press("Sign in")
+    walk.open("/machines/acacia-acre/hand-over/")
+    walk.press("Issue the next sheet")
+    walk.look("hand-over-with-the-buyers-page")
+    link = walk.page.get_by_role("link", name="See the buyer's page").first.get_attribute("href")
+    assert re.fullmatch(r"/b/[2-9a-z]{40}/", link)
+    return walk.base + link
+
+
+def test_a_buyer_reads_keeps_the_dates_and_writes_without_scripts(browser, address):
+    phone = browser.new_context(java_script_enabled=False, viewport=SMALL).new_page()
+    phone.goto(address)
+    expect(phone.get_by_role("heading", level=1)).to_have_text("Acacia Acre")
+    with phone.expect_download() as file:
+        phone.get_by_role("link", name="Add to my calendar").click()
+    assert file.value.suggested_filename == "care.ics"
+    phone.get_by_role("link", name="Something is wrong").click()
+    phone.get_by_label("I felt a shock").check()
+    phone.get_by_label("2. Since when?").fill("this morning")
+    phone.get_by_role("button", name="Send it to the workshop").click()
+    expect(phone.get_by_role("heading", level=1)).to_have_text("Pull the plug out now")
+    assert phone.context.cookies() == []
+    assert BuyerMessage.objects.get().since == "this morning"
+    phone.goto(address.rsplit("/b/", 1)[0] + "/")
+    expect(phone.get_by_label("Password")).to_be_visible()
+
+
+@pytest.mark.parametrize("colours", ["light", "dark"])
+def test_every_page_of_it_is_without_fault_and_no_wider_than_a_small_phone(browser, address, colours):
+    page = browser.new_context(viewport=SMALL, color_scheme=colours).new_page()
+    heard = []
+    page.on("console", lambda message: heard.append(message.text))
+    page.on("pageerror", lambda error: heard.append(str(error)))
+    for path in ("", "?large=1", "wrong/", "wrong/?large=1", "wrong/kept/", "wrong/unplug/", "nothing/"):
+        page.goto(address + path)
+        faults = [f"{v['id']}: {n['html'][:160]}" for v in Axe().run(page).response["violations"] for n in v["nodes"]]
+        assert faults == [], path
+        assert page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth") == 0, path
+        small = page.evaluate(
+            "[...document.querySelectorAll('main *')].filter(e => e.checkVisibility() && e.innerText"
+            " && parseFloat(getComputedStyle(e).fontSize) < 16).map(e => e.outerHTML.slice(0, 80))"
+        )
+        assert small == [], path
+    assert [words for words in heard if "404" not in words] == []
