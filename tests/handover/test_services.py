@@ -5,7 +5,7 @@ from decimal import Decimal
 
 import pytest
 
-from demo_fixtures import scenario
+from demo_fixtures import scenario, steps_intake
 from handover import services, store
 from handover.models import HandedOver, Reservation, Sheet
 from handover.outdated import outdated
@@ -18,6 +18,7 @@ from workshop.bench.services import work
 from workshop.core.acts import AlreadyDone, Refused
 from workshop.core.models import Counter, Job, Machine
 from workshop.pricing import services as pricing
+from workshop.trade.condition.scoring import Face, MarkKind, Shows
 
 
 @pytest.fixture
@@ -66,7 +67,7 @@ def test_a_mark_added_since_asks_to_be_told_again(demo):
     scenario.at_price(demo)
     job = Job.objects.for_page().get()
     services.tell(demo.act(1), job, how="SCREEN")
-    scenario._mark(demo, 0.5, job, scenario.Face.BACK, "middle", scenario.MarkKind.DENT, "4", scenario.Shows.FELT)
+    steps_intake.mark(demo, 0.5, job, Face.BACK, "middle", MarkKind.DENT, "4", Shows.FELT)
 
     with pytest.raises(Refused, match="Something was added"):
         services.reserve(demo.act(0), job, new())
@@ -198,7 +199,7 @@ def test_a_mark_added_after_the_sheet_asks_for_the_next_one_before_it_leaves(dem
     sheet = Sheet.objects.get()
     assert outdated(ready, sheet) == ""
 
-    scenario._mark(demo, 0, ready, scenario.Face.TOP, "middle", scenario.MarkKind.CRACK, "20", scenario.Shows.FELT)
+    steps_intake.mark(demo, 0, ready, Face.TOP, "middle", MarkKind.CRACK, "20", Shows.FELT)
     assert outdated(ready, sheet) == "Sheet 1 does not say what is so today: the marks. Issue the next one."
     with pytest.raises(Refused, match="Issue the next one"):
         services.hand_over(demo.act(0), ready, owed_words="by Friday")

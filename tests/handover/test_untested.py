@@ -1,6 +1,7 @@
 """Sold untested or faulty: told, labelled, paid or owed in words; never a settings card or a sheet."""
 
 from datetime import date, timedelta
+from decimal import Decimal
 
 import pytest
 from django.test import Client
@@ -70,7 +71,7 @@ def test_every_open_finding_and_every_test_not_made_is_told(demo, faulty):
 def test_a_failed_reading_is_a_fault_and_not_a_test_left_out(demo, faulty):
     for code in ("visual", "case_shut"):
         prove.read(demo.act(0.1), faulty, code, Typed(answer="good"))
-    prove.read(demo.act(0.1), faulty, "earth", Typed(value=scenario.D("0.41")))
+    prove.read(demo.act(0.1), faulty, "earth", Typed(value=Decimal("0.41")))
 
     telling = endings.to_tell(faulty)
 
