@@ -14,7 +14,7 @@ from django.utils import timezone
 from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_http_methods, require_safe
 
-from handover import buyer_links, buyer_page, care_file, visits
+from handover import buyer_links, buyer_rows, care_file, visits
 from handover.buyer_forms import TroubleForm
 from handover.models import BuyerLink
 from handover.sheet import SheetContent
@@ -61,7 +61,7 @@ def _answer(request: HttpRequest, view: View, token: str, more: dict[str, Any]) 
     if visits.too_many_of(link.pk):
         return _busy(request)
     try:
-        return view(request, link, buyer_page.content_of(link), **more)
+        return view(request, link, buyer_rows.content_of(link), **more)
     except Http404:  # such as a photo that the sheet does not show
         return _gone(request)
 
@@ -78,25 +78,36 @@ def _busy(request: HttpRequest) -> HttpResponse:
 
 def _shown(request: HttpRequest, link: BuyerLink, template: str, status: int = 200, **more: Any) -> HttpResponse:
     large = request.GET.get("large") == "1"
-    frame = {"large": large, "again": buyer_page.again(link, large=large), "workshop": buyer_page.workshop()}
+    frame = {"large": large, "again": buyer_rows.again(link, large=large), "workshop": buyer_rows.workshop()}
     return render(request, template, {**frame, "machine": link.job.machine, **more}, status=status)
 
 
 @for_buyers
 @require_safe
-def page(request: HttpRequest, link: BuyerLink, content: SheetContent) -> HttpResponse:
+def buyer_page(request: HttpRequest, link: BuyerLink, content: SheetContent) -> HttpResponse:
     """Show the page itself."""
+    return _page(request, link, content)
+
+
+@for_buyers
+@require_safe
+def buyer_page_typed(request: HttpRequest, link: BuyerLink, content: SheetContent) -> HttpResponse:
+    """Show the page to one who typed its address without the slash at its end, as the paper prints it."""
+    return _page(request, link, content)
+
+
+def _page(request: HttpRequest, link: BuyerLink, content: SheetContent) -> HttpResponse:
     file = request.build_absolute_uri(reverse("handover:buyer_calendar", args=[link.token]))
-    shown = buyer_page.page(link, content, http.today())
+    shown = buyer_rows.page(link, content, http.today())
     shown |= {"file_address": file, "subscribe": "webcal:" + file.split(":", 1)[1]}
     return _shown(request, link, "handover/buyer_page.html", **shown)
 
 
 @for_buyers
 @require_safe
-def calendar_file(request: HttpRequest, link: BuyerLink, content: SheetContent) -> HttpResponse:
+def buyer_calendar(request: HttpRequest, link: BuyerLink, content: SheetContent) -> HttpResponse:
     """Serve the care dates, to be taken in once or subscribed to."""
-    data = care_file.of(content, buyer_page.counts_from(link, content))
+    data = care_file.of(content, buyer_rows.counts_from(link, content))
     if data is None:
         raise Http404("No day to count from is agreed yet.")
     response = HttpResponse(data, content_type=care_file.KIND)
@@ -106,9 +117,9 @@ def calendar_file(request: HttpRequest, link: BuyerLink, content: SheetContent) 
 
 @for_buyers
 @require_safe
-def photo(request: HttpRequest, link: BuyerLink, content: SheetContent, number: int) -> HttpResponse:
+def buyer_photo(request: HttpRequest, link: BuyerLink, content: SheetContent, number: int) -> HttpResponse:
     """Serve the photo of one mark, by its number on the sheet; no other photo can be asked for."""
-    sha = buyer_page.photo_of(content, number)
+    sha = buyer_rows.photo_of(content, number)
     try:
         data = open_photo(sha) if sha else b""
     except FileNotFoundError:
@@ -122,7 +133,7 @@ def photo(request: HttpRequest, link: BuyerLink, content: SheetContent, number: 
 
 @for_buyers
 @require_http_methods(["GET", "HEAD", "POST"])
-def trouble(request: HttpRequest, link: BuyerLink, content: SheetContent) -> HttpResponse:
+def buyer_trouble(request: HttpRequest, link: BuyerLink, content: SheetContent) -> HttpResponse:
     """Ask the three questions, the phone first; keep the answers."""
     if request.method != "POST":
         return _shown(request, link, "handover/buyer_trouble.html", form=TroubleForm())
@@ -143,12 +154,19 @@ def trouble(request: HttpRequest, link: BuyerLink, content: SheetContent) -> Htt
 
 @for_buyers
 @require_safe
-def kept(request: HttpRequest, link: BuyerLink, content: SheetContent, *, danger: bool) -> HttpResponse:
-    """Say that the answers are kept, or, at a danger, to unplug and call."""
-    return _shown(request, link, "handover/buyer_kept.html", danger=danger)
+def buyer_kept(request: HttpRequest, link: BuyerLink, content: SheetContent) -> HttpResponse:
+    """Say that the answers are kept."""
+    return _shown(request, link, "handover/buyer_kept.html", danger=False)
 
 
 @for_buyers
-def nothing_here(request: HttpRequest, link: BuyerLink, content: SheetContent) -> HttpResponse:
+@require_safe
+def buyer_unplug(request: HttpRequest, link: BuyerLink, content: SheetContent) -> HttpResponse:
+    """Say to unplug and call: what was written is a danger."""
+    return _shown(request, link, "handover/buyer_kept.html", danger=True)
+
+
+@for_buyers
+def buyer_nothing(request: HttpRequest, link: BuyerLink, content: SheetContent) -> HttpResponse:
     """Answer every other address below a buyer's page as one that opens nothing."""
     raise Http404("No such page.")

@@ -12,7 +12,7 @@ ANCHOR = "#buyers-page"
 
 
 @require_POST
-def withdraw(request: HttpRequest, name: str) -> HttpResponse:
+def buyer_link_withdraw(request: HttpRequest, name: str) -> HttpResponse:
     """Withdraw the page."""
     link = buyer_links.standing(http.job_of(name))
     if link is None:
@@ -27,7 +27,7 @@ def withdraw(request: HttpRequest, name: str) -> HttpResponse:
 
 
 @require_POST
-def renew(request: HttpRequest, name: str) -> HttpResponse:
+def buyer_link_renew(request: HttpRequest, name: str) -> HttpResponse:
     """Make a new address."""
     job = http.job_of(name)
     return http.answer(

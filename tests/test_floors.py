@@ -78,6 +78,7 @@ def test_each_contract_has_a_break_below():
         "One door to WeasyPrint",
         "One door to Pillow",
         "One door to openpyxl",
+        "One door to icalendar",
     ]
 
 
@@ -108,7 +109,7 @@ def test_inside_an_app_a_model_that_imports_a_view_is_caught(copy, app):
     assert f"{app}.models is not allowed to import {app}.views:" in said
 
 
-@pytest.mark.parametrize("heavy", ["django", "weasyprint", "PIL", "segno", "openpyxl"])
+@pytest.mark.parametrize("heavy", ["django", "weasyprint", "PIL", "segno", "openpyxl", "icalendar"])
 def test_the_trade_importing_a_heavy_library_is_caught(copy, heavy):
     add(copy / "workshop/trade/scales.py", f"def broken():\n    import {heavy}")
 
@@ -126,6 +127,7 @@ def test_the_trade_importing_a_heavy_library_is_caught(copy, heavy):
         ("intake/broken_on_purpose.py", "PIL.Image", "One door to Pillow"),
         ("handover/broken_on_purpose.py", "PIL", "One door to Pillow"),
         ("workshop/desk/broken_on_purpose.py", "openpyxl", "One door to openpyxl"),
+        ("handover/broken_on_purpose.py", "icalendar", "One door to icalendar"),
     ],
 )
 def test_a_second_door_to_a_heavy_library_is_caught(copy, file, heavy, contract):
