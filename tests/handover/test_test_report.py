@@ -2,6 +2,7 @@
 
 import io
 from datetime import date, timedelta
+from decimal import Decimal
 from typing import Any
 
 import pypdf
@@ -47,6 +48,23 @@ def test_each_limit_leads_to_its_edition(bench):
     assert "S-0" not in " ".join(report.bench.notes)
 
 
+def test_a_second_look_stands_beside_the_first(bench):
+    bench.read("case_shut")
+    bench.read("visual")
+    bench.read("earth", "0.09")
+    bench.minutes += 5
+    bench.read("earth", "0.10", second_look=True)
+    row = shown(paper.compose(bench.job, bench.now()), "Earth")
+    assert [each.split(" (")[0] for each in row.earlier] == ["second look: 0.1\u00a0ohm, passed"]
+
+
+def test_what_the_leads_took_is_printed(bench):
+    bench.read("case_shut")
+    bench.read("visual")
+    bench.read("earth", "0.14", lead_ohm=Decimal("0.05"))
+    assert "0.14\u00a0ohm shown, 0.05\u00a0ohm of leads" in shown(paper.compose(bench.job, bench.now()), "Earth").how
+
+
 def test_what_is_open_is_said_on_top(bench):
     bench.make_safe()
     report = paper.compose(bench.job, bench.now())
@@ -70,7 +88,7 @@ def test_an_overdue_instrument_is_named(bench):
     bench.read("visual")
     bench.read("earth", "0.09", instrument=tester)
     report = paper.compose(bench.job, bench.now())
-    assert report.bench.overdue == [f"{tester}: calibration was due {tester.calibration_due_on:%-d %B %Y}"]
+    assert report.bench.overdue == [f"calibration of {tester} was due {tester.calibration_due_on:%-d %B %Y}"]
 
 
 def test_an_instrument_in_date_is_not_named(bench):

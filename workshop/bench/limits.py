@@ -17,6 +17,7 @@ from workshop.trade.sources import COMMON_PRACTICE, HOUSE_POLICY, Seen, Source
 
 __all__ = ["BenchLimit", "MissingFact", "Usual", "judge", "limit_for", "place_limit", "seen_limit"]
 
+SOURCE_LONGEST = 300  # as the columns of a reading
 SPREAD_WORDS = f"no more than {number(BREW_SPREAD_C.value)} °C apart"
 # House policy where a place only records: a meter beyond its range on the bad side has shown what is wrong.
 _BEYOND_RANGE = {
@@ -121,14 +122,14 @@ def _electrical(item: Item, unit: Unit) -> BenchLimit | None:
     head = f"Limit, {unit.cord_words}" if item.code == "earth" and unit.cord_words and "cord" not in limit.words else ""
     if item.measure is Measure.INSULATION_MOHM and unit.watts and unit.appliance.heating_watts:
         head = f"Limit, for {number(unit.watts)} W heating"
-    edition = f"{unit.profile.title}, {limit.edition}"[:120]
-    source = f"{limit.source.code} {limit.source.title}"[:120]
+    edition = f"{unit.profile.title}, {limit.edition}"[:SOURCE_LONGEST]
+    source = f"{limit.source.code} {limit.source.title}"[:SOURCE_LONGEST]
     return BenchLimit(limit.low, limit.high, limit.words, head or "Limit", edition, source)
 
 
 def _band(band: bands.Band) -> BenchLimit:
     words = ends_words(band.low, band.high, band.unit)
-    return BenchLimit(band.low, band.high, words, "Limit", _edition(band.sources), band.source_words[:120])
+    return BenchLimit(band.low, band.high, words, "Limit", _edition(band.sources), band.source_words[:SOURCE_LONGEST])
 
 
 def _edition(sources: Sequence[Source]) -> str:
@@ -174,7 +175,7 @@ def _against_plate(
     except ValueError:
         return None
     words = f"{number(band.low)} to {number(band.high)} W"
-    source = f"{band.source.code} {band.source.title}"[:120]
+    source = f"{band.source.code} {band.source.title}"[:SOURCE_LONGEST]
     edition = "From memory, not checked against the text" if band.source.seen is Seen.MEMORY else ""
     return BenchLimit(band.low, band.high, words, f"Limit, for {number(watts)} W {where}", edition, source)
 
@@ -189,7 +190,7 @@ def _steam(unit: Unit) -> BenchLimit | None:
 
 def _apart(words: str, source: Source) -> BenchLimit:
     """Return a limit on how far values of a series lie apart: it has no ends of its own."""
-    return BenchLimit(None, None, words, "Limit", _edition([source]), f"{source.code} {source.title}"[:120])
+    return BenchLimit(None, None, words, "Limit", _edition([source]), f"{source.code} {source.title}"[:SOURCE_LONGEST])
 
 
 _LIMITS: dict[str, Callable[[Unit], BenchLimit | None]] = {

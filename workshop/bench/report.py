@@ -10,7 +10,8 @@ from dataclasses import dataclass, field
 
 from django.utils import timezone
 
-from workshop.bench import pages, say
+from workshop.bench import pages, pages_prove, say
+from workshop.bench.cards import kept as kept_cards
 from workshop.bench.facts import prove as prove_facts
 from workshop.bench.facts.prove import ItemState, ProveFacts, Standing
 from workshop.core.models import Job, Reading
@@ -69,7 +70,8 @@ class BenchReport:
     notes: list[str]
     open_items: list[str]
     not_measured: list[str]
-    full: bool
+    set_words: str
+    limits_words: str
     shots: list[ReportShot]
     recipe: str
     case_words: str
@@ -88,9 +90,10 @@ def report(job: Job) -> BenchReport:
     facts = prove_facts.facts([job.pk])[job.pk]
     kept = _kept(job)
     sources: dict[str, int] = {}
+    asked = {standing.item.code for standing in facts.asked()} | kept.keys()
     shown = [
         ReportCard(card.title, [_row(facts.states[item.code], kept, facts, sources) for item in card.items])
-        for card in facts.cards
+        for card in kept_cards(facts.every_card, lambda item: item.code in asked)
     ]
     taken = [reading for rows in kept.values() for reading in rows]
     return BenchReport(
@@ -98,7 +101,8 @@ def report(job: Job) -> BenchReport:
         notes=list(sources),
         open_items=[_open_words(each) for each in facts.asked() if not each.done],
         not_measured=pages.not_measured(job),
-        full=facts.full,
+        set_words=pages_prove.set_words(facts),
+        limits_words=pages_prove.limits_words(facts),
         shots=_shots(facts),
         recipe=str(facts.recipe) if facts.recipe_holds() else "",
         case_words=_case_words(facts),
@@ -112,7 +116,7 @@ def _kept(job: Job) -> Mapping[str, list[Reading]]:
     """Return the readings of each item, oldest first; slips taken back are not readings."""
     rows: dict[str, list[Reading]] = defaultdict(list)
     kept = Reading.objects.filter(job=job, struck=False, corrected_by__isnull=True)
-    for reading in kept.select_related("by", "instrument").order_by("at", "pk"):
+    for reading in kept.select_related("by", "instrument", "report").order_by("at", "pk"):
         rows[reading.item].append(reading)
     return rows
 
@@ -131,7 +135,7 @@ def _row(
         note=_note(reading, sources),
         found=say.found_words(reading),
         ended="not proved: the case was opened since" if standing.state is ItemState.WITHDRAWN else _ended(standing),
-        how=_how(reading),
+        how=_how(standing, reading),
         by=_by(reading),
         earlier=tuple(_earlier(each) for each in earlier),
     )
@@ -150,25 +154,27 @@ def _note(reading: Reading, sources: dict[str, int]) -> int:
     return sources.setdefault(words, len(sources) + 1) if words else 0
 
 
-def _how(reading: Reading) -> str:
+def _how(standing: Standing, reading: Reading) -> str:
     parts = [f"at {measure(reading.test_volts, 'V')}"] if reading.test_volts else []
     instrument = reading.instrument
     if instrument is not None:
         serial = f", serial {instrument.serial}" if instrument.serial else ""
-        due = instrument.calibration_due_on
+        due = reading.calibration_due_on
         parts.append(f"{instrument}{serial}" + (f", calibration due {day(due)}" if due else ""))
-    if reading.note:
-        parts.append(reading.note)
-    return "; ".join(parts)
+    parts += [say.how_words(reading, standing.limit), *say.behind(reading), reading.note]
+    return "; ".join(part for part in parts if part)
 
 
 def _by(reading: Reading) -> str:
+    if reading.report is not None:
+        return say.reading_by(reading)
     at = timezone.localtime(reading.at)
     return f"{reading.by}, {at:%-d}{NBSP}{at:%b} {clock(at)}"
 
 
 def _earlier(reading: Reading) -> str:
-    return f"{say.found_words(reading)}, {_WORDS[Outcome(reading.outcome)]} ({_by(reading)})"
+    found = f"{say.found_words(reading)}, {_WORDS[Outcome(reading.outcome)]} ({_by(reading)})"
+    return f"second look: {found}" if reading.second_look else found
 
 
 def _open_words(standing: Standing) -> str:
@@ -186,14 +192,7 @@ def _case_words(facts: ProveFacts) -> str:
 
 def _overdue(readings: Iterable[Reading]) -> list[str]:
     """Name each instrument whose calibration was past due on the day it was read."""
-    late = {
-        f"{reading.instrument}: calibration was due {day(reading.instrument.calibration_due_on)}"
-        for reading in readings
-        if reading.instrument is not None
-        and reading.instrument.calibration_due_on is not None
-        and reading.instrument.calibration_due_on < timezone.localdate(reading.at)
-    }
-    return sorted(late)
+    return sorted({words for words in map(say.overdue_words, readings) if words})
 
 
 def _shots(facts: ProveFacts) -> list[ReportShot]:
