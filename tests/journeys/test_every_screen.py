@@ -25,6 +25,7 @@ LEFT_OUT = {
     "tags_pdf",
     "do_not_use_pdf",
     "place_tag_pdf",
+    "test_report_pdf",
     "past_template",
 }
 # WCAG 2.2, success criterion 1.4.12: text spacing a reader may set.

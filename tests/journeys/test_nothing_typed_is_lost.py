@@ -68,7 +68,7 @@ def test_a_draft_is_kept_after_a_pause_offered_put_back_and_gone_once_sent(walk,
     expect(found).to_be_focused()
     expect(offer(walk)).to_have_count(0)
     walk.press("Note it", within=walk.page.locator("#found"))
-    expect(walk.page.get_by_text("Found: drips from the group")).to_be_in_viewport()
+    expect(walk.page.locator("#status").get_by_text("Found: drips from the group")).to_be_in_viewport()
 
     assert Draft.objects.count() == 0
     walk.open(draft.page)
@@ -182,4 +182,4 @@ def test_a_press_without_an_answer_says_so_in_view_and_keeps_what_was_typed(walk
     walk.page.context.set_offline(False)
     walk.console.clear()
     walk.page.locator("#found").get_by_role("button", name="Note it").click()
-    expect(walk.page.get_by_text("Found: drips from the group")).to_be_in_viewport()
+    expect(walk.page.locator("#status").get_by_text("Found: drips from the group")).to_be_in_viewport()

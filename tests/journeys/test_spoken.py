@@ -143,11 +143,13 @@ def each_row_says_item_limit_and_state(ana):
         assert "" not in (limit, found, by), what
 
     ana.open(f"{home}shots/")
-    shots = rows_of(Reader(ana.page), "Shots")
+    lines = rows_of(Reader(ana.page), "Shots")
+    shots = [row for row in lines if len(row) > 1]  # what was seen and tasted stands in one cell under its shot
     assert [row[0].split(".")[0] for row in shots] == ["5", "4", "3", "2", "1"]
     assert all(row[4] and row[7] for row in shots), shots  # seconds, and the verdict in words
 
     ana.open(f"{home}cards/water/")
+    ana.press("Yes, still so")  # a place was kept on this card
     reader = Reader(ana.page)
     lists = [[reader.said(item) for item in reader.below(one) if reader.role(item) == "listitem"]
              for one in reader.of_role("list")]  # fmt: skip
