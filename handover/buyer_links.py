@@ -7,6 +7,7 @@ from datetime import date, datetime, timedelta
 from django.db import IntegrityError, transaction
 from django.db.models import Q, QuerySet
 
+from handover import found
 from handover.models import BuyerLink, BuyerMessage, Sheet
 from workshop.core import acts
 from workshop.core.acts import Act, Refused, Stale
@@ -164,6 +165,8 @@ def write_to_us(link: BuyerLink, at: datetime, *, key: str, trouble: str, since:
                 return known
             if BuyerMessage.objects.filter(link=link, at__gt=at - timedelta(days=1)).count() >= MESSAGES_A_DAY:
                 raise Refused("You wrote to us several times today. Please call instead.")
-            return BuyerMessage.objects.create(link=link, key=key, trouble=trouble, since=since, words=words, at=at)
+            row = BuyerMessage.objects.create(link=link, key=key, trouble=trouble, since=since, words=words, at=at)
+            found.refresh(link.job)
+            return row
     except IntegrityError:  # the other press of the same form was first
         return BuyerMessage.objects.get(key=key)

@@ -6,7 +6,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from handover import buyer_links, care_file, compose, found, pdf, stations, store
+from handover import buyer_links, care_file, compose, found, messages, pdf, stations, store
 from handover.models import HandedOver, NewSince, Received, Reservation, Sheet, Told
 from handover.outdated import outdated
 from handover.sheet import SheetContent
@@ -131,6 +131,8 @@ def tell(act: Act, job: Job, *, how: str) -> JournalEntry:
 def answer_new_since(act: Act, job: Job, *, words: str) -> JournalEntry:
     """Answer "anything new since?": what is new is left as it is, so it is told, agreed and printed."""
     with acts.once(act):
+        if not words and messages.dangers(job.machine):
+            raise Refused(stations.UNANSWERED)
         if words:
             intake.left_as_new(act, job, words, "seen when it was handed over")
         row = NewSince.objects.create(job=job, words=words, by=act.by, at=act.at)

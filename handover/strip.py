@@ -7,6 +7,7 @@ from typing import Any
 
 from django.urls import reverse
 
+from handover import messages
 from handover.models import Reservation
 from workshop.core.models import Job
 from workshop.core.templatetags.measures import day, money
@@ -26,6 +27,15 @@ def reserved(job_ids: Collection[int]) -> dict[int, Reserved]:
     """Return the standing reservations, by job."""
     rows = Reservation.objects.filter(job_id__in=job_ids, cancelled_at__isnull=True).select_related("buyer")
     return {row.job_id: Reserved(row.buyer.name, row.collect_on) for row in rows}
+
+
+def stops(job: Job) -> list[dict[str, str]]:
+    """Return a stop for each danger that a buyer of this machine wrote of and nobody has answered."""
+    url = reverse("handover:handover", args=[job.machine.slug]) + "#buyer-wrote"
+    return [
+        {"words": f"The buyer wrote: {row.told}", "link": url, "link_words": "Answer the buyer"}
+        for row in messages.dangers(job.machine)
+    ]
 
 
 def reservation(job: Job) -> dict[str, Any] | None:
