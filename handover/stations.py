@@ -106,6 +106,13 @@ def unmet(facts: HandoverFacts) -> list[Unmet]:
     return missing
 
 
+def ended(job: Job) -> str:
+    """Return the sentence that refuses to change what was said once the machine has gone, or nothing."""
+    if job.closed_at is None:
+        return ""
+    return "This job has ended: what was told, counted and issued stays as it was."
+
+
 def not_told(job: Job) -> str:
     """Return the sentence that refuses a reservation before the buyer was told, or nothing."""
     known = facts([job.pk])[job.pk]
@@ -124,6 +131,8 @@ def serial_asked(job: Job) -> str:
 
 def unissuable(job: Job) -> list[str]:
     """Return why no sheet can be issued yet: it needs a proved machine, a serial, a look and what goes with it."""
+    if words := ended(job):
+        return [words]
     proved = stations.one(bench_stations.PROVE, job.pk).closed
     reasons = [] if proved else ["Prove is not finished: the sheet prints only proved values."]
     if words := serial_asked(job):

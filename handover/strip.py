@@ -44,6 +44,8 @@ def reservation(job: Job) -> dict[str, Any] | None:
     if row is None:
         return None
     lines = [("Collects", day(row.collect_on) or "no day yet", False)]
+    if job.closed_at is not None:
+        lines = [("Handed over", day(job.closed_at), False)]
     balance = pricing_pages.balance([job.pk]).get(job.pk)
     if balance is not None:
         shop = owed.shop()

@@ -23,6 +23,7 @@ from handover.forms import (
 from handover.models import HandedOver, Reservation, Sheet
 from handover.outdated import outdated
 from handover.sheet import SheetContent
+from handover.tellings import tellings
 from intake.photos import open_photo
 from workshop.core import http
 from workshop.core import stations as core_stations
@@ -53,6 +54,8 @@ def page(
         "outdated": old,
         "blocks": stations.blocks(job, standing, http.today(), owed_words="", outdated=old),
         "recall_due": stations.recall_due(job, http.today()),
+        "ended": stations.ended(job),
+        "tellings": tellings(job, facts.reservation),
         "telling": compose.to_tell(job),
         "balance": pricing_pages.balance([job.pk]).get(job.pk),
         "sheets": Sheet.objects.filter(job=job).select_related("by").order_by("-number"),
