@@ -53,5 +53,6 @@ def machine_tag(request: HttpRequest, name: str) -> HttpResponse:
         "tag": tag,
         "long": max(map(len, machine.name.split())) > _LONG_WORD,
         "code": tags.code(tag.address),
+        "only_here": tags.is_only_here(),
     }
     return render(request, "intake/machine_tag.html", context)

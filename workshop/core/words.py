@@ -91,6 +91,7 @@ class FoundIn(models.TextChoices):
     MARK = "MARK", "marks"
     WAIT = "WAIT", "waits"
     WORK = "WORK", "work"
+    WROTE = "WROTE", "what the buyer wrote"
 
 
 class Paper(models.TextChoices):

@@ -55,10 +55,12 @@ def frame(job: Job) -> Frame:
 
 
 def _stops(job: Job, proved: dict[int, Any]) -> list[dict[str, str]]:
-    """Return what stops an open job; one that has ended is stopped by nothing any more."""
+    """Return what stops an open job, and the dangers a buyer wrote of, also after the job has ended."""
+    written = handover_strip.stops(job)
     if job.closed_at is not None:
-        return []
-    return [_stop(job, stop) for stop in bench_stops.stops([job.pk], timezone.localdate(), proved)[job.pk]]
+        return written
+    stopped = bench_stops.stops([job.pk], timezone.localdate(), proved)[job.pk]
+    return [*written, *(_stop(job, stop) for stop in stopped)]
 
 
 def _head(job: Job) -> dict[str, str]:

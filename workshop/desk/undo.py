@@ -39,6 +39,7 @@ ENDS = (
     "strike_shot",
     "strike_work",
     "take_back",
+    "take_back_answer",
     "take_back_buyer_link",
     "take_back_hand_over",
     "unmend_mark",
