@@ -8,9 +8,9 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from tests.factories import ModelNotesFactory
+from tests.factories import JobFactory, ModelNotesFactory
 from tests.pricing.factories import PartFactory, SightingFactory, past_job, worked_shop
-from workshop.core.models import Machine
+from workshop.core.models import Machine, Place
 from workshop.pricing.models import Sighting
 from workshop.pricing.sighting_forms import FILLED
 
@@ -324,3 +324,31 @@ def test_the_list_asks_equally_often_for_one_machine_and_for_thirty(client_in):
         page = client_in.get(PAGE)
 
     assert (len(page.context["open_ones"]), len(thirty)) == (30, len(one))
+
+
+def test_a_price_above_the_most_to_pay_is_asked_about_once_and_then_bought(client_in, ours):
+    row = SightingFactory(bid_minor=7907)
+    address = reverse("pricing:sighting_buy", args=[row.pk])
+    asked = client_in.post(address, {"version": row.version, "key": "d", "price_minor": "95", "place": "Shelf A"})
+    again = {box.name: box.value() for box in asked.context["buy_form"]}  # as the browser sends the page back
+
+    bought = client_in.post(address, again)
+
+    assert asked.status_code == 422
+    assert "Buy it all the same? Press again." in words_of(asked)
+    assert bought.status_code == 302
+    assert Machine.objects.get().jobs.get().purchase.price_minor == 9500
+
+
+def test_a_price_above_the_most_and_a_taken_spot_are_two_questions(client_in, ours):
+    row = SightingFactory(bid_minor=7907)
+    JobFactory(machine__place=Place.objects.create(name="Shelf A", holds_several=False))
+    address = reverse("pricing:sighting_buy", args=[row.pk])
+    sent = {"version": row.version, "key": "d", "price_minor": "95", "place": "Shelf A"}
+
+    for _ in range(2):
+        asked = client_in.post(address, sent)
+        assert asked.status_code == 422
+        sent = {box.name: box.value() for box in asked.context["buy_form"]}
+
+    assert client_in.post(address, sent).status_code == 302
