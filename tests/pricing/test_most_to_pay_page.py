@@ -342,7 +342,8 @@ def test_a_price_above_the_most_to_pay_is_asked_about_once_and_then_bought(clien
 
 def test_a_price_above_the_most_and_a_taken_spot_are_two_questions(client_in, ours):
     row = SightingFactory(bid_minor=7907)
-    JobFactory(machine__place=Place.objects.create(name="Shelf A", holds_several=False))
+    shelf = Place.objects.create(name="Shelf A", holds_several=False)
+    JobFactory(machine__place=shelf, machine__stock_number=900)
     address = reverse("pricing:sighting_buy", args=[row.pk])
     sent = {"version": row.version, "key": "d", "price_minor": "95", "place": "Shelf A"}
 
