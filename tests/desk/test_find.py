@@ -91,7 +91,8 @@ def shelves(db):
 @pytest.mark.parametrize(
     ("question", "found"),
     [("Shelf C", {"C Machine"}), ("shelf b", {"B Machine"}), ("c shelf", {"C Machine"}),
-     ("HE 004B", {"B Machine"}), ("ch", set()), ("b", {"B Machine"}), ("h", set()), ("cr cu", {"A Machine", "B Machine", "C Machine"})],
+     ("HE 004B", {"B Machine"}), ("ch", set()), ("b", {"B Machine"}), ("h", set()),
+     ("cr cu", {"A Machine", "B Machine", "C Machine"})],
 )  # fmt: skip
 def test_one_letter_is_a_whole_word_and_two_begin_one(shelves, question, found):
     assert names(question) == found

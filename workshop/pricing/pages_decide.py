@@ -58,7 +58,7 @@ class DecidePage:
 
 
 def decide_page(job: Job, of: Known, outlook: Outlook | None) -> DecidePage:
-    """Return the page's rows; nothing is weighed where nothing was thought yet (`outlook` is None), or once it ended."""
+    """Return the page's rows; nothing is weighed before anything was thought (no `outlook`), or once it ended."""
     closed = job.closed_at is not None
     ways, reasons, no_price = _weighed(of, outlook) if outlook and not closed else ([], [], "")
     return DecidePage(
