@@ -12,7 +12,7 @@ from intake.services import NewMachine
 from tests.factories import ModelNotesFactory, PersonFactory, ShopFactory
 from workshop.core import names
 from workshop.core.acts import AlreadyDone, Odd, Refused, Stale
-from workshop.core.models import Counter, Job, JournalEntry, Machine, ModelNotes, Person
+from workshop.core.models import Counter, Job, JournalEntry, Machine, ModelNotes, Person, Place
 from workshop.core.words import Area
 
 
@@ -245,6 +245,7 @@ def test_a_changed_purchase_names_each_field_and_of_the_seller_only_that_they_ch
 
 def test_a_serial_met_before_is_asked_about_once(act, shop):
     notes = ModelNotesFactory()
+    Place.objects.create(name="Shelf A", holds_several=False)
     services.log_machine(act(), shop, new(notes=notes, serial="KE-77", place="Shelf A"))
     services.log_machine(act(), shop, new(serial="KE-77", place="Shelf C"))  # another model: its makers count alike
     first = Machine.objects.get(notes=notes)

@@ -675,3 +675,16 @@ def test_a_technician_is_not_offered_day_or_seller_while_a_hold_stands(technicia
     assert (sent.status_code, Purchase.objects.get().acquired_on) == (422, date(2026, 5, 2))
     assert "Only the owner of the workshop may change" in sent.content.decode()
     assert "because" in client_in.get(url("purchase_edit", whole)).context["form"].fields
+
+
+def test_a_serial_met_before_is_asked_about_with_the_way_to_its_machine(client_in, typed):
+    client_in.post(reverse("intake:machine_log"), {**typed, "serial": "KE-77"})
+    first = Machine.objects.get()
+
+    asked = client_in.post(reverse("intake:machine_log"), {**typed, "key": "k2", "serial": "KE-77"})
+    again = {box.name: box.value() for box in asked.context["form"] if box.value() is not None}
+
+    assert asked.status_code == 422
+    assert f'href="{first.get_absolute_url()}">Look at {first} first' in asked.content.decode()
+    assert client_in.post(reverse("intake:machine_log"), again).status_code == 302
+    assert Machine.objects.count() == 2

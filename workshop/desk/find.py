@@ -103,7 +103,9 @@ def _standing(reads: str, way: str) -> Q:
     inside = Q(**{reads: way})
     if len(way) > SHORT or not way.isalnum():
         return inside
-    spaced = Concat(Value(" "), Replace(Lower(reads.split("__")[0]), Value("\n"), Value(" ")), Value(" "))
+    column, _, how = reads.partition("__")
+    text = F(column) if how == "contains" else Lower(column)  # what is folded has no capitals
+    spaced = Concat(Value(" "), Replace(text, Value("\n"), Value(" ")), Value(" "))
     sought = f" {way.lower()}" if len(way) == SHORT else f" {way.lower()} "
     return inside & Q(GreaterThan(StrIndex(spaced, Value(sought)), 0))
 
