@@ -10,7 +10,7 @@ from django.utils import timezone
 from handover import strip as handover_strip
 from workshop.bench import stops as bench_stops
 from workshop.core.models import Job, Wait
-from workshop.core.stations import Standing, State
+from workshop.core.stations import Standing, State, Station
 from workshop.core.templatetags.measures import short_day
 from workshop.core.words import ClosedAs
 from workshop.desk import stations
@@ -134,7 +134,7 @@ def next_step(job: Job, standing: list[Standing], asked: str = "") -> dict[str, 
             return {
                 "words": first.sentence,
                 "url": _link(job, first.page, first.anchor),
-                "button": f"Go to {s.station.label}" if first.page == s.station.page else "Go there",
+                "button": f"Go to {_label(first.page, s.station)}",
             }
         return {
             "words": f"Sign off {s.station.label}: nothing is missing.",
@@ -142,6 +142,11 @@ def next_step(job: Job, standing: list[Standing], asked: str = "") -> dict[str, 
             "button": f"Go to {s.station.label}",
         }
     return None
+
+
+def _label(page: str, missing: Station[Any]) -> str:
+    """Return the station whose page something missing is put right on; the station that misses it for other pages."""
+    return next((one.label for one in stations.STATIONS if one.page == page), missing.label)
 
 
 def _link(job: Job, page: str, anchor: str) -> str:

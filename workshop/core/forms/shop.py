@@ -167,6 +167,16 @@ class ShopForm(AskingForm, VersionedForm):
         label="pH of your water", required=False, min_value=4, max_value=11, max_digits=4, decimal_places=2
     )
 
+    @property
+    def groups(self) -> list[tuple[str, list[forms.BoundField]]]:
+        """Return the boxes under their headings, in the order of the page."""
+        begins: dict[str, list[forms.BoundField]] = {}
+        title = ""
+        for box in self.visible_fields():
+            title = _GROUPS.get(box.name, title)
+            begins.setdefault(title, []).append(box)
+        return list(begins.items())
+
     @staticmethod
     def initial_of(shop: Shop | None) -> dict[str, Any]:
         """Return what the form shows for a workshop, or for a new one."""
@@ -194,6 +204,15 @@ class ShopForm(AskingForm, VersionedForm):
             values[name] = values[name] if values[name] is not None else _WHEN_EMPTY[name]
         return values
 
+
+# The first box under each heading of the page.
+_GROUPS = {
+    "name": "The workshop",
+    "currency": "Money and tax",
+    "paper": "Paper and tags",
+    "warranty_months": "Warranty and recalls",
+    "hardness": "Your water",
+}
 
 _WHEN_EMPTY: dict[str, int | Decimal] = {
     "recall_again_days": int(RECALL_AGAIN_DAYS.value),
