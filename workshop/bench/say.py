@@ -86,6 +86,7 @@ def how_words(reading: Reading, limit: BenchLimit | None = None) -> str:
     said = []
     if reading.report is not None:
         said.append(f"report {reading.report.number}" if reading.report.number else "")
+        said.append(f"measured at {reading.report.measured_at:%H:%M}" if reading.report.measured_at else "")
         said.append(reading.report.words)
     if reading.lead_ohm is not None:
         shown, leads = measure(reading.shown_value, reading.unit), measure(reading.lead_ohm, reading.unit)
