@@ -188,7 +188,7 @@ def _in_a_row(facts: ProveFacts, recipe: Recipe) -> SheetReading:
     times = [f"{number(row.time_s)} s" for row in run]
     what = f"{'Two' if len(run) == 2 else len(run)} coffees in a row"
     found = f"{', '.join(times[:-1])} and {times[-1]}"
-    return SheetReading(what, "within 3 s", found, _by_on(recipe.set_by, recipe.set_at))
+    return SheetReading(what, "within 3 s", found, _by_on(run[-1].by, run[-1].at))
 
 
 def _sheet_reading(standing: Standing, facts: ProveFacts) -> SheetReading:
