@@ -334,6 +334,34 @@ def test_machines_that_began_before_limits_were_kept_are_given_their_workshops_p
     assert (row.job, row.profile, row.at) == (bench.job, "uk_iet_5", NOON + timedelta(minutes=1))
 
 
+def test_each_row_of_prove_shows_the_limit_it_is_held_against(bench: Any, client_in: Any, kettle: str) -> None:
+    """Under way: the limits it began with. Today's: electrical at once, others when read again."""
+    bench.make_safe()
+    bench.read("pressure", "8.9")
+    set_own(bench, EARTH, high="0.1")
+    set_own(bench, OwnMeasure.PRESSURE, low="9")
+    page = client_in.get(f"/machines/{kettle}/prove/").content.decode()
+    assert "This machine is held against those above." in page
+    assert (limit_words(bench, "earth"), limit_words(bench, "pressure")) == ("0.129 ohm or less", "8.5 to 12 bar")
+    basis.use_todays(bench.act(at=bench.now()), bench.job)
+    assert (limit_words(bench, "earth"), limit_words(bench, "pressure")) == ("0.1 ohm or less", "8.5 to 12 bar")
+    assert bench.read("pressure", "8.9").outcome == Outcome.FAIL
+    assert limit_words(bench, "pressure") == "9 to 12 bar"
+
+
+def test_a_reading_that_lapsed_shows_the_limit_it_will_be_read_by(bench: Any) -> None:
+    bench.read("case_shut")
+    bench.read("earth", "0.09")
+    set_own(bench, EARTH, high="0.1")
+    bench.open_case()
+    bench.shut_case()
+    basis.use_todays(bench.act(at=bench.now()), bench.job)
+    assert bench.state("earth") is ItemState.WITHDRAWN
+    assert limit_words(bench, "earth") == "0.1 ohm or less"
+    row = next(r for c in bench_report.report(bench.job).cards for r in c.rows if r.what.startswith("Earth"))
+    assert (row.limit, row.ended) == ("0.129 ohm or less", "not proved: the case was opened since")
+
+
 # --- pages -----------------------------------------------------------------------------------------------
 
 

@@ -169,12 +169,13 @@ def limits_words(facts: ProveFacts) -> str:
 
 
 def set_words(facts: ProveFacts) -> str:
-    """Say which set is asked, and why."""
+    """Say which set is asked, and why; without the amount, for not everybody sees prices."""
     if facts.touched:
         return "Full set: boiler, pump or wiring was touched."
     if facts.full_because:
         return f"Full set: {facts.full_because}."
-    return "Short set. It becomes the full set when boiler, pump or wiring is touched."
+    price = ", or when it is priced at our figure for it or above" if facts.full_by_price else ""
+    return f"Short set. It becomes the full set when boiler, pump or wiring is touched{price}."
 
 
 @dataclass(frozen=True, slots=True)

@@ -129,6 +129,8 @@ def _row(
     limit = say.limit_words(standing, facts.unit)
     if reading is None or standing.state is ItemState.OPEN:
         return ReportRow(standing.item.title, limit, 0, "not done", "open", "", "")
+    if standing.state is ItemState.WITHDRAWN and reading.limit_words:
+        limit = reading.limit_words  # the paper says what it was held against when it was read
     earlier = [each for each in kept[standing.item.code] if each.pk != reading.pk]
     return ReportRow(
         what=reading.title,
