@@ -46,6 +46,13 @@ def test_the_short_set_names_our_price_figure_where_there_is_one(
     assert "500" not in words  # a technician does not see prices
 
 
+def test_what_is_typed_with_its_own_full_stop_gets_no_second_one(client_in: Any, bench: Any, kettle: str) -> None:
+    client_in.post(f"/machines/{kettle}/prove/full-set/", {"because": "It goes to a café.", "key": "k"})
+    page = client_in.get(f"/machines/{kettle}/prove/").content.decode()
+    assert "It goes to a café." in page
+    assert ".." not in " ".join(line for line in page.splitlines() if "café" in line)
+
+
 def test_asking_is_undone_from_the_record(bench: Any) -> None:
     entry = basis.ask_full_set(bench.act(at=bench.now()), bench.job, because="it goes to a café")
     UNDO["ask_full_set"](bench.act(at=bench.now()), entry)

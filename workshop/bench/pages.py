@@ -23,6 +23,7 @@ from workshop.bench.pages_prove import ProveRow, prove_rows
 from workshop.bench.words import SealEnd
 from workshop.core.models import Job, Reading
 from workshop.core.templatetags.measures import NBSP, measure, number
+from workshop.core.words import full_stop
 
 
 def _facts(job: Job) -> ProveFacts:
@@ -239,7 +240,7 @@ def _edition_note(facts: ProveFacts) -> str:
     compared = sorted({_edition(s) for s in measured if _own(s)} - {"", *editions})
     said = [f"Electrical limits: {'; '.join(editions)}. The other limits are our own."] if editions else []
     said += [f"Our own electrical limits were compared with: {'; '.join(compared)}."] if compared else []
-    said += [f"{s.reading.title}: {words}." for s in read if s.reading for words in _beside(s, s.reading)]
+    said += [full_stop(f"{s.reading.title}: {words}") for s in read if s.reading for words in _beside(s, s.reading)]
     return " ".join(said)
 
 

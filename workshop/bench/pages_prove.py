@@ -10,6 +10,7 @@ from workshop.bench.facts.prove import ItemState, ProveFacts, Repeat, Standing, 
 from workshop.bench.pages_card import card_url, limit_now
 from workshop.core.models import Job, Reading
 from workshop.core.templatetags.measures import day, measure, number
+from workshop.core.words import full_stop
 from workshop.trade.coffee.series import series_stats
 
 
@@ -173,7 +174,7 @@ def set_words(facts: ProveFacts) -> str:
     if facts.touched:
         return "Full set: boiler, pump or wiring was touched."
     if facts.full_because:
-        return f"Full set: {facts.full_because}."
+        return full_stop(f"Full set: {facts.full_because}")
     price = ", or when it is priced at our figure for it or above" if facts.full_by_price else ""
     return f"Short set. It becomes the full set when boiler, pump or wiring is touched{price}."
 

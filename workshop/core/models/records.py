@@ -127,5 +127,5 @@ class Reading(models.Model):
 
 
 def _as_written(value: Decimal) -> str:
-    """Return a number as people write it: 2, not 2.0000."""
-    return f"{value.normalize():f}"
+    """Return a number as people write it: 2, not 2.0000, and 1,600, not 1600."""
+    return f"{value.normalize():,f}"
