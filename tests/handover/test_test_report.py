@@ -16,7 +16,6 @@ from django.urls import reverse
 from handover import test_report as paper
 from workshop.core.models import Instrument
 
-
 REPORT_CSS = settings.BASE_DIR / "static" / "css" / "report.css"
 
 
