@@ -70,11 +70,11 @@ def ready_to_hand_over(demo: Demo) -> Job:
     mend_all(demo, 17, job, group="Group seal 8.5 mm", lock_in="half past 6", minutes=35)
     for code in ("before-lid", "safe-to-power"):
         read_card(demo, 15, job, code)
-    prove.read(demo.act(14.98), job, FIRST_CYCLE, Typed(answer="good"))
+    prove.read(demo.act(14.97), job, FIRST_CYCLE, Typed(answer="good"))
     prove.read(demo.act(14.88), job, SECOND_CYCLE, Typed(answer="good"))
     read_all(demo, 14.8, job)
     pull(demo, 14, job, HERON_SHOTS)
-    weigh(demo, 13.5, job, "12", HERON_DOSES)
+    weigh(demo, 13.8, job, "12", HERON_DOSES)
     set_recipe(demo, 13, job, dose_dial="half past 2", portions=3, left_set_at="12")
     work.add_work(demo.act(13), job, station="PROVE", what="Proved and dialled in", minutes=75, part=None)
     sign(demo, 13, job, "PROVE")
@@ -134,7 +134,7 @@ def at_prove(demo: Demo) -> None:
     prove.read(
         demo.act(13.68), job, "insulation", Typed(value=D("99.9"), sign=">", instrument=insulation, test_volts=500)
     )
-    look_again(demo, 13.6, job, ("visual", "earth", "insulation"))  # the earth tag is mains-side work
+    look_again(demo, 13.66, job, ("visual", "earth", "insulation"))  # the earth tag is mains-side work
     clean_all(demo, 12, job, 45)
     descale(demo, 12, job)
     rinse(demo, 11, job)

@@ -1,6 +1,7 @@
 """Pages of Prove: what they show, what they refuse, and what stays when they do."""
 
 import re
+from datetime import timedelta
 from decimal import Decimal
 from typing import Any
 
@@ -9,7 +10,7 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
-from workshop.bench import pages
+from workshop.bench import pages, pages_prove
 from workshop.bench.models import Recipe, Shot
 from workshop.bench.services import recipe
 from workshop.core.models import Instrument, JournalEntry, Reading, Wait
@@ -332,6 +333,28 @@ def test_the_sheet_prints_what_was_measured_and_nothing_else(bench: Any) -> None
     bench.open_case()
     bench.shut_case()
     assert [r.what for r in pages.for_sheet(bench.job).readings] == ["Two coffees in a row"]
+
+
+def test_only_a_card_says_who_is_at_the_bench(client_in: Any, bench: Any, kettle: str) -> None:
+    """Whoever merely looks at Prove is signed in, no more."""
+    for path in ("prove/", "clean/", "mend/", "shots/"):
+        page = text(get(client_in, kettle, path)[1])
+        assert "is at the bench" not in page
+        assert "Signed in as Ana" in page
+    assert "Ana is at the bench" in text(get(client_in, kettle, "cards/safe-to-power/")[1])
+
+
+def test_two_shots_in_a_row_are_of_the_day_they_were_pulled(bench: Any, technician: Any) -> None:
+    """The recipe is set the next day, by somebody else: sheet and Prove print the shots' own person and day."""
+    bench.make_safe()
+    bench.pull("12", "27")
+    bench.pull("12", "28")
+    next_day = bench.act(by=technician, at=bench.now() + timedelta(days=1))
+    recipe.set_recipe(next_day, bench.job, {"portions": 1, "dose_tolerance_g": 0})
+    row = next(r for r in pages.for_sheet(bench.job).readings if "coffees" in r.what)
+    assert row.by_on == "Ana, 12\u00a0May"
+    shown = {each.code: each.by for each in pages_prove.coffee_rows(bench.job, bench.facts, met=True)}
+    assert shown == {"shots": "Ana, 12 May", "recipe": f"{technician}, 13 May"}
 
 
 def _set_recipe(bench: Any) -> None:

@@ -48,10 +48,14 @@ def looks_by(standing: Standing) -> str:
 
 
 def limit_words(standing: Standing, unit: Unit) -> str:
-    """Say the limit of an item: what its reading is held against, as it stood at the reading, else as it is now."""
+    """Say the limit of an item: what its reading is held against, as it stood at the reading, else as it is now.
+
+    A reading that lapsed with the case is held against nothing: it will be read again, by the limit as it is now.
+    """
     if standing.limit is not None:
         return standing.limit.words
-    if standing.reading is not None and standing.reading.limit_words:
+    counts = standing.reading is not None and standing.state is not ItemState.WITHDRAWN
+    if counts and standing.reading and standing.reading.limit_words:
         return standing.reading.limit_words
     if standing.item.seen:
         return seen_limit(standing.item)
@@ -86,6 +90,7 @@ def how_words(reading: Reading, limit: BenchLimit | None = None) -> str:
     said = []
     if reading.report is not None:
         said.append(f"report {reading.report.number}" if reading.report.number else "")
+        said.append(f"measured at {reading.report.measured_at:%H:%M}" if reading.report.measured_at else "")
         said.append(reading.report.words)
     if reading.lead_ohm is not None:
         shown, leads = measure(reading.shown_value, reading.unit), measure(reading.lead_ohm, reading.unit)

@@ -149,3 +149,8 @@ class Outcome(models.TextChoices):
     FAIL = "FAIL", "outside the limit"
     RECORDED = "RECORDED", "recorded, no limit"
     NOT_POSSIBLE = "NOT_POSSIBLE", "not possible"
+
+
+def full_stop(words: str) -> str:
+    """End a sentence once: what people typed may bring its own full stop."""
+    return words if words.endswith((".", "!", "?")) else f"{words}."

@@ -2,7 +2,7 @@
 
 from collections.abc import Collection
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, time
 from decimal import Decimal
 
 from workshop.core import acts
@@ -79,6 +79,7 @@ class Outside:
     number: str
     passed: bool
     words: str
+    measured_at: time | None = None
 
 
 def record_report(act: Act, job: Job, covered: Collection[Found], outside: Outside) -> JournalEntry:

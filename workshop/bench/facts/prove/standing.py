@@ -71,6 +71,7 @@ class ProveFacts(Facts):
     full: bool = False
     touched: bool = False  # boiler, pump or wiring: the full set by itself
     full_because: str = ""
+    full_by_price: bool = False  # from an asking price on, the full set is asked here
     opened: CaseOpening | None = None
     burrs: BurrChange | None = None  # when the grinder was last opened
     dial_in: DialIn | None = None
