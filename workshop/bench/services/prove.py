@@ -25,7 +25,7 @@ LOOK_INSIDE = "look inside before the lid goes on"
 
 
 def read(act: Act, job: Job, code: str, typed: Typed, *, seen: int | None = None) -> JournalEntry:
-    """Keep one reading of a card, judged against its limit as it stands now.
+    """Keep one reading of a card, judged against its limit as it stands now. A failed second look is kept at once.
 
     `seen`: id of the newest reading on the person's page, 0 for none; None where no page was open.
 
@@ -37,17 +37,26 @@ def read(act: Act, job: Job, code: str, typed: Typed, *, seen: int | None = None
         facts = open_facts(job)
         item, card = find(facts, code)
         _refuse_stale(facts.states[code], seen, typed)
-        if typed.second_look:
-            refuse_no_second(act, facts, facts.states[code])
         if item.needs_mains:
             refuse_unsafe(facts, item)
         _refuse_early(facts, item)
-        spot.draw_once(act, job, facts)
-        _move_case(act, job, facts, item, typed)
         usual = usual_ml(job.machine) if item.code == "debit" else None
         found = what.seen(item, card, typed) if item.seen else what.measured(facts, item, card, typed, usual)
+        found = replace(found, second_look=_is_second(act, facts, facts.states[code], typed, found))
+        spot.draw_once(act, job, facts)
+        _move_case(act, job, facts, item, typed)
         basis.begin(act, job, facts)
-        return services.record_reading(act, job, replace(found, second_look=typed.second_look))
+        return services.record_reading(act, job, found)
+
+
+def _is_second(act: Act, facts: ProveFacts, standing: Standing, typed: Typed, found: Found) -> bool:
+    """Say whether it stands beside the first reading. A fail is never sent away: with none that passed, it is a first.
+
+    :raises Refused: when it passed, and is no second look
+    """
+    if typed.second_look and found.outcome != Outcome.FAIL:
+        refuse_no_second(act, facts, standing)
+    return typed.second_look and standing.state is ItemState.PASSED
 
 
 def _move_case(act: Act, job: Job, facts: ProveFacts, item: Item, typed: Typed) -> None:
