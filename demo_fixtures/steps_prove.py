@@ -53,6 +53,7 @@ def read_all(demo: Demo, days_ago: float, job: Job) -> None:
 
 def make_safe(demo: Demo, days_ago: float, job: Job) -> None:
     """Read what stands before the first act that needs mains."""
+    read_card(demo, days_ago, job, "before-lid")
     read_card(demo, days_ago, job, "safe-to-power")
 
 
@@ -72,6 +73,12 @@ def look_again(demo: Demo, days_ago: float, job: Job, codes: Iterable[str]) -> N
     for n, code in enumerate(codes):
         typed = replace(_typed(job, states[code].item), second_look=True)
         prove.read(demo.act(days_ago - SPACED_DAYS * n, demo.owner), job, code, typed)
+
+
+def under_the_lid(job: Job) -> list[str]:
+    """Return the codes of what can only be seen with the case open."""
+    states = bench_stations.PROVE.facts([job.pk])[job.pk].states
+    return [code for code, standing in states.items() if standing.item.opens_case]
 
 
 def _typed(job: Job, item: Any) -> Typed:

@@ -11,7 +11,7 @@ import pytest
 from tests.bench import factories
 from tests.conftest import NOON
 from workshop.bench import stations
-from workshop.bench.facts.prove import ItemState, ProveFacts
+from workshop.bench.facts.prove import LID_CARD, ItemState, ProveFacts
 from workshop.bench.services import prove, shots, work
 from workshop.bench.services.measured import Typed
 from workshop.bench.services.shots import Pulled
@@ -45,7 +45,10 @@ class Bench:
         return tuple(Decimal(value) for value in values)
 
     def make_safe(self) -> None:
-        """Do what stands before the first act that needs mains."""
+        """Do what stands before the first act that needs mains; what was seen under the lid is not looked at twice."""
+        for standing in self.facts.before_power():
+            if standing.card == LID_CARD and not standing.wants_second:
+                self.read(standing.item.code)
         self.read("case_shut")
         self.read("visual")
         self.read("earth", "0.09")

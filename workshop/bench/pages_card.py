@@ -151,7 +151,7 @@ def card_page(
 def _rest(facts: ProveFacts, item: Item) -> str:
     """Say how long the machine stands cold, on whichever item would heat it before that."""
     waiting = next((s.item for s in facts.states.values() if s.item.rest and not s.done), None)
-    return say.rest_words(facts, waiting) if waiting and item.needs_mains else ""
+    return say.rest_words(facts, waiting) if waiting and item.waits_for_mains else ""
 
 
 def _on_card(facts: ProveFacts, card: Card, now: Standing) -> list[Standing]:
@@ -197,7 +197,7 @@ def _blocked(job: Job, facts: ProveFacts, item: Item) -> Blocked | None:
     if facts.case_open and item.case_sensitive and not item.shuts_case:
         words = "The case is open: what is read now does not count once it is shut."
         return Blocked(words, reverse("bench:mend", args=[job.machine.slug]) + "#case", "Shut the case first")
-    found = no_mains(job, facts, item) if item.needs_mains else None
+    found = no_mains(job, facts, item) if item.waits_for_mains else None
     return found or _too_early(job, facts, item)
 
 
@@ -218,9 +218,9 @@ def no_mains(job: Job, facts: ProveFacts, item: Item | None = None) -> Blocked |
         url = reverse("intake:intake", args=[job.machine.slug]) + "#recall"
         return Blocked(say.NOT_SAFE, url, "See the look-up", lines, "Stop")
     if not failed:
-        again = facts.before_power()[0].card == AGAIN_CARD
-        url = card_url(job.machine.slug, AGAIN_CARD if again else SAFE_CARD)
-        return Blocked(say.NOT_SAFE, url, "Go to the card" if again else "Go to Safe to power", lines)
+        card = facts.before_power()[0].card
+        words = "Go to Safe to power" if card == SAFE_CARD else "Go to the card"
+        return Blocked(say.NOT_SAFE, card_url(job.machine.slug, card), words, lines)
     first = failed[0]
     url = card_url(job.machine.slug, first.card, first.item.code)
     return Blocked(say.NOT_SAFE, url, "Go to what failed", lines, "Stop")

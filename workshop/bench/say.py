@@ -202,12 +202,11 @@ def unsafe_lines(facts: ProveFacts, item: Item | None = None) -> list[str]:
     ]
     if facts.recalled:
         lines.append(RECALLED)
-    if facts.case_open:
-        lines.append("Shut the case, all screws in.")
+    shut = "Shut the case, all screws in."
     return lines + [
-        f"{s.item.title}: {_wanted(s)}."
+        shut if facts.case_open and s.item.shuts_case else f"{s.item.title}: {_wanted(s)}."
         for s in facts.before_power()
-        if s.state is not ItemState.FAILED and not (facts.case_open and s.item.shuts_case)
+        if s.state is not ItemState.FAILED
     ]
 
 

@@ -37,7 +37,7 @@ def read(act: Act, job: Job, code: str, typed: Typed, *, seen: int | None = None
         facts = open_facts(job)
         item, card = find(facts, code)
         _refuse_stale(facts.states[code], seen, typed)
-        if item.needs_mains:
+        if item.waits_for_mains:
             refuse_unsafe(facts, item)
         _refuse_early(facts, item)
         usual = usual_ml(job.machine) if item.code == "debit" else None

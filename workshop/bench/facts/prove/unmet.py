@@ -13,7 +13,7 @@ def unmet(facts: ProveFacts) -> list[Unmet]:
     asked = [standing for standing in facts.asked() if not standing.done]
     missing = [
         _unmet(standing, alone=facts.alone)
-        for standing in sorted(asked, key=lambda s: (not s.item.stop, s.item.needs_mains))
+        for standing in sorted(asked, key=lambda s: (not s.item.stop, s.item.waits_for_mains))
     ]
     if facts.case_open:
         missing.insert(0, Unmet("case", "Shut the case: the tests count from then.", "bench:mend", "case"))
