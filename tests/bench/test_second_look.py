@@ -78,6 +78,8 @@ def test_a_case_opened_for_the_wiring_wants_it_too(bench: Any) -> None:
 
 def test_another_person_may_look_at_once_and_both_stand_side_by_side(bench: Any, technician: Any) -> None:
     mend_the_switch(bench)
+    bench.look_under_lid()
+    look_again(bench, "safety_parts", by=technician)  # while the lid is off
     bench.make_safe()
     look_again(bench, "visual", by=technician)
     look_again(bench, "earth", "0.1", by=technician)

@@ -5,6 +5,7 @@ from typing import Any
 import pytest
 from django.urls import reverse
 
+from workshop.bench import pages_prove, say
 from workshop.bench.facts.prove import ItemState
 from workshop.bench.models import CaseOpening
 from workshop.bench.services import prove, work
@@ -115,3 +116,100 @@ def test_ones_own_second_look_goes_at_one_press(bench: Any) -> None:
     second = bench.read("plate_volts", second_look=True)
     prove.strike(bench.act(at=bench.now()), bench.job, second)
     assert Reading.objects.filter(struck=True).count() == 1
+
+
+def test_undo_takes_back_the_item_on_the_screen(bench: Any, client_in: Any, kettle: str) -> None:
+    bench.make_safe()
+    earth, insulation = bench.facts.states["earth"].reading, bench.facts.states["insulation"].reading
+    card = client_in.get(f"/machines/{kettle}/cards/safe-to-power/?item=earth").content.decode()
+    assert f"/cards/safe-to-power/readings/{earth.pk}/strike/" in card
+    assert f"/readings/{insulation.pk}/strike/" not in card
+
+
+def test_the_page_asks_by_name_and_the_second_press_undoes(
+    bench: Any, technician: Any, client_in: Any, kettle: str
+) -> None:
+    bench.read("plate_volts")
+    typed = prove.Typed(answer="good", second_look=True)
+    prove.read(bench.act(at=bench.now(), by=technician), bench.job, "plate_volts", typed)
+    second = Reading.objects.latest("pk")
+    url = f"/machines/{kettle}/cards/before-lid/readings/{second.pk}/strike/"
+    asked = client_in.post(url, {"version": second.pk})
+    html = asked.content.decode()
+    assert asked.status_code == 422
+    assert "Sam took this second look" in html
+    assert "Yes, undo it" in html
+    client_in.post(url, {"version": second.pk, "sure": f"second look {second.pk}"})
+    assert Reading.objects.filter(struck=True).count() == 1
+
+
+def test_an_answered_item_says_what_it_was_answered_with(bench: Any, client_in: Any, kettle: str) -> None:
+    bench.read("plate_volts")
+    card = client_in.get(f"/machines/{kettle}/cards/before-lid/?item=plate_volts").content.decode()
+    assert "Already: right for this place, Ana 12 May 12:01" in " ".join(card.split())
+    second = client_in.get(f"/machines/{kettle}/cards/before-lid/?item=plate_volts&second=1").content.decode()
+    assert "Already:" not in second  # whoever looks a second time looks for himself
+
+
+def test_photo_on_a_cut_out_leads_to_its_own_photo(bench: Any, client_in: Any, kettle: str) -> None:
+    card = client_in.get(f"/machines/{kettle}/cards/before-lid/?item=safety_parts").content.decode()
+    assert "item=safety_parts&amp;photo=1#item-photo" in card
+    shown = client_in.get(f"/machines/{kettle}/cards/before-lid/?item=safety_parts&photo=1").content.decode()
+    assert '<details id="item-photo" open>' in shown
+    other = client_in.get(f"/machines/{kettle}/cards/before-lid/?item=plate_volts").content.decode()
+    assert "#photos" in other
+
+
+def test_a_refused_press_says_why_once(bench: Any, client_in: Any, kettle: str) -> None:
+    answer = client_in.post(f"/machines/{kettle}/cards/heat/watts_heating/read/", {"value": "1400"})
+    html = answer.content.decode()
+    assert answer.status_code == 422
+    assert html.count("Plate volts for this place: look at it.") == 1
+    assert f'href="/machines/{kettle}/cards/before-lid/"' in html
+
+
+# --- leads, ranges, counts ---------------------------------------------------------------------------------
+
+
+def test_leads_are_taken_off_once(bench: Any) -> None:
+    with pytest.raises(Refused, match="The leads were nulled") as no:
+        bench.read("earth", "0.21", lead_ohm=bench.draws("0.11")[0], leads_nulled=True)
+    assert no.value.field == "lead_ohm"
+    assert not Reading.objects.exists()
+
+
+@pytest.mark.parametrize(
+    ("code", "value", "sign", "words"),
+    [
+        ("insulation", "0.2", ">", "over 0.2\u00a0megohm proves nothing: measure on a higher range"),
+        ("insulation", "0.2", "", "0.2\u00a0megohm is too low"),
+        ("earth", "1", "<", "under 1\u00a0ohm proves nothing: measure on a lower range"),
+        ("earth", "1", "", "1\u00a0ohm is too high"),
+    ],
+)
+def test_the_end_of_a_range_on_the_wrong_side_proves_nothing(
+    bench: Any, code: str, value: str, sign: str, words: str
+) -> None:
+    reading = bench.read(code, value, sign=sign)
+    assert reading.outcome == "FAIL"
+    assert say.too_words(reading) == words
+
+
+@pytest.mark.parametrize("case_open", [False, True])
+def test_the_rail_counts_the_lines_listed(bench: Any, case_open: bool) -> None:
+    bench.read("plate_volts")
+    if case_open:
+        bench.open_case()
+    listed = [row for row in pages_prove.prove_rows(bench.job, bench.facts) if row.unmet]
+    assert len(listed) == len(bench.missing)
+
+
+def test_mend_says_what_is_wanted_inside_before_the_case_is_shut(bench: Any, client_in: Any, kettle: str) -> None:
+    page = client_in.get(f"/machines/{kettle}/mend/").content.decode()
+    assert "Before you shut it" not in page
+    bench.open_case("loose wire")
+    page = client_in.get(f"/machines/{kettle}/mend/").content.decode()
+    assert "Cut-outs and safety valves: look at it." in page
+    bench.read("safety_parts")
+    page = client_in.get(f"/machines/{kettle}/mend/").content.decode()
+    assert "Cut-outs and safety valves: look a second time." in page

@@ -4,6 +4,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 
 from django.urls import reverse
+from django.utils import timezone
 
 from workshop.bench import limits, pauses, say
 from workshop.bench.card_items.steam import STEAM_POWER
@@ -77,6 +78,7 @@ class CardPage:
     failed: str
     blocked: "Blocked | None"
     last: ListRow | None
+    already: str
     later_url: str
     next_url: str
     next_words: str
@@ -87,6 +89,7 @@ class CardPage:
     rest: str = ""
     withdrawn: str = ""
     opens_case: str = ""
+    undo_version: int = 0
     url: str = ""  # of this item: where a photo taken for it leads back to
     total: int = field(default=0)
 
@@ -121,6 +124,7 @@ def card_page(
     limit, missing = limit_now(job, facts, item)
     failed = standing.state is ItemState.FAILED and standing.reading is not None and not again
     next_card = _next_card(job, facts, card, ready=all_done)
+    last = _last(shown, rows, item)
     return CardPage(
         card=card,
         item=item,
@@ -133,7 +137,9 @@ def card_page(
         ruler=ruler(limit, outside="stop" if item.stop else "outside") if limit else None,
         failed=say.too_words(standing.reading) if failed and standing.reading else "",
         blocked=_blocked(job, facts, item),
-        last=_last(shown, rows),
+        last=last,
+        already=_already(standing, today) if not failed and not second else "",
+        undo_version=last.reading_pk or 0 if last else 0,
         later_url=_later(job, facts, card, item),
         next_url=next_card[0],
         next_words=next_card[1],
@@ -277,7 +283,20 @@ def _glyph(standing: Standing) -> str:
     return "open" if standing.state is ItemState.WITHDRAWN else say.glyph(standing)
 
 
-def _last(standings: list[Standing], rows: list[ListRow]) -> ListRow | None:
+def _already(standing: Standing, today: date) -> str:
+    """Say what an item was answered with, to whoever comes back to it."""
+    reading = standing.reading
+    if reading is None or standing.state is ItemState.WITHDRAWN:
+        return ""
+    day = "" if timezone.localdate(reading.at) == today else f"{short_day(reading.at)} "
+    return f"Already: {say.found_words(reading)}, {reading.by} {day}{clock(reading.at)}"
+
+
+def _last(standings: list[Standing], rows: list[ListRow], item: Item) -> ListRow | None:
+    """Return what Undo takes back: the newest reading of the item on screen, else the last thing done on the card."""
+    here = next((row for row in rows if row.code == item.code and row.now and row.reading_pk is not None), None)
+    if here is not None:
+        return here
     read = [
         (standing.last.at, standing.last.pk, row)
         for standing, row in zip(standings, rows, strict=True)

@@ -115,6 +115,8 @@ def coffee_rows(job: Job, facts: ProveFacts, *, met: bool) -> list[ProveRow]:
         _coffee("shots", "Two shots in a row", window, found, by, shots, "Pull them", agree),
         _coffee("recipe", "Recipe", "from those two", words, by, recipe, "Set it", holds),
     ]
+    if not agree:
+        rows = rows[:1]  # one thing to do at a time, as the sentences count: the recipe comes from the two
     return [row for row in rows if row.unmet != met]
 
 

@@ -42,6 +42,7 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
         "work": pages_mend.work_rows(job),
         "seals_changed": any(answer.end == SealEnd.CHANGED for answer in facts.answers.values()),
         "case": CaseOpening.objects.open_now().filter(job=job).select_related("opened_by").first(),
+        "inside_wanted": pages_mend.inside_wanted(stations.PROVE.facts([job.pk])[job.pk]),
         "cautions": cautions(),
         "wear_open": sum(1 for s in facts.seals if s.wears and s.pk not in facts.answers),
         "keep_form": form if isinstance(form, KeepForm) else KeepForm(prefix="keep"),
