@@ -11,6 +11,7 @@ from workshop.bench.services import prove
 from workshop.bench.services.measured import Typed
 from workshop.core.models import Instrument, Job, ModelNotes, Reading
 
+HOT_DAYS = 0.03  # 43 min under power before the first reading with mains, so that what is read hot is hot
 SPACED_DAYS = 0.0006  # 52 s from one reading to the next, as a person takes them
 
 _VALUES: dict[str, tuple[str, str]] = {
@@ -63,7 +64,8 @@ def read_card(demo: Demo, days_ago: float, job: Job, code: str) -> None:
     facts = bench_stations.PROVE.facts([job.pk])[job.pk]
     for standing in facts.states.values():
         if standing.home == code and standing.state in (ItemState.OPEN, ItemState.WITHDRAWN):
-            at = days_ago - SPACED_DAYS * Reading.objects.filter(job=job).count()
+            hot_days = 0 if code in ("before-lid", "safe-to-power") else HOT_DAYS
+            at = days_ago - hot_days - SPACED_DAYS * Reading.objects.filter(job=job).count()
             prove.read(demo.act(at), job, standing.item.code, _typed(job, standing.item))
 
 

@@ -50,7 +50,8 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
         "failed": bool(facts.stopped()),
         "spot_rows": pages_prove.spot_rows(job, facts),
         "spot_alone": bool(facts.spot and facts.spot.alone),
-        "hurries": tempo.questions(job, facts),
+        "hurries": (hurries := tempo.questions(job, facts)),
+        "hurries_head": tempo.head(hurries),
         "sign_off_form": http.fresh_sign_off(stations.PROVE, facts),
         "form": form,
     }
