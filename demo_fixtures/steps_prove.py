@@ -67,6 +67,7 @@ def _turn(standing: Standing) -> int:
 
 def make_safe(demo: Demo, days_ago: float, job: Job) -> None:
     """Read what stands before the first act that needs mains."""
+    read_card(demo, days_ago, job, "before-lid")
     read_card(demo, days_ago, job, "safe-to-power")
 
 
@@ -95,6 +96,12 @@ def look_again(demo: Demo, days_ago: float, job: Job, codes: Iterable[str]) -> N
     for code in codes:
         typed = replace(_typed(job, states[code].item), second_look=True)
         prove.read(_next(demo.act(days_ago, demo.owner), job, code), job, code, typed)
+
+
+def under_the_lid(job: Job) -> list[str]:
+    """Return the codes of what can only be seen with the case open."""
+    states = bench_stations.PROVE.facts([job.pk])[job.pk].states
+    return [code for code, standing in states.items() if standing.item.opens_case]
 
 
 def _typed(job: Job, item: Any) -> Typed:

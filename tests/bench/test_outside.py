@@ -31,6 +31,7 @@ def report(
 
 
 def look(bench: Any) -> None:
+    bench.look_under_lid()
     bench.read("case_shut")
     bench.read("visual")
 

@@ -86,8 +86,8 @@ def test_a_reading_is_journalled_as_people_write_it(bench: Any) -> None:
     bench.read("brew_water", series=bench.draws("91.50", "92", "93.0000", "92", "92"))
     said = [entry.sentence for entry in JournalEntry.objects.filter(verb="record_reading").order_by("pk")]
     assert said[0] == "Recorded Earth path, plug to metal: 2 ohm"
-    assert said[4] == "Recorded Insulation at 500 V: over 99.9 megohm"
-    assert said[5] == "Recorded Brewing water, five shots: 91.5 to 93 °C"
+    assert said[7] == "Recorded Insulation at 500 V: over 99.9 megohm"
+    assert said[8] == "Recorded Brewing water, five shots: 91.5 to 93 °C"
 
 
 def test_the_summary_counts_the_sentences_it_lists(client_in: Any, kettle: str, bench: Any) -> None:
@@ -115,7 +115,7 @@ def test_a_thing_seen_wants_one_of_its_two_buttons(client_in: Any, kettle: str) 
 def test_an_item_with_mains_is_refused_with_a_sentence_and_a_link(client_in: Any, kettle: str) -> None:
     _, html = get(client_in, kettle, "cards/water/?item=pressure")
     assert "Not safe to power yet" in html
-    assert f'href="/machines/{kettle}/cards/safe-to-power/"' in html
+    assert f'href="/machines/{kettle}/cards/before-lid/"' in html
     assert 'name="value"' not in html
     response = post(client_in, kettle, "cards/water/pressure/read/", value="9.1")
     assert response.status_code == 422
@@ -287,7 +287,9 @@ def test_a_shot_that_cannot_be_is_refused_and_kept(client_in: Any, kettle: str, 
     assert JournalEntry.objects.count() == entries
 
 
-def test_shots_before_it_is_safe_are_refused_with_a_link(client_in: Any, kettle: str) -> None:
+def test_shots_before_it_is_safe_are_refused_with_a_link(client_in: Any, kettle: str, bench: Any) -> None:
+    assert "Go to the card" in get(client_in, kettle, "shots/")[1]
+    bench.look_under_lid()
     assert "Go to Safe to power" in get(client_in, kettle, "shots/")[1]
     assert post(client_in, kettle, "shots/add/", **SHOT).status_code == 422
     assert not Shot.objects.exists()

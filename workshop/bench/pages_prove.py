@@ -111,6 +111,8 @@ def coffee_rows(job: Job, facts: ProveFacts, *, met: bool) -> list[ProveRow]:
         _coffee("shots", "Two shots in a row", window, found, by, shots, "Pull them", bool(run)),
         _coffee("recipe", "Recipe", "from those two", words, set_by, recipe, "Set it", set_ is not None),
     ]
+    if not run:
+        rows = rows[:1]  # one thing to do at a time, as the sentences count: the recipe comes from the two
     return [row for row in rows if row.unmet != met]
 
 

@@ -43,6 +43,7 @@ ENDS = (
     "take_back_buyer_link",
     "take_back_hand_over",
     "unmend_mark",
+    "unopen_case",
     "withdraw_sign_off",
 )
 

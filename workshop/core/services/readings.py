@@ -61,8 +61,8 @@ def strike_reading(act: Act, reading: Reading) -> JournalEntry:
     with acts.once(act):
         if Reading.objects.filter(corrects=reading).exists():
             raise Refused("This reading was corrected already.")
-        row = _struck(act, reading)
-        return acts.write(act, "strike_reading", f"Took back {reading}", row, job=reading.job)
+        _struck(act, reading)
+        return acts.write(act, "strike_reading", f"Took back {reading}", reading, job=reading.job)
 
 
 def _struck(act: Act, reading: Reading) -> Reading:

@@ -70,7 +70,7 @@ def _jobs(job_ids: Collection[int]) -> "QuerySet[Job]":
 def _rows(job_ids: Collection[int], notes_ids: Collection[int]) -> _Rows:
     shop = Shop.objects.filter(pk=1).annotate(people=people.count()).first()
     openings: dict[int, list[CaseOpening]] = defaultdict(list)
-    for opening in CaseOpening.objects.filter(job_id__in=job_ids).order_by("opened_at", "pk"):
+    for opening in CaseOpening.objects.standing().filter(job_id__in=job_ids).order_by("opened_at", "pk"):
         openings[opening.job_id].append(opening)
     shots: dict[int, list[Shot]] = defaultdict(list)
     for shot in Shot.objects.current().filter(job_id__in=job_ids).select_related("coffee", "by"):

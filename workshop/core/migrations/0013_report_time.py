@@ -6,7 +6,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('core', '0011_longer_sources'),
+        ('core', '0012_found_in_wrote'),
     ]
 
     operations = [
