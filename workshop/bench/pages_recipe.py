@@ -10,6 +10,7 @@ from workshop.bench.facts.prove import ProveFacts
 from workshop.bench.models import Recipe, SealWork, Shot
 from workshop.bench.models.corrections import STANDS
 from workshop.bench.pages_dose import ProvedButton, Weighings
+from workshop.bench.pages_shots import left_out_word
 from workshop.bench.services.recipe import WORDS
 from workshop.bench.words import TimedFrom
 from workshop.core.models import Job
@@ -46,7 +47,7 @@ def _said(row: Shot, facts: DialIn) -> str:
     if row.yield_g == 0:
         return f"{shot}, choked"
     verdict_ = (
-        "spoilt"
+        left_out_word(row)
         if row.spoilt
         else "two-wall"
         if row.pressurised

@@ -199,7 +199,8 @@ def _grinder_words(facts: ProveFacts) -> str:
     """Say when the grinder was last opened and why; what was read of it before does not count."""
     if facts.burrs is None:
         return ""
-    return f" The grinder was last opened on {day(facts.burrs.at)} at {clock(facts.burrs.at)}: {facts.burrs.why.rstrip('.')}."
+    at, why = facts.burrs.at, facts.burrs.why.rstrip(".")
+    return f" The grinder was last opened on {day(at)} at {clock(at)}: {why}."
 
 
 def _overdue(readings: Iterable[Reading]) -> list[str]:
