@@ -151,6 +151,20 @@ def notes_say(job: Job) -> dict[str, str]:
     return {name: f"The model notes say {words}. Type what this one does." for name, words in says.items() if words}
 
 
+def weighed_says(weighed: Weighings | None) -> dict[str, str]:
+    """Return the newest dose weighed since the grinder was last opened, said beside the box of the dose."""
+    if weighed is None:
+        return {}
+    known = weighed.dosing
+    rows = [row for row in known.trials if not row.topped_up and not known.grind.opened_since(row.at)]
+    if not rows:
+        return {}
+    last = rows[-1]
+    times = f"{last.portions} times " if last.portions > 1 else ""
+    said = f"{times}{last.length_words} gave {measure(last.dose_g, 'g')} at grinder {last.grind_words}"
+    return {"dose_dial": f"Weighed last: {said}."}
+
+
 def recipe_to_change(facts: ProveFacts) -> Recipe | None:
     """Return the standing recipe where it rests on the pair of today: then only its words are put right."""
     pair = facts.dial_in.pair() if facts.dial_in else None
