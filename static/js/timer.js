@@ -7,7 +7,12 @@
   const LOOK_MS = 100;
   const TYPED = { drip: "first_drip_s", stop: "time_s" };
   const page = performance.timeOrigin; // another page load cannot compare its own running clock with ours
+  // House policy: no shot runs so long, so a timer that does was forgotten and begins anew at one press.
+  const FORGOTTEN_MS = 180000;
+  const THUMB_MS = 1000; // a wet thumb's second touch comes within this
+  const ARMED_MS = 5000; // a second press within this begins a running timer anew
   let looking = 0;
+  let armed = 0;
 
   function box() {
     return document.querySelector("[data-timer]");
@@ -45,7 +50,13 @@
     const ms = runs(run) ? since(run) : run.stop || 0;
     timer.querySelector("[data-timer-face]").textContent = tenths(ms);
     timer.classList.toggle("timer-runs", runs(run));
+    timer.classList.toggle("timer-dripped", runs(run) && run.drip !== undefined);
+    name(timer.querySelector("[data-timer-press=start]"), runs(run) ? "Start anew" : "Start");
     if (runs(run)) look();
+  }
+
+  function name(button, words) {
+    if (button.textContent !== words) button.textContent = words;
   }
 
   function look() {
@@ -57,21 +68,48 @@
     timer.querySelector("[data-timer-said]").textContent = words;
   }
 
-  function fill(timer, what, ms) {
-    const input = timer.closest("form").elements[TYPED[what]];
-    input.value = tenths(ms);
-    input.dispatchEvent(new Event("input", { bubbles: true })); // a draft keeps it as it keeps what is typed
+  function input(timer, what) {
+    return timer.closest("form").elements[TYPED[what]];
   }
 
-  // A wet thumb presses twice: only the first press of each counts, and a running timer is not begun anew.
+  function put(box, words) {
+    box.value = words;
+    box.dispatchEvent(new Event("input", { bubbles: true })); // a draft keeps it as it keeps what is typed
+  }
+
+  function fill(timer, what, ms) {
+    put(input(timer, what), tenths(ms));
+  }
+
+  // What the timer put in a box is the last shot's; what a person typed there stays.
+  function empty(timer, run) {
+    Object.keys(TYPED).forEach(function (what) {
+      const box = input(timer, what);
+      if (run[what] !== undefined && box.value === tenths(run[what])) put(box, "");
+    });
+  }
+
+  // A running timer begins anew at once where it was forgotten, else at a second press.
+  function anew(timer, run) {
+    if (since(run) > FORGOTTEN_MS) return true;
+    if (since(run) < THUMB_MS) return false;
+    const again = armed && performance.now() - armed < ARMED_MS;
+    armed = again ? 0 : performance.now();
+    if (!again) say(timer, "runs: press again to start anew");
+    return again;
+  }
+
+  // A wet thumb presses twice: only the first press of each counts.
   const PRESSES = {
     start: function (timer, run) {
-      if (runs(run)) return say(timer, "runs already");
+      if (runs(run) && !anew(timer, run)) return;
+      empty(timer, run);
       keep(timer, { wall: Date.now(), own: performance.now(), page });
       say(timer, "runs");
     },
     drip: function (timer, run) {
       if (!runs(run)) return say(timer, "press Start first");
+      if (since(run) > FORGOTTEN_MS) return say(timer, "over 3 minutes: press Start anew");
       if (run.drip !== undefined) return say(timer, "first drip after " + tenths(run.drip) + " s");
       run.drip = since(run);
       keep(timer, run);
@@ -96,17 +134,17 @@
     const refused = "posted" in document.getElementById("main").dataset;
     timer.hidden = false;
     if (run.sent && !refused) sessionStorage.removeItem(keyOf(timer));
-    else if (run.wall !== undefined) carryOn(timer, run);
+    else if (run.wall !== undefined) carryOn(timer, run, refused);
     show(timer);
   }
 
-  function carryOn(timer, run) {
+  function carryOn(timer, run, refused) {
     delete run.sent;
     keep(timer, run);
-    say(timer, runs(run) ? "runs" : "stopped");
+    if (!runs(run)) say(timer, "stopped");
+    else say(timer, refused ? "still runs, nothing recorded" : "runs");
     Object.keys(TYPED).forEach(function (what) {
-      const input = timer.closest("form").elements[TYPED[what]];
-      if (run[what] !== undefined && !input.value) fill(timer, what, run[what]);
+      if (run[what] !== undefined && !input(timer, what).value) fill(timer, what, run[what]);
     });
   }
 
@@ -119,6 +157,7 @@
   document.addEventListener("click", function (event) {
     const button = event.target.closest("[data-timer-press]");
     if (!button) return;
+    if (button.dataset.timerPress !== "start") armed = 0;
     PRESSES[button.dataset.timerPress](box(), read(box()));
     show(box());
   });

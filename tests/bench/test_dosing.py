@@ -9,9 +9,9 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
-from workshop.bench import pages_dose, stations
+from workshop.bench import pages_dose, report, stations
 from workshop.bench.models import BurrChange, DoseTrial
-from workshop.bench.services import dosing, recipe
+from workshop.bench.services import basis, dosing, recipe
 from workshop.bench.services.dosing import Weighed
 from workshop.bench.undo import UNDO
 from workshop.core import stations as core_stations
@@ -35,6 +35,11 @@ def weigh(bench: Any, length: str, grams: str, *, at: str = "12", **more: Any) -
 def opened(bench: Any, why: str = "burrs out to clean") -> JournalEntry:
     act = bench.act(at=bench.now())
     return dosing.open_grinder(act, bench.job, why=why, inner_before="6", inner_after="5")
+
+
+def ask_full_set(bench: Any) -> None:
+    """A full set by hand: a built-in grinder is read in the full set only."""
+    basis.ask_full_set(bench.act(at=bench.now()), bench.job, because="it goes to a café")
 
 
 def page(bench: Any) -> dict[str, Any]:
@@ -165,6 +170,39 @@ def test_an_opened_grinder_withdraws_doses_shots_and_recipe_and_undo_brings_them
     UNDO["open_grinder"](safe.act(at=safe.now()), entry)
     assert safe.facts.recipe_holds()
     assert page(safe)["line"] != ""
+
+
+def test_an_opened_grinder_withdraws_its_own_readings_and_no_other_until_they_are_read_anew(
+    client_in: Client, kettle: str, safe: Any
+) -> None:
+    ask_full_set(safe)
+    safe.read("grinder_noise")
+    safe.read("dose_repeat", series=safe.draws("16", "16.5", "17", "16.5", "16.5"))
+    safe.read("pressure", "9")
+    entry = opened(safe, "burrs out to clean.")
+    states = {code: safe.state(code).value for code in ("grinder_noise", "dose_repeat", "pressure")}
+    assert states == {"grinder_noise": "half", "dose_repeat": "half", "pressure": "full"}
+    said = {unmet.code: unmet.sentence for unmet in stations.PROVE.unmet(safe.facts)}
+    assert said["item_dose_repeat"] == "Five doses, weighed: do it again, the grinder was opened since."
+    assert "not proved, grinder opened since" in words_of(client_in.get(f"/machines/{kettle}/prove/"))
+    card = words_of(client_in.get(f"/machines/{kettle}/cards/coffee/?item=grinder_noise"))
+    assert re.search(r"The grinder was opened \S+ \S+ at [\d:]+, after the test: burrs out to clean\. ", card)
+    safe.read("grinder_noise")
+    assert safe.state("grinder_noise").value == "full"
+    assert safe.state("dose_repeat").value == "half"
+    UNDO["open_grinder"](safe.act(at=safe.now()), entry)
+    assert safe.state("dose_repeat").value == "full"
+
+
+def test_the_test_report_says_that_and_why_the_grinder_was_opened(safe: Any) -> None:
+    ask_full_set(safe)
+    safe.read("grinder_noise")
+    opened(safe)
+    paper = report.report(safe.job)
+    row = next(row for card in paper.cards for row in card.rows if row.what == "Sound of the grinder")
+    assert row.ended == "not proved: the grinder was opened since"
+    assert "Sound of the grinder: not proved since the grinder was opened" in paper.open_items
+    assert re.search(r"The grinder was last opened on .* at [\d:]+: burrs out to clean\.$", paper.case_words)
 
 
 def test_the_rail_says_that_prove_changed_after_an_opened_grinder(safe: Any) -> None:

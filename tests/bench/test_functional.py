@@ -1,5 +1,6 @@
 """The functional set: series, the steam test, each band, the size of the cards, a grinder alone."""
 
+import re
 from decimal import Decimal
 from typing import Any
 
@@ -79,6 +80,50 @@ def test_a_jug_that_cannot_be_is_refused_beside_its_box(safe: Any, box: str, val
     with pytest.raises(Refused, match=words) as refused:
         steam(safe, **{box: value})
     assert refused.value.field == box
+
+
+@pytest.mark.parametrize(("start_c", "end_c"), [("40", "140"), ("4", "100.1")])
+def test_a_jug_hotter_than_water_boils_is_refused_as_fahrenheit(safe: Any, start_c: str, end_c: str) -> None:
+    with pytest.raises(Refused, match="Is that Fahrenheit") as refused:
+        steam(safe, liquid="water", grams="200", start_c=start_c, end_c=end_c, time_s="60")
+    assert refused.value.field == "end_c"
+    assert not isinstance(refused.value, Odd)
+
+
+@pytest.mark.parametrize(
+    ("box", "odd", "usual"),
+    [
+        ("grams", "0.2", "50"),
+        ("grams", "1001", "1000"),
+        ("start_c", "35.1", "35"),
+        ("end_c", "39.9", "40"),
+        ("end_c", "80.1", "80"),
+        ("time_s", "4.9", ""),  # a jug warmed in 5 s is too many watts in any case
+        ("time_s", "241", "240"),
+    ],
+)
+def test_each_box_of_the_jug_is_asked_about_beside_itself(safe: Any, box: str, odd: str, usual: str) -> None:
+    ModelNotes.objects.update(kind="DUAL_BOILER")  # nothing to hold the watts against
+    with pytest.raises(Odd, match="Is that what it shows") as asked:
+        steam(safe, **{box: odd})
+    assert asked.value.fields == (box,)
+    assert not Reading.objects.filter(item="steam_power").exists()
+    if usual:
+        assert steam(safe, **{box: usual}).inputs[box] == usual
+
+
+def test_two_odd_boxes_are_asked_about_at_once_and_one_yes_records(client_in: Any, kettle: str, safe: Any) -> None:
+    path = f"/machines/{kettle}/cards/heat/steam_power/read/"
+    typed = {**PUBLISHED, "grams": "0,2", "start_c": "39", "version": "0"}
+    page = client_in.post(path, typed).content.decode()
+    assert "0.2\u00a0g is hardly what a jug holds." in page
+    assert "39\u00a0°C is warm for a jug before the steam." in page
+    for box in ("grams", "start_c"):
+        assert re.search(rf'name="{box}"[^>]*aria-invalid="true"', page)
+    sure = re.search(r'name="sure" value="([^"]+)"', page)
+    assert sure is not None
+    assert client_in.post(path, {**typed, "start_c": "38", "sure": sure.group(1)}).status_code == 422
+    assert client_in.post(path, {**typed, "sure": sure.group(1)}).status_code == 302
 
 
 def test_far_more_steam_than_the_boiler_has_is_asked_about(safe: Any) -> None:

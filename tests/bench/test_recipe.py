@@ -142,6 +142,88 @@ def test_the_gauge_is_offered_as_it_stood_in_the_shots(rows: list[Any], words: s
     assert pages_recipe.gauge_zone(pulled) == words
 
 
+@pytest.mark.parametrize(
+    ("scale", "typed", "kept"),
+    [
+        ("clock", "2:30", "half past 2"),
+        ("seconds", "4,6", "4.6 s"),
+        ("", "4,6 s", "4.6 s"),
+        ("", "half past two", "half past 2"),
+        ("clock", "27 o'clock", ""),
+        ("seconds", "banana", ""),
+        ("", "27 o'clock", ""),
+    ],
+)
+def test_the_dose_is_read_on_its_scale_or_refused_beside_its_box(safe: Any, scale: str, typed: str, kept: str) -> None:
+    ModelNotes.objects.update(dose_scale=scale)
+    safe.job = fresh(safe)
+    for seconds in ("27", "28"):
+        safe.pull("12", seconds)
+    if kept:
+        assert chosen(safe, 1, 2, dose_dial=typed).dose_dial == kept
+        return
+    with pytest.raises(Refused) as why:
+        chosen(safe, 1, 2, dose_dial=typed)
+    assert why.value.field == "dose_dial"
+    assert not Recipe.objects.exists()
+
+
+@pytest.mark.parametrize(
+    ("notes_from", "typed", "kept"),
+    [
+        ("10 o'clock", "10 to 2 o'clock", "10 o'clock to 2 o'clock"),
+        ("10 o'clock", "quarter to 3 to 4", "quarter to 3 to 4 o'clock"),
+        ("10 o'clock", "11 o'clock", "11 o'clock"),
+        ("", "9 to 9,5 bar", "9 to 9.5\u00a0bar"),
+        ("", "9", "9\u00a0bar"),
+        ("", "half past 10 to half past 1", "half past 10 to half past 1"),
+        ("10 o'clock", "banana", ""),
+        ("", "banana", ""),
+        ("", "92", ""),
+    ],
+)
+def test_the_gauge_is_read_on_its_face_or_refused_beside_its_box(
+    safe: Any, notes_from: str, typed: str, kept: str
+) -> None:
+    ModelNotes.objects.update(has_gauge=True, gauge_from=notes_from, gauge_to="2 o'clock" if notes_from else "")
+    safe.job = fresh(safe)
+    for seconds in ("27", "28"):
+        safe.pull("12", seconds)
+    if kept:
+        assert chosen(safe, 1, 2, gauge_zone=typed).gauge_zone == kept
+        return
+    with pytest.raises(Refused, match="as on a clock face") as why:
+        chosen(safe, 1, 2, gauge_zone=typed)
+    assert why.value.field == "gauge_zone"
+
+
+def test_words_put_right_are_read_too_and_old_ones_left_alone_do_not_stand_in_the_way(safe: Any) -> None:
+    for seconds in ("27", "28"):
+        safe.pull("12", seconds)
+    row = chosen(safe, 1, 2)
+    Recipe.objects.update(dose_dial="by feel")
+    row.refresh_from_db()
+    recipes.change_recipe(safe.act(at=safe.now()), row, row.version, {"dose_dial": "by feel", "tamp_cue": "level"})
+    row.refresh_from_db()
+    assert (row.dose_dial, row.tamp_cue) == ("by feel", "level")
+    with pytest.raises(Refused) as why:
+        recipes.change_recipe(safe.act(at=safe.now()), row, row.version, {"dose_dial": "by hand"})
+    assert why.value.field == "dose_dial"
+
+
+def test_a_dose_weighed_after_the_recipe_was_set_is_said_beside_its_box(
+    client_in: Client, kettle: str, safe: Any
+) -> None:
+    ModelNotes.objects.update(dose_scale="seconds")
+    safe.job = fresh(safe)
+    for seconds in ("27", "28"):
+        safe.pull("12", seconds)
+    chosen(safe, 1, 2)
+    assert "Weighed last" not in html_of(client_in, kettle)
+    weigh(safe, "4.6", "16.1", portions=2)
+    assert "Weighed last: 2 times 4.6 s gave 16.1 g at grinder 12." in html_of(client_in, kettle)
+
+
 def on_another_grinder(bench: Any) -> None:
     ModelNotes.objects.update(has_grinder=False, grind_scale="")
     bench.job = fresh(bench)

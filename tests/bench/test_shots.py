@@ -5,7 +5,7 @@ from typing import Any
 
 import pytest
 
-from workshop.bench import pages_next, pages_recipe, pages_shots, stations
+from workshop.bench import pages_next, pages_recipe, pages_shots, recipe_rule, stations
 from workshop.bench.dialin import is_pressurised
 from workshop.bench.models import Coffee, Recipe, Shot
 from workshop.bench.services import recipe as recipes
@@ -118,6 +118,53 @@ def test_fast_shots_lead_finer_and_a_setting_never_pulled_is_said_to_be(safe: An
     assert setting < 15
     assert found.why == "Finer is more likely inside. At 15: hardly ever."
     assert f"Never pulled at {setting}." in found.note
+
+
+COUNTS = "The first shot after a change is left out: pull it again, this one counts."
+
+
+def test_after_a_left_out_shot_it_is_told_to_pull_again_and_no_longer_never_pulled(safe: Any) -> None:
+    safe.pull("18", "14")
+    safe.pull("15", "19")
+    setting = pages_next.next_try(dial_in(safe)).head.split()[2].rstrip(":")
+    safe.pull(setting, "25", spoilt=None)  # moved, and nobody said that it counts
+    found = pages_next.next_try(dial_in(safe))
+    assert found.head.startswith(f"Grinder at {setting}")
+    assert found.note.startswith(COUNTS)
+    assert "Pour the first shot away" not in found.note
+    pulled = {row.setting: row.pulled for row in pages_next.chances(dial_in(safe))}
+    assert pulled[setting] == "once, left out"
+    safe.pull(setting, "25")
+    assert {row.setting: row.pulled for row in pages_next.chances(dial_in(safe))}[setting] == "once"
+
+
+def test_a_left_out_shot_before_any_that_counts_asks_for_it_again(safe: Any) -> None:
+    safe.pull("12", "27", spoilt=True, why_spoilt="first after a change")
+    found = pages_next.next_try(dial_in(safe))
+    assert (found.head, found.why, found.note) == ("Grinder at 12", COUNTS, "")
+
+
+def test_without_a_scale_a_left_out_shot_is_pulled_again_too(safe: Any) -> None:
+    ModelNotes.objects.update(grind_scale="", has_grinder=False)
+    safe.pull("eleven", "15")
+    safe.pull("ten", "22", spoilt=None)
+    found = pages_next.next_try(dial_in(safe))
+    assert (found.head, found.why) == ("Leave the grinder, pull it again", COUNTS)
+
+
+def test_a_first_shot_after_a_change_is_called_left_out_wherever_it_is_named(safe: Any) -> None:
+    safe.pull("18", "14")
+    safe.pull("15", "19", spoilt=None)
+    safe.pull("15", "13", spoilt=True, why_spoilt="sprayed")
+    known = dial_in(safe)
+    assert [row.words for row in pages_shots.rows(known)[:2]] == ["spoilt, sprayed", "left out, first after a change"]
+    chart = pages_shots.chart(known)
+    assert chart is not None
+    assert [spot.text.words for spot in chart["wide"].spoilt] == ["left out", "spoilt"]
+    assert "15 gave 19 s (left out)" in chart["wide"].title
+    assert [words.rsplit(", ", 1)[1] for _, words in pages_recipe.to_press(known)[:2]] == ["spoilt", "left out"]
+    said = recipe_rule.refusals(known, [row.pk for row in known.rows])
+    assert "Shot 2 was left out, first after a change. Shot 3 was spoilt." in said
 
 
 def test_two_shots_that_agree_leave_nothing_else_to_try(safe: Any) -> None:

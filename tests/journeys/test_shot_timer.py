@@ -131,7 +131,8 @@ def test_a_wet_thumb_that_presses_twice_changes_nothing(walk: Any, bench: Bench)
     clock(page, 0)
     press(page, "Start")
     clock(page, 3)
-    press(page, "Start")
+    press(page, "Start anew")
+    expect(page.locator("[data-timer-said]")).to_have_text("runs: press again to start anew")
     clock(page, 6)
     press(page, "First drip")
     clock(page, 9)
@@ -141,6 +142,94 @@ def test_a_wet_thumb_that_presses_twice_changes_nothing(walk: Any, bench: Bench)
     clock(page, 60)
     press(page, "Stop")
     assert (seconds_in(page, "Drip began after"), seconds_in(page, "Pump time")) == ("6.0", "27.0")
+
+
+def test_a_running_timer_begins_anew_at_a_second_press_and_the_touch_of_a_wet_thumb_is_none(
+    walk: Any, bench: Bench
+) -> None:
+    page = shots_page(walk, bench)
+    clock(page, 0)
+    press(page, "Start")
+    clock(page, 0.2)
+    press(page, "Start anew")
+    clock(page, 0.4)
+    press(page, "Start anew")  # bounced twice: nothing is armed
+    clock(page, 5)
+    press(page, "First drip")
+    clock(page, 10)
+    press(page, "Start anew")
+    assert seconds_in(page, "Drip began after") == "5.0"
+    press(page, "Start anew")
+    assert seconds_in(page, "Drip began after") == ""
+    clock(page, 36)
+    press(page, "Stop")
+    assert float(seconds_in(page, "Pump time")) == pytest.approx(26, abs=0.1)
+
+
+def test_a_forgotten_timer_writes_no_drip_and_begins_anew_at_one_press(walk: Any, bench: Bench) -> None:
+    page = shots_page(walk, bench)
+    clock(page, 0)
+    press(page, "Start")
+    clock(page, 388.4)
+    press(page, "First drip")
+    expect(page.locator("[data-timer-said]")).to_have_text("over 3 minutes: press Start anew")
+    assert seconds_in(page, "Drip began after") == ""
+    press(page, "Start anew")
+    clock(page, 394.4)
+    press(page, "First drip")
+    assert float(seconds_in(page, "Drip began after")) == pytest.approx(6, abs=0.1)
+
+
+def test_start_empties_what_the_timer_filled_and_never_what_was_typed(walk: Any, bench: Bench) -> None:
+    page = shots_page(walk, bench)
+    clock(page, 0)
+    press(page, "Start")
+    clock(page, 7)
+    press(page, "First drip")
+    clock(page, 27)
+    press(page, "Stop")
+    walk.type("Pump time", "28,1")
+    press(page, "Start")
+    assert (seconds_in(page, "Drip began after"), seconds_in(page, "Pump time")) == ("", "28,1")
+
+
+def test_a_refused_shot_says_that_the_timer_still_runs(walk: Any, bench: Bench) -> None:
+    page = shots_page(walk, bench)
+    clock(page, 0)
+    press(page, "Start")
+    page.get_by_role("button", name="Record this shot").click()
+    expect(page.locator("[data-error-summary]")).to_be_visible()
+    walk.console.clear()  # the browser notes the refusal
+    expect(page.locator("[data-timer-said]")).to_have_text("still runs, nothing recorded")
+    expect(page.get_by_role("button", name="Start anew")).to_be_visible()
+
+
+def test_what_was_pressed_is_seen_by_its_frame(walk: Any, bench: Bench) -> None:
+    page = shots_page(walk, bench)
+    clock(page, 0)
+
+    def frames() -> list[str]:
+        return [
+            each.evaluate("button => getComputedStyle(button).borderTopWidth")
+            for each in page.locator("[data-timer-press]").all()
+        ]
+
+    still = frames()
+    assert len(set(still)) == 1
+    press(page, "Start")
+    assert frames() == ["6px", *still[1:]]
+    press(page, "First drip")
+    assert frames() == ["6px", "6px", still[2]]
+    walk.look("timer-runs")
+    press(page, "Stop")
+    assert frames() == still
+
+
+def test_no_timer_stands_on_a_machine_that_is_not_safe_to_power(walk: Any, bench: Bench) -> None:
+    bench.open_case()
+    page = shots_page(walk, bench)
+    expect(page.get_by_text("No timer while it is not safe to power")).to_be_visible()
+    expect(page.get_by_role("button", name="Start", exact=True)).to_have_count(0)
 
 
 def test_a_timed_shot_is_recorded_and_the_timer_stands_at_nothing_again(walk: Any, bench: Bench) -> None:

@@ -68,7 +68,10 @@ class Rest:
 
 @dataclass(frozen=True, slots=True)
 class Item:
-    """One reading or one thing seen. Stop items stop the unit; case-sensitive ones lapse when the case is opened."""
+    """One reading or one thing seen. Stop items stop the unit.
+
+    Case-sensitive ones lapse when the case is opened, grinder-sensitive ones when the grinder is.
+    """
 
     code: str
     title: str
@@ -79,6 +82,7 @@ class Item:
     stop: bool = False
     needs_mains: bool = False
     case_sensitive: bool = False
+    grinder_sensitive: bool = False
     instrument: InstrumentKind | None = None
     also: tuple[InstrumentKind, ...] = ()  # what it wants besides
     measure: Measure | None = None
@@ -102,6 +106,11 @@ class Item:
     def waits_for_mains(self) -> bool:
         """Whether mains is on while it is read, or was on to heat it."""
         return self.needs_mains or self.heated
+
+    @property
+    def lapses_with(self) -> str:
+        """What its readings lapse with when it is opened."""
+        return "grinder" if self.grinder_sensitive else "case"
 
     @property
     def boxes(self) -> tuple[Box, ...]:

@@ -16,11 +16,12 @@ GLYPH_WIDTH = 0.58  # of the type size: the mean width of a letter or figure in 
 
 @dataclass(frozen=True, slots=True)
 class ShotPoint:
-    """One pulled shot: its place on the grinder's travel, its time, and whether it was spoilt."""
+    """One pulled shot: its place on the grinder's travel, its time, and whether (and in which word) it is left out."""
 
     setting: Decimal
     time_s: Decimal
     spoilt: bool = False
+    word: str = "spoilt"
 
 
 @dataclass(frozen=True, slots=True)
@@ -140,14 +141,17 @@ def draw(chart: ShotChart, size: Size) -> Drawing:
 def describe(chart: ShotChart) -> str:
     """Return the chart in words, for those who do not see it: every shot, the target, the setting that is yours."""
     said = [
-        f"{_label(chart, p.setting)} gave {_plain(p.time_s)} s{' (spoilt)' if p.spoilt else ''}" for p in chart.points
+        f"{_label(chart, p.setting)} gave {_plain(p.time_s)} s{f' ({p.word})' if p.spoilt else ''}"
+        for p in chart.points
     ]
     words = f"{chart.time_words.capitalize()} against {chart.setting_words}: {', '.join(said)}."
     words += f" {chart.window_words.capitalize()}: {_plain(chart.window_low_s)} to {_plain(chart.window_high_s)} s."
     if chart.chosen:
         words += f" Yours: {_label(chart, chart.chosen.setting)}."
     if chart.to_try:
-        words += f" Next to try: {_label(chart, chart.to_try.setting)}, never pulled on this machine."
+        words += f" Next to try: {_label(chart, chart.to_try.setting)}"
+        pulled = any(point.setting == chart.to_try.setting for point in chart.points)
+        words += "." if pulled else ", never pulled on this machine."
     return words
 
 
@@ -309,13 +313,13 @@ def _spot(frame: Frame, point: ShotPoint) -> Spot:
 
 def _spoilt(frame: Frame, point: ShotPoint) -> Spot:
     x, y, font = frame.x(point.setting), frame.y(point.time_s), frame.size.font
-    room = x + font + _width(frame.size, "spoilt") < frame.right
+    room = x + font + _width(frame.size, point.word) < frame.right
     side, anchor = (font * 0.7, "start") if room else (-font * 0.7, "end")
     arm = font * 0.3
     cross = (
         f"M{num(x - arm)} {num(y - arm)}l{num(2 * arm)} {num(2 * arm)}m0 {num(-2 * arm)}l{num(-2 * arm)} {num(2 * arm)}"
     )
-    return Spot(num(x), num(y), cross, Text(num(x + side), num(y + font * 0.34), "spoilt", anchor))
+    return Spot(num(x), num(y), cross, Text(num(x + side), num(y + font * 0.34), point.word, anchor))
 
 
 def _inside(frame: Frame, point: ShotPoint) -> bool:

@@ -3,7 +3,9 @@
 The bands are house policy (workshop/trade/coffee/sources.py). Nothing here refuses: a second press records.
 """
 
+from collections.abc import Mapping
 from decimal import Decimal
+from typing import Any
 
 from workshop.bench.cards import Item, Unit
 from workshop.bench.limits import Usual
@@ -38,6 +40,23 @@ def reading(item: Item, unit: Unit, values: list[Decimal], usual: Usual | None) 
     if item.code in WATERS and _outside(values, sources.ODD_BREW_LOW_C.value, sources.ODD_BREW_HIGH_C.value):
         return f"{shown} is hardly {WATERS[item.code]}."
     return f"{shown} is no time at all." if item.code in TIMED and values[0] == 0 else ""
+
+
+def jug(inputs: Mapping[str, Any]) -> list[tuple[str, str]]:
+    """Return the questions about a steam test's boxes, each with the box it stands beside."""
+    return [
+        (f"{measure(inputs[name], unit)} {words}.", name)
+        for name, unit, low, high, words in _JUG
+        if _outside([inputs[name]], low, high)
+    ]
+
+
+_JUG = (
+    ("grams", "g", sources.ODD_JUG_LOW_G.value, sources.ODD_JUG_HIGH_G.value, "is hardly what a jug holds"),
+    ("start_c", "°C", None, sources.ODD_JUG_START_C.value, "is warm for a jug before the steam"),
+    ("end_c", "°C", sources.ODD_JUG_END_LOW_C.value, sources.ODD_JUG_END_HIGH_C.value, "is far from about 60\u00a0°C"),
+    ("time_s", "s", sources.ODD_STEAM_LOW_S.value, sources.ODD_STEAM_HIGH_S.value, "is hardly the time of a jug"),
+)
 
 
 def _rated(item: Item, unit: Unit) -> tuple[Decimal, str] | None:

@@ -150,7 +150,7 @@ def card_page(
         caution=_caution(facts, item),
         opens_case=OPENS_CASE if item.opens_case and not facts.case_open else "",
         rest=_rest(facts, item),
-        withdrawn=withdrawn_words(facts) if standing.state is ItemState.WITHDRAWN and not facts.case_open else "",
+        withdrawn=withdrawn_words(facts, item) if standing.state is ItemState.WITHDRAWN else "",
     )
 
 
@@ -241,10 +241,13 @@ def not_safe(job: Job) -> Blocked | None:
     return replace(found, url=next_url(job, facts), link_words="Go to the card")
 
 
-def withdrawn_words(facts: ProveFacts) -> str:
-    """Say when the case was opened after a test."""
+def withdrawn_words(facts: ProveFacts, item: Item) -> str:
+    """Say when the case, or the grinder, was opened after a test; nothing while the case stands open."""
+    if item.grinder_sensitive and facts.burrs is not None:
+        at = facts.burrs.at
+        return f"The grinder was opened {short_day(at)} at {clock(at)}, after the test: {facts.burrs.why.rstrip('.')}."
     opened = facts.opened
-    if opened is None:
+    if opened is None or facts.case_open:
         return ""
     return f"The case was opened {short_day(opened.opened_at)} at {clock(opened.opened_at)}, after the test."
 

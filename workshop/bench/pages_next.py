@@ -4,6 +4,7 @@ from dataclasses import dataclass
 from decimal import Decimal
 
 from workshop.bench.dialin import DialIn
+from workshop.bench.words import AFTER_A_CHANGE, LEFT_OUT
 from workshop.core.templatetags.measures import measure, number
 from workshop.trade import scales
 from workshop.trade.coffee import dial_in, verdict
@@ -12,6 +13,7 @@ from workshop.trade.coffee.earlier import Start
 from workshop.trade.coffee.sources import DOSE_AGREEMENT_G
 from workshop.trade.coffee.verdict import Verdict
 
+_COUNTS = "The first shot after a change is left out: pull it again, this one counts."
 _FIRST = "Turn it while it grinds. Pour the first shot away."
 LIKELIER = Decimal("0.05")  # a chance apart by less is told as the same: half a tenth. House policy.
 _REASON = {
@@ -57,11 +59,13 @@ def next_try(facts: DialIn, *, proved: bool = False) -> NextToTry:
     words = scales.say(fit.scale, found.setting)
     where = f"Grinder at {words}" if facts.built_in else f"Our grinder at {words}"
     if fit.from_prior:
+        if _stands_there(facts, words):
+            return NextToTry(where, "", _COUNTS, "")
         return NextToTry(where, "", _left_at(fit, start) if start else _REASON[found.reason_code], _FIRST)
     shown = found.prediction
     odds = f"{round(shown.low_s)} to {round(shown.high_s)} s, {odds_words(shown.chance_inside)}."
     head = f"{where}: about {round(shown.mean_s)} s"
-    notes = (_purge(found, words), _leans(facts, fit), _off_dose(facts))
+    notes = (_purge(facts, found, words), _leans(facts, fit), _off_dose(facts))
     return NextToTry(head, odds, _why(fit, found), " ".join(note for note in notes if note))
 
 
@@ -132,6 +136,8 @@ _TURN = {
 def _which_way(facts: DialIn) -> NextToTry:
     """Advise from the last usable shot alone, brought to the target yield."""
     usable = [shot for shot in facts.shots if shot.usable]
+    if facts.rows and facts.rows[-1].why_spoilt == AFTER_A_CHANGE:
+        return NextToTry("Leave the grinder, pull it again", "", _COUNTS, "")
     if not usable:
         return NextToTry("Pull a first shot", "", "It tells which way to turn.", "")
     last = usable[-1]
@@ -140,11 +146,19 @@ def _which_way(facts: DialIn) -> NextToTry:
     return NextToTry(head, ran, "The model notes have no scale to advise on.", note)
 
 
-def _purge(found: NextTry, words: str) -> str:
+def _purge(facts: DialIn, found: NextTry, words: str) -> str:
+    if _stands_there(facts, words):
+        return _COUNTS
     if found.tried:
         return "Pulled here before."
     far = " Further than one tested step: expect surprises." if found.extrapolates else ""
     return f"Never pulled at {words}. Turn it while it grinds. Pour the first shot away.{far}"
+
+
+def _stands_there(facts: DialIn, words: str) -> bool:
+    """Say whether the last shot was pulled at this setting and left out as the first after the change."""
+    last = facts.rows[-1] if facts.rows else None
+    return last is not None and last.why_spoilt == AFTER_A_CHANGE and last.setting_words == words
 
 
 def contradiction(facts: DialIn) -> str:
@@ -193,18 +207,24 @@ def chances(facts: DialIn) -> list[ChanceRow]:
     marks = [fit.scale.mark(place) for place in range(fit.scale.marks)]
     at = marks.index(scales.snap(fit.scale, found))
     near = sorted(marks[max(at - AROUND, 0) : at + AROUND + 1], key=lambda mark: -scales.fineness(fit.scale, mark))
-    return [_chance_row(fit, mark, to_try=mark == marks[at]) for mark in near]
+    return [_chance_row(facts, fit, mark, to_try=mark == marks[at]) for mark in near]
 
 
-def _chance_row(fit: Fit, mark: Decimal, *, to_try: bool) -> ChanceRow:
+def _pulled(facts: DialIn, fit: Fit, mark: Decimal) -> str:
+    """Say how often a setting was pulled; where none of it counts, that too."""
+    counting = sum(shot.setting == mark for shot in fit.shots)
+    times = counting or sum(row.setting == mark for row in facts.rows if row.spoilt)
+    words = "never" if not times else "once" if times == 1 else f"{times} times"
+    return words if counting or not times else f"{words}, {LEFT_OUT}"
+
+
+def _chance_row(facts: DialIn, fit: Fit, mark: Decimal, *, to_try: bool) -> ChanceRow:
     shown = fit.predict(mark)
-    times = sum(shot.setting == mark for shot in fit.shots)
-    pulled = "never" if not times else "once" if times == 1 else f"{times} times"
     return ChanceRow(
         setting=scales.say(fit.scale, mark),
         about=f"about {round(shown.mean_s)} s",
         band=f"{round(shown.low_s)} to {round(shown.high_s)} s",
         odds=odds_words(shown.chance_inside).removesuffix(" inside the target time"),
-        pulled=pulled,
+        pulled=_pulled(facts, fit, mark),
         to_try=to_try,
     )

@@ -84,7 +84,7 @@ def _found(standing: Standing) -> str:
     if standing.reading is None or standing.state is ItemState.OPEN:
         return "not seen yet" if standing.item.seen else "not measured yet"
     if standing.state is ItemState.WITHDRAWN:
-        return "not proved, case opened since"
+        return f"not proved, {standing.item.lapses_with} opened since"
     return f"{say.looks_words(standing)}{', second look wanted' if standing.wants_second else ''}"
 
 

@@ -10,6 +10,7 @@ from workshop.bench.facts.prove import ProveFacts
 from workshop.bench.models import Recipe, SealWork, Shot
 from workshop.bench.models.corrections import STANDS
 from workshop.bench.pages_dose import ProvedButton, Weighings
+from workshop.bench.pages_shots import left_out_word
 from workshop.bench.services.recipe import WORDS
 from workshop.bench.words import TimedFrom
 from workshop.core.models import Job
@@ -46,7 +47,7 @@ def _said(row: Shot, facts: DialIn) -> str:
     if row.yield_g == 0:
         return f"{shot}, choked"
     verdict_ = (
-        "spoilt"
+        left_out_word(row)
         if row.spoilt
         else "two-wall"
         if row.pressurised
@@ -148,6 +149,20 @@ def notes_say(job: Job) -> dict[str, str]:
         "ready_low_min": f"{minutes} min" if minutes else "",
     }
     return {name: f"The model notes say {words}. Type what this one does." for name, words in says.items() if words}
+
+
+def weighed_says(weighed: Weighings | None) -> dict[str, str]:
+    """Return the newest dose weighed since the grinder was last opened, said beside the box of the dose."""
+    if weighed is None:
+        return {}
+    known = weighed.dosing
+    rows = [row for row in known.trials if not row.topped_up and not known.grind.opened_since(row.at)]
+    if not rows:
+        return {}
+    last = rows[-1]
+    times = f"{last.portions} times " if last.portions > 1 else ""
+    said = f"{times}{last.length_words} gave {measure(last.dose_g, 'g')} at grinder {last.grind_words}"
+    return {"dose_dial": f"Weighed last: {said}."}
 
 
 def recipe_to_change(facts: ProveFacts) -> Recipe | None:

@@ -8,7 +8,7 @@ from workshop.bench.chart import NARROW, WIDE, CurvePoint, Drawing, SettingLabel
 from workshop.bench.dialin import DialIn
 from workshop.bench.models import Recipe, Shot
 from workshop.bench.say import bag_words, gauge_words
-from workshop.bench.words import AFTER_A_CHANGE, Crema, Flow, Spouts, Taste, say_count
+from workshop.bench.words import AFTER_A_CHANGE, LEFT_OUT, Crema, Flow, Spouts, Taste, say_count
 from workshop.core.templatetags.measures import measure, number
 from workshop.trade import scales
 from workshop.trade.coffee import dial_in, extraction, verdict
@@ -52,9 +52,12 @@ def _row(row: Shot, facts: DialIn) -> ShotRow:
 
 
 def _why_left_out(row: Shot) -> str:
-    if row.why_spoilt == AFTER_A_CHANGE:
-        return f"left out, {AFTER_A_CHANGE}"
-    return f"spoilt, {row.why_spoilt}" if row.why_spoilt else "spoilt"
+    return f"{left_out_word(row)}, {row.why_spoilt}" if row.why_spoilt else left_out_word(row)
+
+
+def left_out_word(row: Shot) -> str:
+    """Return the word for a shot that does not count: left out right after a change, else spoilt."""
+    return LEFT_OUT if row.why_spoilt == AFTER_A_CHANGE else "spoilt"
 
 
 def _more(row: Shot) -> str:
@@ -115,7 +118,7 @@ def _chart(
     fit: Fit, pulled: list[Shot], *, to_try: ShotPoint | None = None, chosen: ShotPoint | None = None
 ) -> ShotChart:
     scale = fit.scale
-    points = tuple(ShotPoint(_travel(scale, row), row.time_s, row.spoilt) for row in pulled)
+    points = tuple(ShotPoint(_travel(scale, row), row.time_s, row.spoilt, left_out_word(row)) for row in pulled)
     ends = [point.setting for point in points] + ([to_try.setting] if to_try else [])
     labels = {_travel(scale, row): row.setting_words for row in pulled}
     if to_try is not None:

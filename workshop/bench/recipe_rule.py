@@ -6,6 +6,7 @@ from decimal import Decimal
 from workshop.bench.dialin import DialIn
 from workshop.bench.facts.prove import ProveFacts
 from workshop.bench.models import Shot
+from workshop.bench.words import AFTER_A_CHANGE, LEFT_OUT
 from workshop.core.templatetags.measures import NBSP, measure, number
 from workshop.trade.coffee import verdict
 from workshop.trade.coffee.sources import DOSE_AGREEMENT_G, PAIR_AGREEMENT_S, YIELD_BAND_SHARE
@@ -80,7 +81,8 @@ def _apart(why: WhyNot, rows: list[Shot]) -> str:
 
 def _no_test(row: Shot) -> str:
     if row.spoilt:
-        return "was spoilt"
+        first = row.why_spoilt == AFTER_A_CHANGE
+        return f"was {LEFT_OUT}, {AFTER_A_CHANGE}" if first else "was spoilt"
     return "came from a two-wall basket: its time says nothing" if row.pressurised else "choked"
 
 

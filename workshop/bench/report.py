@@ -106,7 +106,7 @@ def report(job: Job) -> BenchReport:
         limits_words=pages_prove.limits_words(facts),
         shots=_shots(facts),
         recipe=str(facts.recipe) if facts.recipe_holds() else "",
-        case_words=_case_words(facts),
+        case_words=f"{_case_words(facts)}{_grinder_words(facts)}",
         first_on=day(min(taken, key=lambda r: r.at).at) if taken else "",
         last_on=day(max(taken, key=lambda r: r.at).at) if taken else "",
         overdue=_overdue(taken),
@@ -137,11 +137,15 @@ def _row(
         limit=limit,
         note=_note(standing, reading, sources),
         found=say.found_words(reading),
-        ended="not proved: the case was opened since" if standing.state is ItemState.WITHDRAWN else _ended(standing),
+        ended=_lapsed(standing) if standing.state is ItemState.WITHDRAWN else _ended(standing),
         how=_how(standing, reading),
         by=_by(reading),
         earlier=tuple(_earlier(each) for each in earlier),
     )
+
+
+def _lapsed(standing: Standing) -> str:
+    return f"not proved: the {standing.item.lapses_with} was opened since"
 
 
 def _ended(standing: Standing) -> str:
@@ -192,7 +196,8 @@ def _earlier(reading: Reading) -> str:
 
 
 def _open_words(standing: Standing) -> str:
-    word = {ItemState.FAILED: "failed", ItemState.WITHDRAWN: "not proved since the case was opened"}
+    since = f"not proved since the {standing.item.lapses_with} was opened"
+    word = {ItemState.FAILED: "failed", ItemState.WITHDRAWN: since}
     return f"{standing.item.title}: {word.get(standing.state, 'not done')}"
 
 
@@ -202,6 +207,14 @@ def _case_words(facts: ProveFacts) -> str:
     if facts.opened.shut_at is None:
         return "The case is open now: nothing electrical counts."
     return f"The case was last shut on {day(facts.opened.shut_at)} at {clock(facts.opened.shut_at)}."
+
+
+def _grinder_words(facts: ProveFacts) -> str:
+    """Say when the grinder was last opened and why; what was read of it before does not count."""
+    if facts.burrs is None:
+        return ""
+    at, why = facts.burrs.at, facts.burrs.why.rstrip(".")
+    return f" The grinder was last opened on {day(at)} at {clock(at)}: {why}."
 
 
 def _overdue(readings: Iterable[Reading]) -> list[str]:

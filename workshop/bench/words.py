@@ -132,6 +132,7 @@ class Counts(models.TextChoices):
     SPOILT = "SPOILT", "Spoilt"
 
 
+LEFT_OUT = "left out"  # what a first shot after a change is; spoilt is one that went wrong
 AFTER_A_CHANGE = "first after a change"  # why it is left out of the advice: the old grounds are still in the way
 
 

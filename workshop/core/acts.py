@@ -1,6 +1,6 @@
 """One act, one transaction, one journal entry: the frame every service works in."""
 
-from collections.abc import Iterator, Mapping
+from collections.abc import Iterator, Mapping, Sequence
 from contextlib import contextmanager
 from dataclasses import dataclass
 from datetime import date, datetime
@@ -43,13 +43,27 @@ class Refused(Exception):
         self.reasons = reasons
         self.field = field
 
+    @property
+    def beside(self) -> list[tuple[str, str]]:
+        """Return each box with the sentence that stands beside it."""
+        return [(self.field, reason) for reason in self.reasons]
+
 
 class Odd(Refused):
-    """It can be, but hardly is: asked about once. A second press that carries `about` in `sure` goes on."""
+    """It can be, but hardly is: asked about once. A second press that carries `about` in `sure` goes on.
 
-    def __init__(self, *reasons: str, about: str, field: str = "") -> None:
+    `fields`: the box of each sentence, where they stand beside several.
+    """
+
+    def __init__(self, *reasons: str, about: str, field: str = "", fields: Sequence[str] = ()) -> None:
         super().__init__(*reasons, field=field)
         self.about = about
+        self.fields = tuple(fields) or (field,) * len(reasons)
+
+    @property
+    def beside(self) -> list[tuple[str, str]]:
+        """Return each box with the sentence that stands beside it."""
+        return list(zip(self.fields, self.reasons, strict=True))
 
 
 @contextmanager

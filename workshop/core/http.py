@@ -72,8 +72,8 @@ def answer(
     except acts.AlreadyDone as done:
         entry = done.entry
     except acts.Refused as refused:
-        for reason in refused.reasons:
-            form.add_error(refused.field or None, reason)
+        for field, reason in refused.beside:
+            form.add_error(field or None, reason)
         if isinstance(refused, acts.Odd):
             form = _asking(form, refused)
         return _here(page(form, 422))

@@ -14,7 +14,7 @@ def grinder_items(unit: Unit) -> tuple[Item, ...]:
     if not unit.has_grinder:
         return ()
     built_in = unit.kind != Kind.GRINDER
-    return tuple(replace(item, full_only=built_in) for item in (_noise(), _doses()))
+    return tuple(replace(item, full_only=built_in, grinder_sensitive=True) for item in (_noise(), _doses()))
 
 
 def _noise() -> Item:

@@ -73,7 +73,7 @@ class BurrForm(ActForm):
     why = forms.CharField(
         label="The grinder was opened, because",
         max_length=120,
-        help_text="Burrs out, or set inside: shots, doses and recipe from before count no more.",
+        help_text="Burrs out, or set inside: its readings, shots, doses and recipe from before count no more.",
     )
     inner_before = forms.CharField(
         label="Inner burr setting before", max_length=40, help_text="In its own marks, or: not marked."

@@ -129,7 +129,7 @@ def add_button_run(act: Act, job: Job, run: Delivered) -> JournalEntry:
 
 
 def open_grinder(act: Act, job: Job, *, why: str, inner_before: str, inner_after: str) -> JournalEntry:
-    """Note that the grinder was opened: shots, dose trials and the recipe from before do not count any more.
+    """Note that the grinder was opened: its readings, shots, dose trials and recipe from before count no more.
 
     :raises Refused: on hold, or a machine without a grinder of its own
     """

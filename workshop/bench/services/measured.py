@@ -15,7 +15,7 @@ from workshop.core.services import Found
 from workshop.core.templatetags.measures import measure, number
 from workshop.core.words import Outcome, Warmth
 from workshop.trade.coffee import heat
-from workshop.trade.coffee.sources import MOST_WATTS
+from workshop.trade.coffee.sources import MOST_JUG_C, MOST_WATTS
 from workshop.trade.safety.electrical import Measure
 
 
@@ -64,7 +64,7 @@ def measured(facts: ProveFacts, item: Item, card: str, typed: Typed, usual: limi
     if typed.instrument is not None and typed.instrument.pass_fail_only:
         return _by_tester(facts, item, card, typed, typed.instrument)
     values = _values(item, typed)
-    _ask_if_odd(facts, item, values, typed.sure, usual)
+    _ask_if_odd(facts, item, typed, values, usual)
     if typed.lead_ohm and typed.leads_nulled:
         raise Refused(
             "The leads were nulled: nothing is left to take off. Clear this box or the tick.", field="lead_ohm"
@@ -103,6 +103,8 @@ def _net_watts(inputs: Mapping[str, Any]) -> Decimal:
     grams, start_c, end_c, time_s = (inputs.get(name) for name in ("grams", "start_c", "end_c", "time_s"))
     if grams is None or start_c is None or end_c is None or time_s is None or not inputs.get("liquid"):
         raise Refused("Fill in every box of the steam test.", field="grams")
+    if end_c > MOST_JUG_C.value:
+        raise Refused("No jug gets over 100\u00a0°C. Is that Fahrenheit?", field="end_c")
     if not end_c > start_c:
         raise Refused("The jug must end warmer than it began.", field="end_c")
     for name, value in (("grams", grams), ("time_s", time_s)):
@@ -162,15 +164,19 @@ def _found(
     return replace(found, **_limit_columns(limit)) if limit else found
 
 
-def _ask_if_odd(facts: ProveFacts, item: Item, values: list[Decimal], sure: str, usual: limits.Usual | None) -> None:
+def _ask_if_odd(facts: ProveFacts, item: Item, typed: Typed, values: list[Decimal], usual: limits.Usual | None) -> None:
     """Refuse what cannot be; ask about what hardly is. :raises Odd: until a second press says yes."""
     box = "time_s" if item.inputs else item.boxes[0].name
     if item.unit == "W" and max(values) > MOST_WATTS.value:
         raise Refused(f"Over {measure(MOST_WATTS.value, 'W')}: no machine of a home takes that.", field=box)
     about = " to ".join(number(value) for value in sorted({min(values), max(values)}))
+    about = ", ".join(str(value) for value in typed.inputs.values()) or about
     question = odd.reading(item, facts.unit, values, usual)
-    if question and sure != about:
-        raise acts.Odd(f"{question} Is that what it shows? Press again to record it.", about=about, field=box)
+    asked = (odd.jug(typed.inputs) if item.inputs else []) or ([(question, box)] if question else [])
+    if asked and typed.sure != about:
+        sentences, boxes = [sentence for sentence, _ in asked], [name for _, name in asked]
+        sentences[-1] += " Is that what it shows? Press again to record it."
+        raise acts.Odd(*sentences, about=about, field=boxes[0], fields=boxes)
 
 
 def _limit(facts: ProveFacts, item: Item, usual: limits.Usual | None) -> limits.BenchLimit | None:

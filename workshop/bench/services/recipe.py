@@ -3,7 +3,7 @@
 from collections.abc import Collection, Mapping
 from typing import Any
 
-from workshop.bench import dialin, recipe_rule
+from workshop.bench import dialin, recipe_rule, recipe_words
 from workshop.bench.models import Recipe, Shot
 from workshop.bench.services.prove import open_facts, refuse_unsafe
 from workshop.bench.words import WhoseGrinder
@@ -52,12 +52,25 @@ def set_recipe(act: Act, job: Job, words: Mapping[str, Any], *, shots: Collectio
             second_shot=last,
             **frozen(facts.dial_in, first, last),
             **_grinder(last, words),
-            **{name: words[name] for name in WORDS if name in words} | known,
+            **_on_scales(job, {name: words[name] for name in WORDS if name in words}) | known,
             ready_measured="ready_low_min" in known,
             set_at=act.at,
             set_by=act.by,
         )
         return acts.write(act, "set_recipe", f"Set the recipe: {row}", row, job=job)
+
+
+def _on_scales(job: Job, words: Mapping[str, Any]) -> dict[str, Any]:
+    """Return the words, dose and gauge read on their scales. :raises Refused: beside the box that is not so."""
+    read = dict(words)
+    for name, on_scale in (("dose_dial", recipe_words.dose_dial), ("gauge_zone", recipe_words.gauge_zone)):
+        if not read.get(name):
+            continue
+        try:
+            read[name] = on_scale(read[name], job.machine.notes)
+        except ValueError as wrong:
+            raise Refused(str(wrong), field=name) from wrong
+    return read
 
 
 def _run(dial_in: dialin.DialIn, shots: Collection[int]) -> tuple[Shot, Shot]:
@@ -105,7 +118,8 @@ def change_recipe(act: Act, recipe: Recipe, version: int, words: Mapping[str, An
     with acts.once(act):
         if recipe.struck_at is not None:
             raise Refused("This recipe was taken back. Set a new one.")
-        changes = {name: words[name] for name in WORDS if name in words}
+        typed = {name: words[name] for name in WORDS if name in words}
+        changes = typed | _on_scales(recipe.job, {n: v for n, v in typed.items() if v != getattr(recipe, n)})
         before, after = acts.change(recipe, version, changes)
         return acts.write(
             act, "change_recipe", "Changed words of the recipe", recipe, job=recipe.job, before=before, after=after

@@ -29,7 +29,7 @@ def recipe_set(request: HttpRequest, name: str) -> HttpResponse:
         "measured": measured,
         "built_in": dial_in.built_in,
         "gauge": job.machine.notes.has_gauge,
-        "hints": pages_recipe.notes_say(job),
+        "hints": pages_recipe.notes_say(job) | pages_recipe.weighed_says(weighed),
     }
 
     def setting(form: ActForm, status: int) -> HttpResponse:

@@ -1,23 +1,37 @@
 """A reading held against today's limit, the case, the second look beside it, and what comes before it."""
 
 from collections.abc import Collection, Iterable, Mapping, Sequence
-from dataclasses import replace
+from dataclasses import dataclass, replace
 from datetime import datetime
 
 from workshop.bench import limits
 from workshop.bench.cards import Item, Unit
 from workshop.bench.facts.prove.standing import ItemState, Standing
 from workshop.bench.limits import BenchLimit
-from workshop.bench.models import CaseOpening
+from workshop.bench.models import BurrChange, CaseOpening
 from workshop.core.models import Reading
 from workshop.core.words import Outcome
 
 
-def first_standing(item: Item, card: str, reading: Reading | None, unit: Unit, opened: CaseOpening | None) -> Standing:
+@dataclass(frozen=True, slots=True)
+class Opened:
+    """What was opened last, and takes earlier readings with it."""
+
+    case: CaseOpening | None
+    burrs: BurrChange | None
+
+    def withdraws(self, item: Item, at: datetime) -> bool:
+        """Say whether a reading of the item from then does not count any more."""
+        if item.grinder_sensitive and self.burrs is not None and at <= self.burrs.at:
+            return True
+        return item.case_sensitive and lapsed(at, self.case)
+
+
+def first_standing(item: Item, card: str, reading: Reading | None, unit: Unit, opened: Opened) -> Standing:
     """Return where an item stands by its first reading alone."""
     if reading is None:
         return Standing(item, card, card, ItemState.OPEN)
-    if item.case_sensitive and lapsed(reading.at, opened):
+    if opened.withdraws(item, reading.at):
         return Standing(item, card, card, ItemState.WITHDRAWN, reading)
     outcome, limit = outcome_today(item, reading, unit)
     if outcome == Outcome.NOT_POSSIBLE:

@@ -13,7 +13,7 @@ from intake.words import RecallFound
 from workshop.bench import card_items, cards, dialin, removals
 from workshop.bench.cards import Card, SafetyPartRow, Unit
 from workshop.bench.facts.prove import basis
-from workshop.bench.facts.prove.judged import asked_again, first_standing, in_turn, pair_looks, second_looked
+from workshop.bench.facts.prove.judged import Opened, asked_again, first_standing, in_turn, pair_looks, second_looked
 from workshop.bench.facts.prove.standing import AGAIN_CARD, AGAIN_TITLE, SAFE_CARD, ProveFacts, Standing
 from workshop.bench.models import BurrChange, CaseOpening, LimitRow, ProveBasis, Recipe, SealWork, Shot, WorkDone
 from workshop.bench.models.corrections import STANDS
@@ -161,7 +161,7 @@ def _on_cards(
     unit = _unit(job, rows, kept, looks)
     opened = next(reversed(rows.openings.get(job.pk, [])), None)
     every = cards.without(card_items.cards_for(unit), rows.removed - looks.keys())  # what was read here stays
-    states = _states(every, looks, unit, opened, mains=job.pk in rows.mains)
+    states = _states(every, looks, unit, Opened(opened, rows.burrs.get(job.pk)), mains=job.pk in rows.mains)
     set_of = cards.asked(every, rows.owned, full=full)
     in_set = [states[item.code] for card in set_of for item in card.items]
     again = asked_again(in_set, rows.readings.get(job.pk, []), opened)
@@ -192,7 +192,7 @@ def _states(
     every: tuple[Card, ...],
     looks: Mapping[str, tuple[Reading, ...]],
     unit: Unit,
-    opened: CaseOpening | None,
+    opened: Opened,
     *,
     mains: bool,
 ) -> dict[str, Standing]:

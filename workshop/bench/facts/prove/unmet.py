@@ -45,7 +45,7 @@ def _unmet(standing: Standing, *, alone: bool) -> Unmet:
         if not item.stop:
             words = f"{item.title} is out of its limit: mend it and read again, or leave it and tell the buyer."
     elif standing.state is ItemState.WITHDRAWN:
-        words = f"{item.title}: do it again, the case was opened since."
+        words = f"{item.title}: do it again, the {item.lapses_with} was opened since."
     else:
         words = f"{item.title}: {'look at it' if item.seen else 'measure it'}."
     return Unmet(f"item_{item.code}", words, PAGE, f"item-{item.code}")
