@@ -126,5 +126,5 @@ class Reading(models.Model):
 
 
 def _as_written(value: Decimal) -> str:
-    """Return a number as people write it: 2, not 2.0000."""
-    return f"{value.normalize():f}"
+    """Return a number as people write it: 2, not 2.0000; 1,400, not 1400."""
+    return f"{value.normalize():,f}"
