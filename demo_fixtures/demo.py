@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from datetime import date, datetime, timedelta
 
+from django.utils import timezone
+
 from workshop.core import services, stations
 from workshop.core.acts import Act
 from workshop.core.models import Job, User
@@ -17,8 +19,12 @@ class Demo:
     technician: User
 
     def act(self, days_ago: float, by: User | None = None) -> Act:
-        """Return an act some days ago, by the technician unless said otherwise."""
-        return Act(by=by or self.technician, at=self.now - timedelta(days=days_ago))
+        """Return an act some days ago, by the technician unless said otherwise.
+
+        A whole number is nine in the morning of that day, whenever the demo is laid; a tenth less is 2 h 24 min later.
+        """
+        nine = timezone.localtime(self.now).replace(hour=9, minute=0, second=0, microsecond=0)
+        return Act(by=by or self.technician, at=min(nine - timedelta(days=days_ago), self.now))
 
     def day(self, days_ago: int) -> date:
         """Return the date some days ago (ahead when negative)."""

@@ -8,7 +8,7 @@ from demo_fixtures.machines import _decide_to_mend
 from demo_fixtures.steps_bench import clean_all, descale, mend_all, rinse
 from demo_fixtures.steps_coffee import pull, set_recipe, weigh
 from demo_fixtures.steps_intake import finish_intake, log, mark
-from demo_fixtures.steps_prove import look_again, read_all, read_card
+from demo_fixtures.steps_prove import look_again, read_all, read_card, under_the_lid
 from demo_fixtures.steps_sale import reserve, set_price
 from handover import services as handing
 from intake import services as intake
@@ -70,11 +70,11 @@ def ready_to_hand_over(demo: Demo) -> Job:
     mend_all(demo, 17, job, group="Group seal 8.5 mm", lock_in="half past 6", minutes=35)
     for code in ("before-lid", "safe-to-power"):
         read_card(demo, 15, job, code)
-    prove.read(demo.act(14.98), job, FIRST_CYCLE, Typed(answer="good"))
+    prove.read(demo.act(14.97), job, FIRST_CYCLE, Typed(answer="good"))
     prove.read(demo.act(14.88), job, SECOND_CYCLE, Typed(answer="good"))
     read_all(demo, 14.8, job)
     pull(demo, 14, job, HERON_SHOTS)
-    weigh(demo, 13.5, job, "12", HERON_DOSES)
+    weigh(demo, 13.8, job, "12", HERON_DOSES)
     set_recipe(demo, 13, job, dose_dial="half past 2", portions=3, left_set_at="12")
     work.add_work(demo.act(13), job, station="PROVE", what="Proved and dialled in", minutes=75, part=None)
     sign(demo, 13, job, "PROVE")
@@ -120,11 +120,13 @@ def at_prove(demo: Demo) -> None:
     finish_intake(demo, 16, job)
     _decide_to_mend(demo, 15, job)
     earth = Instrument.objects.get(kind="EARTH")
+    read_card(demo, 14.1, job, "before-lid")
     for code in ("case_shut", "visual"):
         prove.read(demo.act(14), job, code, Typed(answer="good"))
     prove.read(demo.act(13.99), job, "earth", Typed(value=D("0.41"), instrument=earth))
     work.open_case(demo.act(13.9), job, why="loose earth tag under the tray")
     work.add_work(demo.act(13.9), job, station="MEND", what="Earth tag cleaned and tightened", minutes=15, part=None)
+    look_again(demo, 13.85, job, under_the_lid(job))  # the earth tag is mains-side work
     work.shut_case(demo.act(13.8), job)
     for code in ("case_shut", "visual"):
         prove.read(demo.act(13.7), job, code, Typed(answer="good"))
@@ -134,7 +136,7 @@ def at_prove(demo: Demo) -> None:
     prove.read(
         demo.act(13.68), job, "insulation", Typed(value=D("99.9"), sign=">", instrument=insulation, test_volts=500)
     )
-    look_again(demo, 13.6, job, ("visual", "earth", "insulation"))  # the earth tag is mains-side work
+    look_again(demo, 13.66, job, ("visual", "earth", "insulation"))  # the earth tag is mains-side work
     clean_all(demo, 12, job, 45)
     descale(demo, 12, job)
     rinse(demo, 11, job)
@@ -147,8 +149,8 @@ def at_prove(demo: Demo) -> None:
         ("13", "17.6", "41", "13", "sprayed: a channel"),
     )
     pull(demo, 2, job, rows, HERON_SEEN)
-    prove.read(demo.act(1.91), job, "plug_fits", Typed(answer="good"))
-    pauses.pause(demo.act(1.9), job, "plate_volts")
+    prove.read(demo.act(1.91), job, "drip_cold", Typed(answer="good"))
+    pauses.pause(demo.act(1.9), job, "pressure")
     services.begin_wait(
         demo.act(3), job, station="PROVE", kind="PART", what="a vacuum valve", who="Sam", look_again_on=demo.day(-2)
     )

@@ -21,9 +21,9 @@ def clean_all(demo: Demo, days_ago: float, job: Job, minutes: int) -> None:
 def descale(demo: Demo, days_ago: float, job: Job, runs: int = 1) -> None:
     notes = job.machine.notes
     make_safe(demo, days_ago, job)
-    for _ in range(runs):
+    for run in range(1, runs + 1):
         clean.descale(
-            demo.act(days_ago),
+            demo.act(days_ago - run / 24),
             job,
             agent=notes.descale_agent,
             strength_percent=notes.descale_strength_percent,

@@ -2,16 +2,24 @@
 
 from collections.abc import Iterable
 from dataclasses import replace
+from datetime import timedelta
 from decimal import Decimal as D
 from typing import Any
 
 from demo_fixtures.demo import Demo
 from workshop.bench import stations as bench_stations
+from workshop.bench.facts.prove import ItemState, Standing
 from workshop.bench.services import prove
 from workshop.bench.services.measured import Typed
+from workshop.core.acts import Act
 from workshop.core.models import Instrument, Job, ModelNotes, Reading
 
-SPACED_DAYS = 0.0006  # 52 s from one reading to the next, as a person takes them
+# Minutes from one reading to the next, as a person takes them: what wants heat or several draws takes longer.
+USUAL_MIN = 2
+_MINUTES = {"ready": 26, "leak_hot": 10, "relief": 4, "brew_water": 6, "steam_power": 4, "dose_repeat": 6}
+# With mains: drips while it still stands cold, then it heats, and leaks are looked for 30 minutes after that.
+_FIRST = ("drip_cold", "watts_heating", "ready", "leak_hot")
+_PLUG_OUT = ("before-lid", "safe-to-power")
 
 _VALUES: dict[str, tuple[str, str]] = {
     "earth": ("0.09", ""),
@@ -46,32 +54,54 @@ _STEAM: dict[str, str | D] = {
 
 
 def read_all(demo: Demo, days_ago: float, job: Job) -> None:
-    """Read every item still open on the cards of this machine, card by card, with plausible values of its own."""
-    for card in bench_stations.PROVE.facts([job.pk])[job.pk].every_card:
-        read_card(demo, days_ago, job, card.code)
+    """Read every item still open on the cards of this machine, in bench order, with plausible values of its own."""
+    for code in _PLUG_OUT:
+        read_card(demo, days_ago, job, code)
+    states = bench_stations.PROVE.facts([job.pk])[job.pk].states
+    _read(demo, days_ago, job, sorted(states.values(), key=_turn))
+
+
+def _turn(standing: Standing) -> int:
+    return _FIRST.index(standing.item.code) if standing.item.code in _FIRST else len(_FIRST)
 
 
 def make_safe(demo: Demo, days_ago: float, job: Job) -> None:
     """Read what stands before the first act that needs mains."""
+    read_card(demo, days_ago, job, "before-lid")
     read_card(demo, days_ago, job, "safe-to-power")
 
 
 def read_card(demo: Demo, days_ago: float, job: Job, code: str) -> None:
-    from workshop.bench.facts.prove import ItemState
+    states = bench_stations.PROVE.facts([job.pk])[job.pk].states
+    _read(demo, days_ago, job, [standing for standing in states.values() if standing.home == code])
 
-    facts = bench_stations.PROVE.facts([job.pk])[job.pk]
-    for standing in facts.states.values():
-        if standing.home == code and standing.state in (ItemState.OPEN, ItemState.WITHDRAWN):
-            at = days_ago - SPACED_DAYS * Reading.objects.filter(job=job).count()
-            prove.read(demo.act(at), job, standing.item.code, _typed(job, standing.item))
+
+def _read(demo: Demo, days_ago: float, job: Job, standings: Iterable[Standing]) -> None:
+    for standing in standings:
+        if standing.state in (ItemState.OPEN, ItemState.WITHDRAWN):
+            act = _next(demo.act(days_ago), job, standing.item.code)
+            prove.read(act, job, standing.item.code, _typed(job, standing.item))
+
+
+def _next(begun: Act, job: Job, code: str) -> Act:
+    """Return when an item is read: at the beginning, or some minutes after the reading before it."""
+    last = Reading.objects.filter(job=job).order_by("at").last()
+    minutes = timedelta(minutes=_MINUTES.get(code, USUAL_MIN))
+    return replace(begun, at=max(begun.at, last.at + minutes) if last else begun.at)
 
 
 def look_again(demo: Demo, days_ago: float, job: Job, codes: Iterable[str]) -> None:
     """Let the owner read items a second time, each in the technician's stead."""
     states = bench_stations.PROVE.facts([job.pk])[job.pk].states
-    for n, code in enumerate(codes):
+    for code in codes:
         typed = replace(_typed(job, states[code].item), second_look=True)
-        prove.read(demo.act(days_ago - SPACED_DAYS * n, demo.owner), job, code, typed)
+        prove.read(_next(demo.act(days_ago, demo.owner), job, code), job, code, typed)
+
+
+def under_the_lid(job: Job) -> list[str]:
+    """Return the codes of what can only be seen with the case open."""
+    states = bench_stations.PROVE.facts([job.pk])[job.pk].states
+    return [code for code, standing in states.items() if standing.item.opens_case]
 
 
 def _typed(job: Job, item: Any) -> Typed:

@@ -11,7 +11,7 @@ class TroubleForm(ActForm):
 
     trouble = forms.ChoiceField(label="1. What happens?", choices=Trouble.choices, widget=forms.RadioSelect)
     since = forms.CharField(
-        label="2. Since when?", max_length=120, help_text="Like: since Tuesday, or since I filled the tank."
+        label="2. Since when?", max_length=120, help_text="Like: Tuesday, or when I filled the tank."
     )
     words = forms.CharField(
         label="3. What do you see, and what have you tried?",

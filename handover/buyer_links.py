@@ -6,8 +6,10 @@ from datetime import date, datetime, timedelta
 
 from django.db import IntegrityError, transaction
 from django.db.models import Q, QuerySet
+from django.utils import timezone
 
-from handover.models import BuyerLink, BuyerMessage, Sheet
+from handover import found
+from handover.models import BuyerLink, BuyerMessage, HandedOver, Sheet
 from workshop.core import acts
 from workshop.core.acts import Act, Refused, Stale
 from workshop.core.models import Job, JournalEntry, Shop
@@ -63,7 +65,7 @@ def show(act: Act, sheet: Sheet, token: str, begins_on: date) -> None:
     if (link.token if link else "") != token and (link or links(sheet.job).exists()):
         raise Stale({"The buyer's page": "got another address meanwhile. Press again."})
     if link:
-        link.sheet, link.expires_on = sheet, _last_day(begins_on)
+        link.sheet, link.expires_on = sheet, _last_day(link.job, begins_on)
         link.save(update_fields=["sheet", "expires_on"])
     elif token:
         _make(act, sheet, token, begins_on)
@@ -74,21 +76,25 @@ def _make(act: Act, sheet: Sheet, token: str, begins_on: date) -> BuyerLink:
         job_id=sheet.job.first_job_id or sheet.job_id,
         sheet=sheet,
         token=token,
-        expires_on=_last_day(begins_on),
+        expires_on=_last_day(sheet.job, begins_on),
         made_at=act.at,
         made_by=act.by,
     )
 
 
-def _last_day(begins_on: date) -> date:
+def _last_day(job: Job, begins_on: date) -> date:
+    """Return the last day a page opens: counted from the first handing over once there is one, and then it stays."""
+    sale = job.first_job_id or job.pk
+    handed = HandedOver.objects.filter(job_id=sale, withdrawn_at__isnull=True).only("at").first()
+    if handed is not None:
+        begins_on = timezone.localtime(handed.at).date()
     months = Shop.objects.values_list("warranty_months", flat=True).get(pk=1)
     return add_months(begins_on, months + MONTHS_AFTER_WARRANTY)
 
 
 def last_from(job: Job, day: date) -> None:
-    """Count the page's last day from the day of handing over, where that is later. Call it inside an act."""
-    last = _last_day(day)
-    links(job).filter(withdrawn_at__isnull=True, expires_on__lt=last).update(expires_on=last)
+    """Count the page's last day from the day of handing over. Call it inside an act, after the handing over."""
+    links(job).update(expires_on=_last_day(job, day))
 
 
 def renew(act: Act, job: Job) -> JournalEntry:
@@ -100,9 +106,10 @@ def renew(act: Act, job: Job) -> JournalEntry:
         old = standing(job)
         if old:
             _take_off(act, old)
+        before = links(job).order_by("-pk").first()
         row = _make(act, sheet, new_token(), act.day)
-        if old:
-            BuyerLink.objects.filter(pk=row.pk).update(expires_on=max(old.expires_on, row.expires_on))
+        if before:  # another address is not another span: the last day stays
+            BuyerLink.objects.filter(pk=row.pk).update(expires_on=before.expires_on)
         return acts.write(act, "renew_buyer_link", "Made a new address for the buyer's page", row, job=job)
 
 
@@ -164,6 +171,8 @@ def write_to_us(link: BuyerLink, at: datetime, *, key: str, trouble: str, since:
                 return known
             if BuyerMessage.objects.filter(link=link, at__gt=at - timedelta(days=1)).count() >= MESSAGES_A_DAY:
                 raise Refused("You wrote to us several times today. Please call instead.")
-            return BuyerMessage.objects.create(link=link, key=key, trouble=trouble, since=since, words=words, at=at)
+            row = BuyerMessage.objects.create(link=link, key=key, trouble=trouble, since=since, words=words, at=at)
+            found.refresh(link.job)
+            return row
     except IntegrityError:  # the other press of the same form was first
         return BuyerMessage.objects.get(key=key)

@@ -1,7 +1,7 @@
 """What a buyer's page prints: rows prepared from the frozen sheet, so that page, paper and calendar agree.
 
-Left out of the page: the readings, whose rows name who measured, and every price; neither stands in the sheet's
-other parts. Name and phone of the workshop are today's: a page outlives a number.
+Left out of the page: who measured, the notes under the readings, which may name somebody, and what is signed; a price
+stands nowhere in the sheet. Name and phone of the workshop are today's: a page outlives a number.
 """
 
 from dataclasses import dataclass

@@ -6,34 +6,35 @@ from django.conf import settings
 from django.utils.safestring import SafeString
 
 from handover import buyer_address, buyer_links, layout
-from handover.models import BuyerLink, BuyerMessage
+from handover import messages as written
+from handover.models import BuyerAnswer, BuyerLink
 from handover.sheet import BuyerAddress
-from handover.words import DANGERS
 from workshop.core.models import Job
 from workshop.core.templatetags.measures import day
 
 
 @dataclass(frozen=True, slots=True)
 class Written:
-    """One message of a buyer: when, what, since when, in which words."""
+    """One message of a buyer: when, what, since when, in which words, and how it was answered."""
 
+    pk: int
     when: str
     what: str
     since: str
     words: str
     danger: bool
+    answered: str  # how, by whom, when; nothing while it waits
 
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """The buyer's page of a job: its address and code while it stands, and what the buyer wrote."""
+    """The buyer's page of a job: its address and code while it stands."""
 
     link: BuyerLink | None
     had_one: bool
     address: str
     qr: SafeString | str
     reachable: bool
-    written: list[Written]
 
 
 def of(job: Job) -> Section:
@@ -42,7 +43,7 @@ def of(job: Job) -> Section:
     reachable = buyer_address.reachable(settings.PUBLIC_URL)
     address = buyer_address.of(link.token) if link else ""
     code = layout.qr(BuyerAddress(address, "the buyer's page", "")) if link and reachable else ""
-    return Section(link, buyer_links.links(job).exists(), address, code, reachable, messages(job))
+    return Section(link, buyer_links.links(job).exists(), address, code, reachable)
 
 
 def is_made_by_issuing(job: Job) -> bool:
@@ -54,7 +55,14 @@ def is_made_by_issuing(job: Job) -> bool:
 
 def messages(job: Job) -> list[Written]:
     """Return what the buyers of this machine wrote, newest first."""
-    rows = BuyerMessage.objects.filter(link__job__machine=job.machine_id).order_by("-at", "-pk")
     return [
-        Written(day(row.at), row.get_trouble_display(), row.since, row.words, row.trouble in DANGERS) for row in rows
+        Written(
+            row.pk, day(row.at), str(row), row.since_words, row.words, row.is_danger, _answered(list(row.answers.all()))
+        )
+        for row in written.of_machine(job.machine)
     ]
+
+
+def _answered(answers: list[BuyerAnswer]) -> str:
+    newest = max(answers, key=lambda row: row.pk, default=None)
+    return f"{newest.words} {newest.by}, {day(newest.at)}" if newest and newest.words else ""

@@ -24,10 +24,11 @@ from handover.sheet import (
     say_date,
 )
 from handover.words import BuyerHas
+from intake import facts as intake_facts
 from intake import pages as intake_pages
 from workshop.bench import pages as bench_pages
 from workshop.bench.pages import BenchOnSheet
-from workshop.core.models import Counter, Job, ModelNotes, Shop
+from workshop.core.models import Counter, Job, ModelNotes, Reading, Shop
 from workshop.core.words import ControlUse, Kind
 from workshop.trade.care.spans import add_months
 from workshop.trade.coffee.sources import MILK_STOP_C, PURGE_S, RELEASE_WAIT_S
@@ -63,6 +64,7 @@ class Telling:
     left: list[str] = field(default_factory=list)
     not_tested: list[str] = field(default_factory=list)
     nothing_tested: bool = False
+    nothing_known: str = ""  # why nobody can be told anything yet
 
 
 def to_tell(job: Job) -> Telling:
@@ -72,7 +74,15 @@ def to_tell(job: Job) -> Telling:
         for mark in intake_pages.marks(job)
         if intake_pages.is_now(mark)
     ]
-    return Telling(marks, left_words(job), list(bench_pages.not_measured(job)))
+    read = Reading.objects.filter(job=job, struck=False, corrected_by__isnull=True).exists()
+    not_tested = bench_pages.not_measured(job) if read else ["nothing on it was measured yet"]
+    return Telling(marks, left_words(job), list(not_tested), nothing_known=_nothing_known(job, read))
+
+
+def _nothing_known(job: Job, read: bool) -> str:
+    if intake_facts.is_looked_at(job):
+        return ""
+    return f"Nobody has looked it over yet{'' if read else ', nothing was measured'}. Walk round it first."
 
 
 def left_words(job: Job) -> list[str]:

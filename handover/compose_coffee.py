@@ -3,6 +3,8 @@
 from dataclasses import dataclass
 from decimal import Decimal
 
+from django.utils import timezone
+
 from handover.sheet import (
     NBSP,
     Adjusting,
@@ -144,7 +146,7 @@ def settings(brewing: Brewing) -> SettingsCard | None:
         BigFigure(recipe.yield_g, "g", "in the cup"),
         BigFigure(recipe.time_s, "s", recipe.time_words),
     )
-    proved = recipe.second_shot.at.date()
+    proved = timezone.localdate(recipe.second_shot.at)
     note = f"measured on this machine, {say_short(proved).rsplit(NBSP, 1)[0]}"
     return SettingsCard(note, figures, _grinder(brewing, recipe), _dials(brewing, recipe), _rows(brewing, recipe))
 

@@ -115,6 +115,17 @@ class NewSinceForm(ActForm):
         return cleaned
 
 
+class AnsweredForm(ActForm):
+    """How a buyer's message was answered."""
+
+    words = forms.CharField(
+        label="How it was answered",
+        max_length=250,
+        help_text="Like: called them, it is unplugged, they bring it on Friday.",
+        error_messages={"required": "Say how it was answered, in a few words."},
+    )
+
+
 class ReceivedForm(ActForm):
     """What goes with the machine, one a line."""
 

@@ -1,7 +1,8 @@
-"""Where Find finds a machine by its buyer: of the sale that stands."""
+"""Where Find finds a machine by its buyer, of the sale that stands, and by what its buyers wrote."""
 
 from collections.abc import Collection
 
+from handover.models import BuyerMessage
 from workshop.core import search
 from workshop.core.models import Job
 from workshop.core.search import Text
@@ -14,9 +15,14 @@ def _buyers(job_ids: Collection[int]) -> dict[int, Text]:
     return {job: Text(name, pk) for job, name, pk in rows.values_list("job_id", "buyer__name", "buyer_id")}
 
 
-READERS: dict[FoundIn, search.Reader] = {FoundIn.BUYER: _buyers}
+def _wrote(job_ids: Collection[int]) -> dict[int, Text]:
+    rows = BuyerMessage.objects.filter(link__job_id__in=job_ids).select_related("link").order_by("pk")
+    return search.joined([(row.link.job_id, row.told) for row in rows])
+
+
+READERS: dict[FoundIn, search.Reader] = {FoundIn.BUYER: _buyers, FoundIn.WROTE: _wrote}
 
 
 def refresh(job: Job) -> None:
-    """Read the buyer again. Call it inside an act."""
+    """Read the buyer and what was written again. Call it inside an act."""
     search.refresh(job, READERS)

@@ -5,8 +5,9 @@ from typing import ClassVar
 
 from django.db import models
 from django.db.models import Q
+from django.db.models.functions import Coalesce
 
-from handover.words import BuyerHas, BuyerWater, ToldBy, Trouble
+from handover.words import DANGERS, BuyerHas, BuyerWater, ToldBy, Trouble
 from workshop.core import fields
 from workshop.core.constraints import at_least, one_of, paired
 from workshop.core.models import Job, Person, User
@@ -163,6 +164,20 @@ class BuyerLink(models.Model):
         return f"The buyer's page of sheet {self.sheet_id}"
 
 
+class BuyerMessages(models.QuerySet["BuyerMessage"]):
+    """Messages of buyers."""
+
+    def unanswered(self) -> "BuyerMessages":
+        """Return those nobody has answered, or whose answer was taken back."""
+        newest = BuyerAnswer.objects.filter(message=models.OuterRef("pk")).order_by("-pk").values("words")[:1]
+        answer = Coalesce(models.Subquery(newest), models.Value(""))
+        return self.annotate(answer=answer).filter(answer="")
+
+    def dangers(self) -> "BuyerMessages":
+        """Return those that tell of a danger."""
+        return self.filter(trouble__in=DANGERS)
+
+
 class BuyerMessage(models.Model):
     """What a buyer wrote from their page. No signed-in person acts, so its own key stands in for the journal's."""
 
@@ -175,8 +190,41 @@ class BuyerMessage(models.Model):
     words = models.CharField(max_length=1000, blank=True)
     at = models.DateTimeField()
 
+    objects = BuyerMessages.as_manager()
+
     class Meta:
         constraints = [one_of("trouble", Trouble)]
 
     def __str__(self) -> str:
         return str(self.get_trouble_display())
+
+    @property
+    def told(self) -> str:
+        """What was written, in one line: what happens, since when, in which words."""
+        words = f" “{self.words}”" if self.words else ""
+        return f"{self}, {self.since_words}.{words}"
+
+    @property
+    def is_danger(self) -> bool:
+        """Whether it is a danger: unplug and call at once."""
+        return self.trouble in DANGERS
+
+    @property
+    def since_words(self) -> str:
+        """Since when, with one "since", whether it was typed or not."""
+        since = self.since.strip().rstrip(".")
+        return f"since {since[5:].strip() if since.lower().startswith('since ') else since}"
+
+
+class BuyerAnswer(models.Model):
+    """That a message was answered, and how. The newest of a message counts; empty words take an answer back."""
+
+    append_only: ClassVar[bool] = True
+
+    message = models.ForeignKey(BuyerMessage, models.PROTECT, related_name="answers")
+    words = models.CharField(max_length=300, blank=True)
+    by = models.ForeignKey(User, models.PROTECT, related_name="+")
+    at = models.DateTimeField()
+
+    def __str__(self) -> str:
+        return self.words or "not answered after all"

@@ -6,7 +6,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from handover import buyer_links, care_file, compose, found, pdf, stations, store
+from handover import buyer_links, care_file, compose, found, messages, pdf, stations, store
 from handover.models import HandedOver, NewSince, Received, Reservation, Sheet, Told
 from handover.outdated import outdated
 from handover.sheet import SheetContent
@@ -42,8 +42,7 @@ class NewReservation:
 def reserve(act: Act, job: Job, new: NewReservation) -> JournalEntry:
     """Reserve a machine. :raises Refused: before the buyer was told, on hold, or when it is reserved already."""
     with acts.once(act):
-        if job.closed_at is not None:
-            raise Refused("This job has ended: it cannot be reserved.")
+        _refuse_ended(job)
         if Reservation.objects.filter(job=job, cancelled_at__isnull=True).exists():
             raise Refused("It is reserved already. Cancel that reservation first.")
         refuse_sale_on_hold(act, job)
@@ -71,6 +70,12 @@ def reserve(act: Act, job: Job, new: NewReservation) -> JournalEntry:
         return acts.write(act, "reserve", "Reserved it for a buyer", row, job=job, area=Area.MONEY)
 
 
+def _refuse_ended(job: Job) -> None:
+    """Refuse to change what was said and agreed once the machine has gone."""
+    if words := stations.ended(job):
+        raise Refused(words)
+
+
 def buyer_named(name: str, phone: str) -> Person:
     """Return the person of that name and phone, adding them when they are new."""
     known = Person.objects.filter(name__iexact=name, phone=phone).order_by("pk").first() if phone else None
@@ -83,8 +88,9 @@ def _refuse_past(act: Act, collect_on: date | None) -> None:
 
 
 def change_reservation(act: Act, row: Reservation, version: int, values: dict[str, Any]) -> JournalEntry:
-    """Change the day, the words or the use. :raises Stale: when it was changed meanwhile."""
+    """Change the day, the words or the use. :raises Stale: when it was changed. :raises Refused: once it has gone."""
     with acts.once(act):
+        _refuse_ended(row.job)
         if values.get("collect_on") != row.collect_on:
             _refuse_past(act, values.get("collect_on"))
         before, after = acts.change(row, version, values)
@@ -101,8 +107,12 @@ def change_reservation(act: Act, row: Reservation, version: int, values: dict[st
 
 
 def cancel_reservation(act: Act, row: Reservation) -> JournalEntry:
-    """Cancel a reservation; its payments stay in the book until they are given back."""
+    """Cancel a reservation; its payments stay in the book until they are given back.
+
+    :raises Refused: when it was cancelled already, or the machine has gone
+    """
     with acts.once(act):
+        _refuse_ended(row.job)
         if row.cancelled_at is not None:
             raise Refused("It was cancelled already.")
         row.cancelled_at, row.cancelled_by = act.at, act.by
@@ -113,9 +123,15 @@ def cancel_reservation(act: Act, row: Reservation) -> JournalEntry:
 
 
 def tell(act: Act, job: Job, *, how: str) -> JournalEntry:
-    """Record that the buyer was told every mark, what was left and what was not tested, before agreeing."""
+    """Record that the buyer was told every mark, what was left and what was not tested, before agreeing.
+
+    :raises Refused: once the machine has gone, or while nobody has looked it over
+    """
     with acts.once(act):
+        _refuse_ended(job)
         telling = compose.to_tell(job)
+        if telling.nothing_known:
+            raise Refused(telling.nothing_known)
         row = Told.objects.create(
             job=job,
             how=how,
@@ -131,6 +147,9 @@ def tell(act: Act, job: Job, *, how: str) -> JournalEntry:
 def answer_new_since(act: Act, job: Job, *, words: str) -> JournalEntry:
     """Answer "anything new since?": what is new is left as it is, so it is told, agreed and printed."""
     with acts.once(act):
+        _refuse_ended(job)
+        if not words and messages.dangers(job.machine):
+            raise Refused(stations.UNANSWERED)
         if words:
             intake.left_as_new(act, job, words, "seen when it was handed over")
         row = NewSince.objects.create(job=job, words=words, by=act.by, at=act.at)
@@ -138,8 +157,9 @@ def answer_new_since(act: Act, job: Job, *, words: str) -> JournalEntry:
 
 
 def receive(act: Act, job: Job, *, lines: list[str]) -> JournalEntry:
-    """Keep the list of what goes with the machine."""
+    """Keep the list of what goes with the machine. :raises Refused: when it is empty, or the machine has gone."""
     with acts.once(act):
+        _refuse_ended(job)
         if not lines:
             raise Refused("The list is empty. Name at least one thing, or write: the machine alone.", field="lines")
         row = Received.objects.create(job=job, lines=lines, by=act.by, at=act.at)

@@ -1,10 +1,11 @@
 """Hand over: what it rests on, what still blocks the sheet, and what blocks the act itself."""
 
 from collections.abc import Collection
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
+from handover import messages
 from handover.models import NewSince, Received, Reservation, Sheet, Told
 from intake import facts as intake_facts
 from intake import stations as intake_stations
@@ -20,6 +21,7 @@ from workshop.pricing import pages as pricing_pages
 from workshop.pricing import stations as pricing_stations
 
 PAGE = "handover:handover"
+UNANSWERED = "The buyer wrote of a danger. Answer them, and say how, before the machine leaves."
 
 
 @dataclass(frozen=True, slots=True, kw_only=True)
@@ -32,6 +34,7 @@ class HandoverFacts(Facts):
     received: Received | None = None
     sheet: Sheet | None = None
     reservation: Reservation | None = None
+    in_danger: bool = False  # the buyer wrote of a danger and nobody has answered
 
 
 @once_a_page
@@ -46,8 +49,9 @@ def facts(job_ids: Collection[int]) -> dict[int, HandoverFacts]:
         )
     }
     marks = intake_facts.standing_marks(job_ids)  # all of them must have been told, and all that was left
-    left = left_lines(job_ids)
-    return {pk: _one(pk, told, new_since, received, sheets, reserved, marks[pk], left[pk]) for pk in job_ids}
+    left, endangered = left_lines(job_ids), messages.in_danger(job_ids)
+    found = {pk: _one(pk, told, new_since, received, sheets, reserved, marks[pk], left[pk]) for pk in job_ids}
+    return {pk: replace(row, in_danger=pk in endangered) for pk, row in found.items()}
 
 
 def left_lines(job_ids: Collection[int]) -> dict[int, list[str]]:
@@ -87,7 +91,7 @@ def _one(
 
 def unmet(facts: HandoverFacts) -> list[Unmet]:
     """Return what is missing before Hand over is finished, the earlier stations apart."""
-    missing = []
+    missing = [Unmet("danger", UNANSWERED, PAGE, "buyer-wrote")] if facts.in_danger else []
     if facts.told is None:
         missing.append(Unmet("told", "Tell the buyer every mark and what was left, before they agree.", PAGE, "told"))
     elif not facts.told_complete:
@@ -100,6 +104,13 @@ def unmet(facts: HandoverFacts) -> list[Unmet]:
     if facts.told is not None and facts.new_since is None:
         missing.append(Unmet("new_since", "Anything new since the buyer was told? Answer on the day.", PAGE, "new"))
     return missing
+
+
+def ended(job: Job) -> str:
+    """Return the sentence that refuses to change what was said once the machine has gone, or nothing."""
+    if job.closed_at is None:
+        return ""
+    return "This job has ended: what was told, counted and issued stays as it was."
 
 
 def not_told(job: Job) -> str:
@@ -120,6 +131,8 @@ def serial_asked(job: Job) -> str:
 
 def unissuable(job: Job) -> list[str]:
     """Return why no sheet can be issued yet: it needs a proved machine, a serial, a look and what goes with it."""
+    if words := ended(job):
+        return [words]
     proved = stations.one(bench_stations.PROVE, job.pk).closed
     reasons = [] if proved else ["Prove is not finished: the sheet prints only proved values."]
     if words := serial_asked(job):

@@ -7,6 +7,7 @@ from typing import Any
 
 from django.urls import reverse
 
+from handover import messages
 from handover.models import Reservation
 from workshop.core.models import Job
 from workshop.core.templatetags.measures import day, money
@@ -28,12 +29,23 @@ def reserved(job_ids: Collection[int]) -> dict[int, Reserved]:
     return {row.job_id: Reserved(row.buyer.name, row.collect_on) for row in rows}
 
 
+def stops(job: Job) -> list[dict[str, str]]:
+    """Return a stop for each danger that a buyer of this machine wrote of and nobody has answered."""
+    url = reverse("handover:handover", args=[job.machine.slug]) + "#buyer-wrote"
+    return [
+        {"words": f"The buyer wrote: {row.told}", "link": url, "link_words": "Answer the buyer"}
+        for row in messages.dangers(job.machine)
+    ]
+
+
 def reservation(job: Job) -> dict[str, Any] | None:
     """Return the strip's block: title, lines of (label, value, heavy), words, url."""
     row = Reservation.objects.filter(job=job, cancelled_at__isnull=True).select_related("buyer").first()
     if row is None:
         return None
     lines = [("Collects", day(row.collect_on) or "no day yet", False)]
+    if job.closed_at is not None:
+        lines = [("Handed over", day(job.closed_at), False)]
     balance = pricing_pages.balance([job.pk]).get(job.pk)
     if balance is not None:
         shop = owed.shop()

@@ -11,6 +11,7 @@ from django.views.decorators.http import require_GET
 from handover import label_grid, pdf
 from handover import tags as drawing
 from handover.forms import TagsForm
+from intake.tags import is_only_here
 from workshop.bench import pages_prove
 from workshop.bench import stations as bench_stations
 from workshop.core import http
@@ -99,6 +100,7 @@ def _tags_form(data: Any, shop: Shop) -> TagsForm:
 def _tags_page(request: HttpRequest, form: TagsForm, status: int) -> HttpResponse:
     shop = http.the_shop()
     context = {"form": form, "label": drawing.label_of(shop), "paper": shop.get_paper_display(), "nav": "places"}
+    context["only_here"] = is_only_here()
     return render(request, "handover/tags.html", context, status=status)
 
 

@@ -63,7 +63,7 @@ def _facts(job: Job) -> list[tuple[str, str]]:
     rows = [
         ("Machine", f"{notes}, {notes.get_kind_display().lower()}"),
         ("Serial", machine.serial_words),
-        ("Plate", ", ".join(filter(None, [f"{volts} V" if volts else "", f"{watts} W" if watts else ""]))),
+        ("Plate", ", ".join(filter(None, [measure(volts, "V"), measure(watts, "W")]))),
         ("Class", machine.get_appliance_class_display()),
         ("Cord", ", ".join(filter(None, cord))),
     ]

@@ -1,8 +1,8 @@
 """What handing over can take back, by the verb of the journal entry."""
 
-from handover import buyer_links, endings, services
-from handover.models import BuyerLink, HandedOver, Reservation
-from workshop.core.acts import Act
+from handover import buyer_links, endings, messages, services
+from handover.models import BuyerLink, BuyerMessage, HandedOver, Reservation
+from workshop.core.acts import Act, Refused
 from workshop.core.models import JournalEntry
 from workshop.core.undo import Undo, subject_pk
 from workshop.pricing.models import Ending
@@ -35,7 +35,14 @@ def _renewed(act: Act, entry: JournalEntry) -> JournalEntry:
     return buyer_links.take_back_renewal(act, _link(entry))
 
 
+def _answered(act: Act, entry: JournalEntry) -> JournalEntry:
+    if entry.job is None:
+        raise Refused("This entry names no machine.")
+    return messages.take_back_answer(act, entry.job, BuyerMessage.objects.get(pk=subject_pk(entry)))
+
+
 UNDO: dict[str, Undo] = {
+    "answer_buyer": _answered,
     "hand_over": _hand_over,
     "renew_buyer_link": _renewed,
     "reserve": _reserve,

@@ -33,6 +33,7 @@ urlpatterns = [
     path(MACHINE + "test-report.pdf", report_views.test_report_pdf, name="test_report_pdf"),
     path(MACHINE + "buyers-page/withdraw/", link_views.buyer_link_withdraw, name="buyer_link_withdraw"),
     path(MACHINE + "buyers-page/renew/", link_views.buyer_link_renew, name="buyer_link_renew"),
+    path(MACHINE + "wrote/<int:pk>/answered/", link_views.message_answered, name="message_answered"),
     path(MACHINE + "done/", views.hand_over, name="hand_over"),
     path(MACHINE + "untested/", views_untested.untested, name="untested"),
     path(MACHINE + "untested/told/", views_untested.untested_told, name="untested_told"),

@@ -9,6 +9,7 @@ from django.views.decorators.http import require_GET, require_POST
 
 from handover import buyer_links, buyer_section, compose, layout, services, stations, store
 from handover.forms import (
+    AnsweredForm,
     HandOverForm,
     IssueForm,
     NewSinceForm,
@@ -22,6 +23,7 @@ from handover.forms import (
 from handover.models import HandedOver, Reservation, Sheet
 from handover.outdated import outdated
 from handover.sheet import SheetContent
+from handover.tellings import tellings
 from intake.photos import open_photo
 from workshop.core import http
 from workshop.core import stations as core_stations
@@ -37,8 +39,10 @@ def handover(request: HttpRequest, name: str) -> HttpResponse:
     return page(request, name)
 
 
-def page(request: HttpRequest, name: str, form: ActForm | None = None, status: int = 200) -> HttpResponse:
-    """Show the station, with the refused form in its place."""
+def page(
+    request: HttpRequest, name: str, form: ActForm | None = None, status: int = 200, message_pk: int | None = None
+) -> HttpResponse:
+    """Show the station, with the refused form in its place; `message_pk` is the message a refused answer is to."""
     job, shop = http.job_of(name), http.the_shop()
     standing = core_stations.one(stations.STATION, job.pk)
     facts: stations.HandoverFacts = standing.facts  # type: ignore[assignment]  # this station's own kind
@@ -50,16 +54,25 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
         "outdated": old,
         "blocks": stations.blocks(job, standing, http.today(), owed_words="", outdated=old),
         "recall_due": stations.recall_due(job, http.today()),
+        "ended": stations.ended(job),
+        "tellings": tellings(job, facts.reservation),
         "telling": compose.to_tell(job),
         "balance": pricing_pages.balance([job.pk]).get(job.pk),
         "sheets": Sheet.objects.filter(job=job).select_related("by").order_by("-number"),
         "buyer": buyer_section.of(job),
         "handed_over": HandedOver.objects.filter(job=job, withdrawn_at__isnull=True).select_related("by").first(),
+        "wrote": _wrote(job, form, message_pk),
         "form": form,
         "sign_off_form": http.fresh_sign_off(stations.STATION, facts),
         **_forms(job, shop, facts, form),
     }
     return render(request, "handover/handover.html", context, status=status)
+
+
+def _wrote(job: Job, pressed: ActForm | None, message_pk: int | None) -> list[tuple[buyer_section.Written, ActForm]]:
+    rows = buyer_section.messages(job)
+    fresh = {row.pk: AnsweredForm(auto_id=f"id_{row.pk}_%s") for row in rows}
+    return [(row, pressed if pressed is not None and row.pk == message_pk else fresh[row.pk]) for row in rows]
 
 
 def _forms(job: Job, shop: Shop, facts: stations.HandoverFacts, pressed: ActForm | None) -> dict[str, ActForm]:

@@ -4,7 +4,7 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date
 
-from django.db.models import OuterRef, Q, Subquery
+from django.db.models import Count, Max, OuterRef, Subquery
 
 from intake import zones
 from intake.models import AsFound, Bag, Finding, Mark, Purchase, RecallCheck, SeenRunning, Walk
@@ -76,9 +76,14 @@ def _second_marks(job_ids: Collection[int]) -> dict[int, list[int]]:
 
 
 def is_looked_at(job: Job) -> bool:
-    """Say whether somebody has looked at the machine on this job: before that there is no score."""
-    walks = Walk.objects.filter(job=job).exclude(kind=WalkKind.SECOND)
-    return walks.filter(Q(looks__isnull=False) | Q(marks__isnull=False)).exists()
+    """Say whether all six faces were looked at in one walk of this job: before that there is no score."""
+    return faces_seen(job) == len(_ALL_FACES)
+
+
+def faces_seen(job: Job) -> int:
+    """Return how many faces the fullest walk of this job has looked at; a blind one counts for nobody else."""
+    walks = Walk.objects.filter(job=job).exclude(kind=WalkKind.SECOND).annotate(seen=Count("looks"))
+    return walks.aggregate(most=Max("seen"))["most"] or 0
 
 
 def standing_marks(job_ids: Collection[int]) -> dict[int, set[int]]:

@@ -239,17 +239,12 @@ def marks_section(job: Job, viewer: User | None = None) -> MarksSection:
         url=reverse("intake:walk", args=[job.machine.slug]),
         now=str(found.now.value),
         arrived=str(found.arrived.value),
-        faces_seen=_faces_seen(job),
+        faces_seen=facts.faces_seen(job),
         rows=[mark_row(row) for row in rows if row.withdrawn_at is None],
         drawings=[drawing(face, rows) for face in marked or [Face.FRONT]],
         many=len(marked) > 1,
         blind=blind is not None,
     )
-
-
-def _faces_seen(job: Job) -> int:
-    walk = Walk.objects.filter(job=job).order_by("pk").first()
-    return walk.looks.count() if walk else 0
 
 
 @dataclass(frozen=True, slots=True)

@@ -7,7 +7,7 @@ from dataclasses import dataclass
 from django.db.models import QuerySet
 
 from intake.models import Purchase
-from workshop.core.models import Shop
+from workshop.core.models import Machine, ModelNotes, Shop
 from workshop.core.templatetags.measures import day, money
 
 LOOK_BACK = 2000  # latest purchases that are searched: an old house stays as quick as a new one. House policy.
@@ -42,6 +42,13 @@ class Earlier:
     match: str
     is_seller: bool
     bought: tuple[tuple[str, str, str], ...]  # machine, its slug, when and for how much
+
+
+def bearer(notes: ModelNotes | None, serial: str) -> Machine | None:
+    """Return the machine of this model that bears this serial already, the newest of several."""
+    if notes is None or not serial:
+        return None
+    return Machine.objects.filter(notes=notes, serial__iexact=serial).order_by("pk").last()
 
 
 def earlier(purchase: Purchase, shop: Shop) -> list[Earlier]:

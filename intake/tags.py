@@ -1,7 +1,7 @@
 """What stands on a tag, on screen and on paper: name, place, the end of the serial, and a code that opens the page."""
 
 from dataclasses import dataclass
-from urllib.parse import urljoin
+from urllib.parse import urljoin, urlsplit
 
 import segno
 from django.conf import settings
@@ -36,6 +36,12 @@ def machine_tag(machine: Machine) -> Tag:
 def full(path: str) -> str:
     """Return a short address in full, under the address that people here use (PUBLIC_URL)."""
     return urljoin(f"{settings.PUBLIC_URL}/", path.lstrip("/"))
+
+
+def is_only_here() -> bool:
+    """Say whether a tag's code leads to this computer alone, so that no phone can open it."""
+    host = urlsplit(settings.PUBLIC_URL).hostname or ""
+    return host in ("localhost", "::1") or host.startswith("127.") or host.endswith(".localhost")
 
 
 def code(address: str, *, border: int = 2) -> SafeString:

@@ -91,7 +91,7 @@ class WalkPage:
     photos: list[PhotoRow]  # of this face, to press for a pin
     rows: list[pages.MarkRow]
     taken_back: list[pages.MarkRow]
-    looked: bool  # somebody has looked: before that there is no score
+    faces_seen: int  # under six there is no score
     now: str
     arrived: str
     score_lines: list[tuple[str, str]]
@@ -128,7 +128,7 @@ def walk_page(job: Job, viewer: User, asked: Asked) -> WalkPage:
         photos=_photos(job, face),
         rows=[pages.mark_row(row) for row in rows if row.withdrawn_at is None],
         taken_back=[pages.mark_row(row) for row in rows if row.withdrawn_at is not None],
-        looked=bool(rows) or any(walk.looks.all() for walk in walks),
+        faces_seen=max((len(walk.looks.all()) for walk in walks), default=0),
         now=str(found.now.value),
         arrived=str(found.arrived.value),
         score_lines=[(line.words.rsplit(":", 1)[0], f"{number(line.cost)} off") for line in found.now.lines],

@@ -72,6 +72,7 @@ MIDDLEWARE = [
     "django.middleware.csrf.CsrfViewMiddleware",
     "django.contrib.auth.middleware.AuthenticationMiddleware",
     "workshop.core.middleware.SignInMiddleware",
+    "workshop.core.middleware.PressOnlyMiddleware",
     "workshop.core.middleware.DraftMiddleware",
     "workshop.core.middleware.LookingMiddleware",
     "django.contrib.messages.middleware.MessageMiddleware",

@@ -84,7 +84,7 @@ class SellerRecordForm(VersionedForm):
         **kwargs: Any,
     ) -> None:
         super().__init__(*args, **kwargs)
-        self.asks = asks
+        self._asked = asks  # not `asks`: that word on a form says that its press is asked about
         self.fields["accepted_by"].queryset = people  # type: ignore[attr-defined]  # a ModelChoiceField
         self.fields["accepted_by"].label_from_instance = str  # type: ignore[attr-defined]
         for name, ask in (("born_on", Ask.BORN_ON), ("id_number", Ask.ID_NUMBER)):
@@ -99,7 +99,7 @@ class SellerRecordForm(VersionedForm):
         self.asks_for(*self._asked_names())
 
     def _asked_names(self) -> list[str]:
-        return [name for name, ask in _ANSWERS.items() if name in self.fields and ask in self.asks]
+        return [name for name, ask in _ANSWERS.items() if name in self.fields and ask in self._asked]
 
     def clean_id_last(self) -> str:
         """Keep the end of what was typed, never its beginning: the last digits are what tells two papers apart."""

@@ -1,17 +1,17 @@
 """The writer that opens a job: a machine, its name, its purchase and its first walk in one act."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from intake import found
+from intake import found, sameness
 from intake.models import Purchase, Walk
 from intake.photos import Kept
 from intake.services import photos, purchase
 from intake.words import PhotoFor, WalkKind
 from workshop.core import acts, names, search
-from workshop.core.acts import Act, Refused
+from workshop.core.acts import Act, Odd, Refused
 from workshop.core.models import Job, JournalEntry, Machine, ModelNotes, Shop
 from workshop.core.services import new_notes, next_number, place_for
 from workshop.core.words import Area
@@ -51,12 +51,27 @@ def log_machine(act: Act, shop: Shop, new: NewMachine) -> JournalEntry:
 
     What the plate or cord did not tell is taken from the model notes.
     :raises Refused: a date in the future, neither notes nor maker, model and kind, or with a question about the place
+    :raises Odd: when another machine of the model bears the serial, until a second press says that it is a second one
     """
     with acts.once(act):
-        job = rows_of_machine(act, shop, new)
+        second = _second_of_its_serial(new)
+        with acts.beside(second):
+            job = rows_of_machine(act, shop, replace(new, sure=new.sure.removeprefix(second)))
         machine = job.machine
         after = {"machine": machine.name, "stock_number": machine.stock_number, "price_minor": new.price_minor}
         return acts.write(act, "log_machine", f"Logged {machine}", job, job=job, area=Area.MONEY, after=after)
+
+
+def _second_of_its_serial(new: NewMachine) -> str:
+    """Return what the yes to a serial met twice is known by; nothing where no machine bears it. :raises Odd: unsaid"""
+    other = sameness.bearer(new.notes, new.serial)
+    if other is None:
+        return ""
+    about = f"serial of {other.pk}; "
+    if not new.sure.startswith(about):
+        words = f"{other} bears this serial. Is it that one come back, or a second one? For a second one press again."
+        raise Odd(words, about=about, field="serial")
+    return about
 
 
 def rows_of_machine(act: Act, shop: Shop, new: NewMachine) -> Job:

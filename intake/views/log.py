@@ -1,15 +1,16 @@
 """Log a machine, and print its tag."""
 
+from typing import Any
+
 from django.http import HttpRequest, HttpResponse
 from django.shortcuts import render
 from django.urls import reverse
 from django.utils import timezone
 from django.views.decorators.http import require_GET
 
-from intake import services, tags, uploads
+from intake import sameness, services, tags, uploads
 from intake.forms import MachineLogForm
 from workshop.core import http
-from workshop.core.forms import ActForm
 from workshop.core.models import JournalEntry, Place
 
 _LONG_WORD = 6  # letters that fit beside the code at 18 pt, seen on paper; longer ones are set at 16 pt
@@ -38,9 +39,11 @@ def _after_log(entry: JournalEntry, *, later: bool) -> str:
     return reverse("machine" if later else "intake:machine_tag", args=[name])
 
 
-def _log_page(request: HttpRequest, form: ActForm, status: int) -> HttpResponse:
+def _log_page(request: HttpRequest, form: Any, status: int) -> HttpResponse:
     places = Place.objects.filter(retired=False).order_by("name", "pk").values_list("name", flat=True)
-    return render(request, "intake/machine_log.html", {"form": form, "places": places}, status=status)
+    bearer = sameness.bearer(form.machine().notes, form["serial"].value()) if getattr(form, "asks", False) else None
+    context = {"form": form, "places": places, "bearer": bearer}
+    return render(request, "intake/machine_log.html", context, status=status)
 
 
 @require_GET
@@ -53,5 +56,6 @@ def machine_tag(request: HttpRequest, name: str) -> HttpResponse:
         "tag": tag,
         "long": max(map(len, machine.name.split())) > _LONG_WORD,
         "code": tags.code(tag.address),
+        "only_here": tags.is_only_here(),
     }
     return render(request, "intake/machine_tag.html", context)

@@ -11,7 +11,7 @@ import pytest
 from tests.bench import factories
 from tests.conftest import NOON
 from workshop.bench import stations
-from workshop.bench.facts.prove import ItemState, ProveFacts
+from workshop.bench.facts.prove import LID_CARD, ItemState, ProveFacts
 from workshop.bench.services import prove, shots, work
 from workshop.bench.services.measured import Typed
 from workshop.bench.services.shots import Pulled
@@ -46,10 +46,17 @@ class Bench:
 
     def make_safe(self) -> None:
         """Do what stands before the first act that needs mains."""
+        self.look_under_lid()
         self.read("case_shut")
         self.read("visual")
         self.read("earth", "0.09")
         self.read("insulation", "99.9", sign=">", test_volts=500)
+
+    def look_under_lid(self) -> None:
+        """See what is under the lid and on the plate; what was seen before is not looked at again."""
+        for standing in self.facts.before_power():
+            if standing.card == LID_CARD and standing.state is ItemState.OPEN:
+                self.read(standing.item.code)
 
     def open_case(self, why: str = "look inside") -> JournalEntry:
         return work.open_case(self.act(at=self.now()), self.job, why=why)

@@ -115,7 +115,7 @@ def test_the_card_asks_the_unplugged_ones_only_and_says_why_the_rest_waits(clien
 def test_an_item_with_mains_asked_for_by_hand_shows_why_not_and_no_button(client_in: Any, kettle: str) -> None:
     shown = card(client_in, kettle, "?item=heats")
     assert "Not yet" in shown
-    assert f'href="/machines/{kettle}/cards/safe-to-power/"' in shown
+    assert f'href="/machines/{kettle}/cards/before-lid/"' in shown
     assert "/answer/" not in shown
     refused = press(client_in, kettle, "heats", words="hums")
     assert refused.status_code == 422

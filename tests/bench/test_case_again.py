@@ -180,7 +180,7 @@ def test_with_the_case_still_open_it_begins_with_shutting_it(reopened: Any, look
 def test_an_old_address_leads_to_where_it_is_asked_now(reopened: Any, look: Any, client_in: Any, kettle: str) -> None:
     assert "Again after the case was opened. Read, then do" in look("cards/safe-to-power/?item=earth")
     response = client_in.get(f"/machines/{kettle}/cards/safe-to-power/")
-    assert response.url == f"/machines/{kettle}/cards/before-lid/"
+    assert response.url == f"/machines/{kettle}/cards/again/"
     path = f"/machines/{kettle}/cards/safe-to-power/earth/read/"
     assert (
         client_in.post(path, {"value": "0.09", "version": reopened.facts.states["earth"].reading.pk}).status_code == 302

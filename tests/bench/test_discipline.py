@@ -115,7 +115,9 @@ def answer_fast(bench: Any, every_s: int) -> None:
 def test_fast_answers_raise_one_quiet_question(bench: Any, every_s: int, asked: bool) -> None:
     answer_fast(bench, every_s)
     words = [each.question for each in tempo.questions(bench.job, bench.facts)]
-    assert words == (["Three answers on Safe to power were given in 6 s. Were they looked at?"] if asked else [])
+    assert words == (
+        ["Three answers on Safe to power were given in 6 s, until 12:00. Were they looked at?"] if asked else []
+    )
     assert Reading.objects.count() == 3  # no single reading is held up
     assert not [code for code in bench.missing if "tempo" in code]
 

@@ -8,6 +8,7 @@ from django.core.files.uploadedfile import SimpleUploadedFile
 from intake.undo import UNDO as INTAKE_UNDO
 from tests.bench import factories
 from tests.intake.pictures import jpeg
+from workshop.bench import pages_prove
 from workshop.bench.models import ItemPhoto, ProveBasis
 from workshop.bench.services import basis
 from workshop.bench.undo import UNDO
@@ -31,6 +32,25 @@ def test_the_full_set_asked_for_wants_no_heat_cycles(bench: Any) -> None:
     asked = {standing.item.code for standing in bench.facts.asked()}
     assert {"insulation_hot", "brew_water", "steam_power"} <= asked
     assert "heat_cycle_1" not in bench.facts.states
+
+
+@pytest.mark.parametrize(("from_minor", "named"), [(None, False), (50000, True)])
+def test_the_short_set_names_our_price_figure_where_there_is_one(
+    bench: Any, shop: Any, from_minor: int | None, named: bool
+) -> None:
+    shop.full_set_from_minor = from_minor
+    shop.save()
+    words = pages_prove.set_words(bench.facts)
+    assert words.startswith("Short set. It becomes the full set when boiler, pump or wiring is touched")
+    assert ("priced at our figure for it" in words) is named
+    assert "500" not in words  # a technician does not see prices
+
+
+def test_what_is_typed_with_its_own_full_stop_gets_no_second_one(client_in: Any, bench: Any, kettle: str) -> None:
+    client_in.post(f"/machines/{kettle}/prove/full-set/", {"because": "It goes to a café.", "key": "k"})
+    page = client_in.get(f"/machines/{kettle}/prove/").content.decode()
+    assert "It goes to a café." in page
+    assert ".." not in " ".join(line for line in page.splitlines() if "café" in line)
 
 
 def test_asking_is_undone_from_the_record(bench: Any) -> None:

@@ -1,10 +1,11 @@
 """An outside tester's report stands for the electrical readings it covers, until the case is opened."""
 
-from datetime import date
+from datetime import date, time
 from typing import Any
 
 import pytest
 
+from tests.intake.factories import PurchaseFactory
 from workshop.bench import pages
 from workshop.bench.facts.prove import ItemState
 from workshop.bench.services.outside import OutsideTyped, outside_report
@@ -17,13 +18,20 @@ DAY = date(2026, 5, 12)  # the bench's own day
 
 
 def report(
-    bench: Any, *covers: str, on: date = DAY, passed: bool = True, number: str = "R 77", words: str = "0.07 ohm"
+    bench: Any,
+    *covers: str,
+    on: date = DAY,
+    at: time | None = None,
+    passed: bool = True,
+    number: str = "R 77",
+    words: str = "0.07 ohm",
 ) -> Any:
-    said = Outside(measured_on=on, who="Brook Testing", number=number, passed=passed, words=words)
+    said = Outside(measured_on=on, who="Brook Testing", number=number, passed=passed, words=words, measured_at=at)
     return outside_report(bench.act(at=bench.now()), bench.job, OutsideTyped(said, covers))
 
 
 def look(bench: Any) -> None:
+    bench.look_under_lid()
     bench.read("case_shut")
     bench.read("visual")
 
@@ -72,11 +80,11 @@ def test_it_lapses_when_the_case_is_opened(bench: Any) -> None:
     assert bench.state("earth") is ItemState.WITHDRAWN
     assert not bench.facts.safe
     look(bench)
-    report(bench, "earth", "insulation")
+    report(bench, "earth", "insulation", at=bench.now().time())
     assert bench.facts.safe
 
 
-@pytest.mark.parametrize("on", [date(2026, 5, 11), date(2026, 1, 1)])
+@pytest.mark.parametrize("on", [date(2026, 5, 11), date(2026, 5, 2)])
 def test_a_report_from_before_the_case_was_shut_is_refused(bench: Any, on: date) -> None:
     bench.open_case()
     bench.shut_case()
@@ -86,8 +94,44 @@ def test_a_report_from_before_the_case_was_shut_is_refused(bench: Any, on: date)
 
 
 def test_without_any_opening_an_earlier_day_stands(bench: Any) -> None:
-    report(bench, "earth", on=date(2026, 5, 1))
+    report(bench, "earth", on=date(2026, 5, 3))
     assert bench.state("earth") is ItemState.PASSED
+
+
+def test_on_the_day_of_the_shutting_the_time_tells_which_came_first(bench: Any) -> None:
+    bench.open_case()
+    bench.shut_case()  # at 12:02
+    with pytest.raises(Refused, match=r"shut that day at 12:02\. Say when it was measured") as untold:
+        report(bench, "earth")
+    with pytest.raises(Refused, match=r"shut at 12:02\.") as before:
+        report(bench, "earth", at=time(12, 2))
+    assert (untold.value.field, before.value.field) == ("measured_at", "measured_at")
+    assert not OutsideReport.objects.exists()
+    report(bench, "earth", at=time(12, 4))
+    assert bench.state("earth") is ItemState.PASSED
+    assert OutsideReport.objects.get().measured_at == time(12, 4)
+
+
+def test_a_time_that_has_not_come_is_refused(bench: Any) -> None:
+    with pytest.raises(Refused, match="time has not come") as refused:
+        report(bench, "earth", at=time(18, 0))
+    assert refused.value.field == "measured_at"
+
+
+def test_a_report_from_before_the_machine_was_bought_is_refused(bench: Any) -> None:
+    PurchaseFactory(job=bench.job, acquired_on=date(2026, 5, 8))
+    look(bench)
+    with pytest.raises(Refused, match="came here on 8 May 2026") as refused:
+        report(bench, "earth", "insulation", on=date(2026, 5, 7))
+    assert refused.value.field == "measured_on"
+    assert not bench.facts.safe
+    report(bench, "earth", "insulation", on=date(2026, 5, 8))
+    assert bench.facts.safe
+
+
+def test_a_machine_that_came_back_counts_from_the_day_it_came(bench: Any) -> None:
+    with pytest.raises(Refused, match="came here on 2 May 2026"):  # the job was opened then, nothing was bought
+        report(bench, "earth", on=date(2026, 5, 1))
 
 
 def test_while_the_case_is_open_no_report_is_kept(bench: Any) -> None:

@@ -11,6 +11,7 @@ from django.apps import apps
 from tests.bench import factories
 from tests.conftest import NOON
 from workshop.bench import pages, pages_limits, say
+from workshop.bench import report as bench_report
 from workshop.bench.facts.prove import ItemState
 from workshop.bench.models import LimitRow, ProveBasis
 from workshop.bench.services import basis, own_limits
@@ -45,6 +46,33 @@ def test_a_stricter_limit_is_judged_by_and_said(bench: Any) -> None:
         "our own limit, stricter than 0.129 ohm or less",
     )
     assert bench.read("earth", "0.1").outcome == Outcome.PASS
+
+
+def test_our_own_limit_is_its_own_source_and_the_place_only_what_it_was_compared_with(
+    bench: Any, client_in: Any, kettle: str
+) -> None:
+    set_own(bench, EARTH, high="0.1")
+    compared = f"our own limit, compared with {UK.title}, 5th edition, 2020"
+    card = client_in.get(f"/machines/{kettle}/cards/safe-to-power/?item=earth").content.decode()
+    assert f"Limit from: {compared}" in card
+    bench.make_safe()
+    reading = Reading.objects.get(item="earth")
+    assert (reading.source, reading.edition) == ("our own limit", f"{UK.title}, 5th edition, 2020")
+    printed = bench_report.report(bench.job)
+    notes = {row.what: printed.notes[row.note - 1] for card in printed.cards for row in card.rows if row.note}
+    assert notes[reading.title] == f"O{compared[1:]}"
+    assert notes["Insulation at 500 V"].startswith(f"{UK.title}, 5th edition, 2020. ")
+    assert "IET" in notes["Insulation at 500 V"]
+
+
+def test_the_sheet_claims_no_edition_for_our_own_limits(bench: Any) -> None:
+    set_own(bench, EARTH, high="0.1")
+    set_own(bench, INSULATION, low="1.5")
+    bench.make_safe()
+    note = pages.for_sheet(bench.job).edition_note
+    assert note.startswith("Our own electrical limits were compared with: United Kingdom, IET")
+    assert "Electrical limits: " not in note
+    assert "Earth path, plug to metal: our own limit, stricter than 0.129 ohm or less." in note
 
 
 def test_a_wider_limit_wants_its_reason(bench: Any) -> None:
@@ -120,7 +148,7 @@ def test_brewing_water_keeps_its_spread_beside_our_own_ends(bench: Any) -> None:
     ("measure", "ends", "code", "passes", "fails"),
     [
         (OwnMeasure.PRESSURE_SHOT, ("8.5", None), "pressure_shot", "8.5", "8.4"),
-        (OwnMeasure.HOT_WATER, ("90", "98"), "hot_water", "98", "98.1"),
+        (OwnMeasure.HOT_WATER, ("90", None), "hot_water", "90", "89.9"),
         (OwnMeasure.WATTS_PUMPING, ("90", None), "watts_pumping", "43.2", "43.1"),  # 90 % of 48 W
     ],
 )
@@ -152,12 +180,41 @@ def test_the_page_of_the_limits_shows_what_each_band_of_the_full_set_comes_to(be
 
 
 @pytest.mark.parametrize(
-    ("low", "high", "field"), [(None, None, "low"), ("0.2", "0.1", "high")]
-)  # nothing typed, ends the wrong way round
-def test_a_limit_that_is_none_is_refused(bench: Any, low: str | None, high: str | None, field: str) -> None:
+    ("measure", "low", "high", "field"),
+    [
+        (EARTH, None, None, "high"),  # nothing typed
+        (OwnMeasure.PRESSURE, "11", "10", "high"),  # ends the wrong way round
+        (EARTH, "0.05", None, "low"),
+        (EARTH, "0.05", "0.1", "low"),
+        (OwnMeasure.LEAKAGE, "1", None, "low"),
+        (OwnMeasure.TOUCH, "0.1", None, "low"),
+        (INSULATION, None, "1", "high"),
+        (OwnMeasure.HOT_WATER, None, "85", "high"),
+        (OwnMeasure.STEAM_POWER, None, "60", "high"),
+        (OwnMeasure.READY, "10", None, "low"),
+    ],
+)
+def test_a_limit_that_is_none_is_refused(
+    bench: Any, measure: OwnMeasure, low: str | None, high: str | None, field: str
+) -> None:
     with pytest.raises(Refused) as refused:
-        set_own(bench, EARTH, low, high)
-    assert refused.value.field == field
+        set_own(bench, measure, low, high, "the old one was a slip")
+    assert (refused.value.field, LimitRow.objects.exists()) == (field, False)
+
+
+@pytest.mark.parametrize("reason", ["x", "x x x", "because", "- - -"])
+def test_a_reason_of_a_word_loosens_nothing(bench: Any, reason: str) -> None:
+    with pytest.raises(Refused, match="three words or more") as refused:
+        set_own(bench, INSULATION, low="0.2", because=reason)
+    assert refused.value.field == "reason"
+    assert not LimitRow.objects.exists()
+
+
+def test_a_wrong_end_says_which_box_to_leave_empty(client_in: Any) -> None:
+    typed = {"measure": "earth_ohm", "low": "0.05", "high": "", "reason": ""}
+    page = client_in.post("/our-workshop/limits/add/", typed).content.decode()
+    assert "Earth path has a highest only: leave the lowest empty." in page
+    assert 'value="0.05"' in page
 
 
 def test_stricter_on_class_one_leaves_class_two_its_own_figure(bench: Any) -> None:
@@ -277,6 +334,34 @@ def test_machines_that_began_before_limits_were_kept_are_given_their_workshops_p
     assert (row.job, row.profile, row.at) == (bench.job, "uk_iet_5", NOON + timedelta(minutes=1))
 
 
+def test_each_row_of_prove_shows_the_limit_it_is_held_against(bench: Any, client_in: Any, kettle: str) -> None:
+    """Under way: the limits it began with. Today's: electrical at once, others when read again."""
+    bench.make_safe()
+    bench.read("pressure", "8.9")
+    set_own(bench, EARTH, high="0.1")
+    set_own(bench, OwnMeasure.PRESSURE, low="9")
+    page = client_in.get(f"/machines/{kettle}/prove/").content.decode()
+    assert "This machine is held against those above." in page
+    assert (limit_words(bench, "earth"), limit_words(bench, "pressure")) == ("0.129 ohm or less", "8.5 to 12 bar")
+    basis.use_todays(bench.act(at=bench.now()), bench.job)
+    assert (limit_words(bench, "earth"), limit_words(bench, "pressure")) == ("0.1 ohm or less", "8.5 to 12 bar")
+    assert bench.read("pressure", "8.9").outcome == Outcome.FAIL
+    assert limit_words(bench, "pressure") == "9 to 12 bar"
+
+
+def test_a_reading_that_lapsed_shows_the_limit_it_will_be_read_by(bench: Any) -> None:
+    bench.read("case_shut")
+    bench.read("earth", "0.09")
+    set_own(bench, EARTH, high="0.1")
+    bench.open_case()
+    bench.shut_case()
+    basis.use_todays(bench.act(at=bench.now()), bench.job)
+    assert bench.state("earth") is ItemState.WITHDRAWN
+    assert limit_words(bench, "earth") == "0.1 ohm or less"
+    row = next(r for c in bench_report.report(bench.job).cards for r in c.rows if r.what.startswith("Earth"))
+    assert (row.limit, row.ended) == ("0.129 ohm or less", "not proved: the case was opened since")
+
+
 # --- pages -----------------------------------------------------------------------------------------------
 
 
@@ -301,7 +386,7 @@ def test_a_wider_limit_keeps_what_was_typed_and_says_where(client_in: Any) -> No
     page = response.content.decode()
     assert 'value="0,25"' in page
     assert "Say why: it prints with the reading." in page
-    assert client_in.post("/our-workshop/limits/add/", typed | {"reason": "long cords"}).status_code == 302
+    assert client_in.post("/our-workshop/limits/add/", typed | {"reason": "our cords are long"}).status_code == 302
     assert LimitRow.objects.get().high == Decimal("0.25")
 
 

@@ -163,6 +163,7 @@ def test_class_two_has_no_earth_to_read(bench: Any) -> None:
 def test_where_the_law_has_no_limit_readings_are_recorded_but_earth_is_still_wanted(bench: Any, shop: Any) -> None:
     shop.profile = "us_record"
     shop.save()
+    bench.look_under_lid()
     bench.read("visual")
     bench.read("case_shut")
     assert bench.read("insulation", "50").outcome == Outcome.RECORDED

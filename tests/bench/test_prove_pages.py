@@ -1,6 +1,7 @@
 """Pages of Prove: what they show, what they refuse, and what stays when they do."""
 
 import re
+from datetime import timedelta
 from decimal import Decimal
 from typing import Any
 
@@ -9,7 +10,7 @@ from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 
-from workshop.bench import pages
+from workshop.bench import pages, pages_prove
 from workshop.bench.models import Recipe, Shot
 from workshop.bench.services import recipe
 from workshop.core.models import Instrument, JournalEntry, Reading, Wait
@@ -85,8 +86,8 @@ def test_a_reading_is_journalled_as_people_write_it(bench: Any) -> None:
     bench.read("brew_water", series=bench.draws("91.50", "92", "93.0000", "92", "92"))
     said = [entry.sentence for entry in JournalEntry.objects.filter(verb="record_reading").order_by("pk")]
     assert said[0] == "Recorded Earth path, plug to metal: 2 ohm"
-    assert said[4] == "Recorded Insulation at 500 V: over 99.9 megohm"
-    assert said[5] == "Recorded Brewing water, five shots: 91.5 to 93 °C"
+    assert said[7] == "Recorded Insulation at 500 V: over 99.9 megohm"
+    assert said[8] == "Recorded Brewing water, five shots: 91.5 to 93 °C"
 
 
 def test_the_summary_counts_the_sentences_it_lists(client_in: Any, kettle: str, bench: Any) -> None:
@@ -114,7 +115,7 @@ def test_a_thing_seen_wants_one_of_its_two_buttons(client_in: Any, kettle: str) 
 def test_an_item_with_mains_is_refused_with_a_sentence_and_a_link(client_in: Any, kettle: str) -> None:
     _, html = get(client_in, kettle, "cards/water/?item=pressure")
     assert "Not safe to power yet" in html
-    assert f'href="/machines/{kettle}/cards/safe-to-power/"' in html
+    assert f'href="/machines/{kettle}/cards/before-lid/"' in html
     assert 'name="value"' not in html
     response = post(client_in, kettle, "cards/water/pressure/read/", value="9.1")
     assert response.status_code == 422
@@ -286,7 +287,9 @@ def test_a_shot_that_cannot_be_is_refused_and_kept(client_in: Any, kettle: str, 
     assert JournalEntry.objects.count() == entries
 
 
-def test_shots_before_it_is_safe_are_refused_with_a_link(client_in: Any, kettle: str) -> None:
+def test_shots_before_it_is_safe_are_refused_with_a_link(client_in: Any, kettle: str, bench: Any) -> None:
+    assert "Go to the card" in get(client_in, kettle, "shots/")[1]
+    bench.look_under_lid()
     assert "Go to Safe to power" in get(client_in, kettle, "shots/")[1]
     assert post(client_in, kettle, "shots/add/", **SHOT).status_code == 422
     assert not Shot.objects.exists()
@@ -332,6 +335,28 @@ def test_the_sheet_prints_what_was_measured_and_nothing_else(bench: Any) -> None
     bench.open_case()
     bench.shut_case()
     assert [r.what for r in pages.for_sheet(bench.job).readings] == ["Two coffees in a row"]
+
+
+def test_only_a_card_says_who_is_at_the_bench(client_in: Any, bench: Any, kettle: str) -> None:
+    """Whoever merely looks at Prove is signed in, no more."""
+    for path in ("prove/", "clean/", "mend/", "shots/"):
+        page = text(get(client_in, kettle, path)[1])
+        assert "is at the bench" not in page
+        assert "Signed in as Ana" in page
+    assert "Ana is at the bench" in text(get(client_in, kettle, "cards/safe-to-power/")[1])
+
+
+def test_two_shots_in_a_row_are_of_the_day_they_were_pulled(bench: Any, technician: Any) -> None:
+    """The recipe is set the next day, by somebody else: sheet and Prove print the shots' own person and day."""
+    bench.make_safe()
+    bench.pull("12", "27")
+    bench.pull("12", "28")
+    next_day = bench.act(by=technician, at=bench.now() + timedelta(days=1))
+    recipe.set_recipe(next_day, bench.job, {"portions": 1, "dose_tolerance_g": 0})
+    row = next(r for r in pages.for_sheet(bench.job).readings if "coffees" in r.what)
+    assert row.by_on == "Ana, 12\u00a0May"
+    shown = {each.code: each.by for each in pages_prove.coffee_rows(bench.job, bench.facts, met=True)}
+    assert shown == {"shots": "Ana, 12 May", "recipe": f"{technician}, 13 May"}
 
 
 def _set_recipe(bench: Any) -> None:

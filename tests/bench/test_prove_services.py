@@ -41,6 +41,7 @@ def test_no_shot_before_it_is_safe_to_power(bench: Any) -> None:
 
 @pytest.mark.parametrize("left_out", ["visual", "case_shut", "earth", "insulation"])
 def test_each_of_the_four_is_wanted(bench: Any, left_out: str) -> None:
+    bench.look_under_lid()
     for code, value in (("visual", None), ("case_shut", None), ("earth", "0.09"), ("insulation", "50")):
         if code != left_out:
             bench.read(code, value)
@@ -137,7 +138,7 @@ def test_opening_the_case_withdraws_electrical_and_leak_readings_only(bench: Any
 
 
 def test_with_the_case_open_nothing_is_safe_and_what_is_read_lapses_when_it_is_shut(bench: Any) -> None:
-    bench.open_case()
+    bench.look_under_lid()
     for code, value in (("visual", None), ("earth", "0.09"), ("insulation", "50")):
         bench.read(code, value)
     assert not bench.facts.safe

@@ -78,6 +78,8 @@ def test_a_case_opened_for_the_wiring_wants_it_too(bench: Any) -> None:
 
 def test_another_person_may_look_at_once_and_both_stand_side_by_side(bench: Any, technician: Any) -> None:
     mend_the_switch(bench)
+    bench.look_under_lid()
+    look_again(bench, "safety_parts", by=technician)  # while the lid is off
     bench.make_safe()
     look_again(bench, "visual", by=technician)
     look_again(bench, "earth", "0.1", by=technician)
@@ -122,6 +124,26 @@ def test_a_second_look_that_fails_fails_the_item_until_both_are_read_anew(bench:
     assert bench.state("earth") is ItemState.PASSED
     assert "earth" in wanted(bench)
     assert Reading.objects.filter(item="earth", outcome="FAIL").count() == 1
+
+
+def test_a_second_look_that_fails_is_kept_whoever_reads_it_and_whenever(bench: Any) -> None:
+    mend_the_switch(bench)
+    bench.make_safe()
+    first = bench.facts.states["earth"].reading
+    assert first is not None
+    soon = bench.act(at=first.at + timedelta(seconds=5))
+    prove.read(soon, bench.job, "earth", prove.Typed(value=Decimal("0.15"), second_look=True))
+    kept = Reading.objects.latest("pk")
+    assert (kept.value, kept.outcome, kept.second_look) == (Decimal("0.15"), "FAIL", True)
+    assert bench.state("earth") is ItemState.FAILED
+    assert [s.item.code for s in bench.facts.stopped()] == ["earth"]
+
+
+def test_a_failed_second_look_with_no_first_is_kept_as_a_first(bench: Any) -> None:
+    typed = prove.Typed(answer="bad", second_look=True)
+    prove.read(bench.act(at=bench.now()), bench.job, "plate_volts", typed)
+    assert not Reading.objects.get().second_look
+    assert bench.state("plate_volts") is ItemState.FAILED
 
 
 def test_a_second_look_taken_back_is_wanted_again(bench: Any, technician: Any) -> None:

@@ -95,3 +95,25 @@ def test_the_figure_for_the_full_set_may_be_left_empty_for_never(client_in, shop
     client_in.post(reverse("core:shop_edit"), typed(shop, full_set_from_minor=words))
 
     assert Shop.objects.get().full_set_from_minor == minor
+
+
+def test_the_pages_of_our_workshop_are_linked_on_top_and_its_boxes_stand_under_headings(client_in, shop):
+    page = client_in.get(reverse("core:shop_edit"))
+    html = page.content.decode()
+
+    top = html[: html.index('name="name"')]
+    for name in ("limits", "places", "card_lists", "core:model_notes", "past"):
+        assert f'href="{reverse(name)}"' in top
+    assert [title for title, _ in page.context["form"].groups] == [
+        *("The workshop", "Money and tax", "Paper and tags", "Warranty and recalls", "Your water")
+    ]
+    boxes = [box.name for _, group in page.context["form"].groups for box in group]
+    assert boxes == [box.name for box in page.context["form"].visible_fields()]
+
+
+def test_a_box_with_a_unit_is_read_out_as_people_say_it(client_in, shop):
+    html = client_in.get(reverse("core:shop_edit")).content.decode()
+
+    assert '<span class="label-unit hidden">in £</span>' in html
+    most = client_in.get(reverse("pricing:most_to_pay")).content.decode()
+    assert '<span class="label-unit hidden">in 100</span>' in most

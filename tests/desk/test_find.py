@@ -71,11 +71,37 @@ def test_words_are_found_without_case_and_accents(house, question, found):
     ("question", "found"),
     [("100%", {"Maple Harbour"}), ("from_the", {"Maple Harbour"}), ("%", {"Maple Harbour"}), ("_", {"Maple Harbour"}),
      ("from-the", set()), ("\\", set()), ("' OR 1=1 --", set()), ("\x00\u202e", set()), ("\U0001f527", set()),
-     ("x" * 5000, set()), ("a " * 400, {"Maple Harbour", "Owl Cinema", "Fig Postcard"}), ("  ", set())],
+     ("x" * 5000, set()), ("ve " * 400, {"Maple Harbour"}), ("a " * 400, set()), ("  ", set())],
 )  # fmt: skip
 def test_hostile_questions_are_plain_text(house, client_in, question, found):
     assert names(question) == found
     assert client_in.get(reverse("find"), {"q": question}).status_code == 200
+
+
+@pytest.fixture
+def shelves(db):
+    """Three machines on three shelves; the words of one of them hold letters of the others' names."""
+    for letter in "ABC":
+        place = Place.objects.create(name=f"Shelf {letter}")
+        job = JobFactory(machine__name=f"{letter} Machine", machine__serial=f"HE-004{letter}", machine__place=place)
+        FindingFactory(job=job, words="the crema breaks in the cup")
+    find.rebuild()
+
+
+@pytest.mark.parametrize(
+    ("question", "found"),
+    [("Shelf C", {"C Machine"}), ("shelf b", {"B Machine"}), ("c shelf", {"C Machine"}),
+     ("HE 004B", {"B Machine"}), ("ch", set()), ("b", {"B Machine"}), ("h", set()),
+     ("cr cu", {"A Machine", "B Machine", "C Machine"})],
+)  # fmt: skip
+def test_one_letter_is_a_whole_word_and_two_begin_one(shelves, question, found):
+    assert names(question) == found
+
+
+def test_found_in_names_no_place_where_only_a_part_of_the_question_stands(shelves):
+    [hit] = find.find("HE 004C").hits
+
+    assert hit.where == "serial"
 
 
 @pytest.mark.parametrize(

@@ -1,6 +1,7 @@
 """This morning, Bench, For sale, Find, Record and the Machine page: on the demo's house, and at 1 and 30 machines."""
 
 from datetime import timedelta
+from types import SimpleNamespace
 
 import pytest
 from django.db import connection
@@ -14,10 +15,11 @@ from intake.models import Bag
 from tests.factories import JobFactory
 from tests.house import NOW
 from tests.intake.factories import PurchaseFactory
+from workshop.bench import stations as bench_stations
 from workshop.core import services
 from workshop.core.models import Job, JournalEntry, Machine, User
 from workshop.core.templatetags.measures import day
-from workshop.desk import morning
+from workshop.desk import frame, morning
 from workshop.desk.undo import undoable
 
 LISTS = ("home", "bench", "for_sale", "owed", "record")
@@ -253,3 +255,16 @@ def test_selling_untested_is_offered_to_the_owner_alone(client_in, technician_in
 
     assert link in client_in.get(page).content.decode()
     assert link not in technician_in.get(page).content.decode()
+
+
+@pytest.mark.parametrize(
+    ("page", "button"),
+    [("bench:prove", "Go to Prove"), ("bench:mend", "Go to Mend and reseal"), ("bench:shots", "Go to Prove")],
+)
+def test_the_button_of_the_next_step_names_the_station(job, page, button):
+    missing = SimpleNamespace(sentence="Mend it.", page=page, anchor="")
+    open_station = SimpleNamespace(closed=False, unmet=[missing], station=bench_stations.PROVE)
+
+    step = frame.next_step(job, [open_station])
+
+    assert step["button"] == button

@@ -59,12 +59,24 @@ def test_the_page_opens_a_year_longer_than_the_warranty(demo, ready, link):
     assert buyer_links.opened(link.token, link.expires_on + timedelta(days=1)) is None
 
 
-def test_handed_over_later_the_page_opens_longer(monkeypatch, demo, ready):
-    link = issue(monkeypatch, demo, ready, days_ago=0)
-    buyer_links.last_from(ready, link.expires_on)
-    link.refresh_from_db()
+def handed_over(demo, job, sheet, at=NOW):
+    row = job.handed_over.create(sheet=sheet, by=demo.owner, at=at)
+    buyer_links.last_from(job, at.date())
+    return row
 
-    assert link.expires_on > add_months(NOW.date(), 24)
+
+def test_the_last_day_counts_from_the_handing_over_once_and_stays(monkeypatch, demo, ready, link):
+    handed_over(demo, ready, link.sheet)  # two days before the day that was agreed
+    last = add_months(NOW.date(), Shop.objects.get().warranty_months + 12)
+    link.refresh_from_db()
+    assert link.expires_on == last
+
+    buyer_links.withdraw(demo.act(0), link)
+    buyer_links.renew(demo.act(-40), ready)
+    assert buyer_links.standing(ready).expires_on == last
+
+    buyer_links.show(demo.act(-40), link.sheet, buyer_links.standing_token(ready), NOW.date() + timedelta(days=40))
+    assert buyer_links.standing(ready).expires_on == last
 
 
 def test_a_withdrawn_page_opens_nothing_and_the_next_sheet_does_not_bring_it_back(monkeypatch, demo, ready, link):

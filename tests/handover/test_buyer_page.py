@@ -88,6 +88,20 @@ def test_it_opens_without_sign_in_and_says_what_the_sheet_says(stranger, link):
     assert "Next 2" in page or "Next 1" in page
 
 
+def test_it_shows_what_was_measured_and_where_the_photos_are(stranger, link):
+    _, page = read(stranger, url("buyer_page", link))
+    content = SheetContent.from_json(link.sheet.content)
+
+    assert content.readings
+    for row in content.readings:
+        assert row.what in page
+        assert row.measured in page
+    for mark in content.condition.marks:
+        assert (url("buyer_photo", link, number=mark.number) in page) == bool(mark.photo_sha)
+    assert "without names" in page
+    assert "It says what sheet" not in page
+
+
 def test_it_names_nobody_and_no_price(stranger, link, ready):
     _, page = read(stranger, url("buyer_page", link))
 

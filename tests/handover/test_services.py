@@ -4,10 +4,11 @@ from datetime import timedelta
 from decimal import Decimal
 
 import pytest
+from django.urls import reverse
 
 from demo_fixtures import scenario, steps_intake
-from handover import services, store
-from handover.models import HandedOver, Reservation, Sheet
+from handover import services, store, strip, tellings
+from handover.models import HandedOver, Reservation, Sheet, Told
 from handover.outdated import outdated
 from handover.services import NewReservation
 from handover.sheet import SheetContent
@@ -234,3 +235,64 @@ def test_a_day_that_has_passed_is_no_day_to_collect(demo):
         services.reserve(demo.act(0), job, new(collect_on=demo.day(1)))
 
     assert Reservation.objects.count() == 0
+
+
+def gone(demo, job):
+    issue(demo, job)
+    services.answer_new_since(demo.act(0), job, words="")
+    services.hand_over(demo.act(0), job, owed_words="the rest by Friday")
+    return Job.objects.for_page().get(pk=job.pk)
+
+
+def test_after_it_has_gone_nothing_told_counted_or_issued_changes(demo, ready):
+    job = gone(demo, ready)
+    row = Reservation.objects.select_related("job__machine", "sale").get()
+
+    for press in (
+        lambda: services.tell(demo.act(0), job, how="SPOKEN"),
+        lambda: services.receive(demo.act(0), job, lines=["the machine alone"]),
+        lambda: services.answer_new_since(demo.act(0), job, words=""),
+        lambda: issue(demo, job),
+        lambda: services.change_reservation(demo.act(0), row, row.version, {"agreed": "else"}),
+        lambda: services.cancel_reservation(demo.act(0), row),
+    ):
+        with pytest.raises(Refused, match="stays as it was"):
+            press()
+
+    assert (Told.objects.count(), Sheet.objects.count()) == (1, 1)
+
+
+def test_the_page_of_a_machine_that_has_gone_offers_no_press_on_its_past(demo, ready, client):
+    client.force_login(demo.owner)
+    address = reverse("handover:handover", args=[ready.machine.slug])
+    assert "The buyer was told all this" in client.get(address).content.decode()
+
+    gone(demo, ready)
+    page = client.get(address).content.decode()
+    offered = ("told all this", ">Counted<", "Nothing is new", "Issue the", "Cancel the reservation", ">Change<")
+    assert [words for words in offered if words in page] == []
+    assert "Handed over</dt>" in page
+    assert "Collects" not in page
+    assert "14 May 2026" in strip.reservation(Job.objects.for_page().get(pk=ready.pk))["lines"][0][1]
+
+
+def test_the_page_shows_the_telling_that_the_agreement_rests_on(demo, ready):
+    agreed = Reservation.objects.get()
+    services.tell(demo.act(0), ready, how="SPOKEN")
+
+    first, again = tellings.tellings(ready, agreed)
+    assert (first.words[:19], first.meaning) == ("Shown on the screen", "The agreement rests on this.")
+    assert (again.words[:10], again.meaning) == ("Said aloud", "Told again.")
+
+
+def test_nobody_is_told_of_a_machine_that_nobody_looked_over(demo, client):
+    steps_intake.log(demo, 1, "Plover", 3800, 5, seller_name="T. Harrow", place="Shelf A")
+    job = Job.objects.for_page().get()
+    client.force_login(demo.owner)
+    page = client.get(reverse("handover:handover", args=[job.machine.slug])).content.decode()
+
+    assert "Nobody has looked it over yet, nothing was measured." in page
+    assert "everything tested" not in page
+    assert "The buyer was told all this" not in page
+    with pytest.raises(Refused, match="Nobody has looked it over yet"):
+        services.tell(demo.act(0), job, how="SCREEN")

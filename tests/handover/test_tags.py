@@ -280,3 +280,19 @@ def test_a_label_too_small_for_its_code_is_refused(client_in, shop):
 
     assert refused.status_code == 422
     assert "This is under 50." in refused.content.decode()
+
+
+@pytest.mark.parametrize(
+    ("address", "warned"),
+    [
+        ("http://127.0.0.1:8000", True),
+        ("http://localhost:8000", True),
+        ("http://192.168.1.20:8000", False),
+        ("https://tram-shed.example", False),
+    ],
+)
+def test_a_code_that_leads_to_this_computer_alone_is_warned_of(client_in, job, settings, address, warned):
+    settings.PUBLIC_URL = address
+    pages = (reverse("intake:machine_tag", args=[job.machine.slug]), reverse("handover:tags"))
+    for page in pages:
+        assert ("leads to this computer alone" in client_in.get(page).content.decode()) is warned

@@ -1,18 +1,22 @@
 """The test report: every reading with limit, edition, instrument, person and day; nothing that failed is left out."""
 
 import io
+import re
 from datetime import date, timedelta
 from decimal import Decimal
 from typing import Any
 
 import pypdf
 import pytest
+from django.conf import settings
 from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from handover import test_report as paper
 from workshop.core.models import Instrument
+
+REPORT_CSS = settings.BASE_DIR / "static" / "css" / "report.css"
 
 
 @pytest.fixture(autouse=True)
@@ -46,6 +50,30 @@ def test_each_limit_leads_to_its_edition(bench):
     row = shown(report, "Earth")
     assert "IET Code of Practice, 5th edition, 2020" in report.bench.notes[row.note - 1]
     assert "S-0" not in " ".join(report.bench.notes)
+
+
+JUG = {"grams": 250, "start_c": 14, "end_c": 61, "time_s": 47}
+
+
+def test_no_note_says_a_thing_twice(bench):
+    bench.make_safe()
+    bench.read("pressure", "9")
+    bench.read("steam_power", inputs={name: Decimal(n) for name, n in JUG.items()} | {"liquid": "water"})
+    notes = paper.compose(bench.job, bench.now()).bench.notes
+    assert len(notes) == len(set(notes))
+    for note in notes:
+        parts = note.split(". ")
+        assert len(parts) == len(set(parts)), note
+
+
+def test_watts_are_written_one_way(bench):
+    bench.job.machine.watts = 1600
+    bench.job.machine.save()
+    bench.make_safe()
+    reading = bench.read("watts_heating", "1584")
+    facts = dict(paper.compose(bench.job, bench.now()).facts)
+    assert facts["Plate"].replace("\u00a0", " ").endswith("1,600 W")
+    assert str(reading) == "Watts while heating: 1,584 W"
 
 
 def test_a_second_look_stands_beside_the_first(bench):
@@ -134,3 +162,9 @@ def test_thirty_readings_ask_no_more_of_the_database_than_one(bench, client_in):
     with CaptureQueriesContext(connection) as many:
         client_in.get(address)
     assert len(many) == len(few)
+
+
+def test_what_was_found_has_the_most_room():
+    """A row holds the value, earlier readings and the instrument: of 175 mm at least 66 are theirs."""
+    widths = re.findall(r"report-rows thead th:nth-child\(\d\) \{ width: (\d+)mm", REPORT_CSS.read_text())
+    assert (len(widths), 175 - sum(map(int, widths)) >= 66) == (3, True)

@@ -11,8 +11,8 @@ from intake.photos import Kept
 from intake.services import NewMachine
 from tests.factories import ModelNotesFactory, PersonFactory, ShopFactory
 from workshop.core import names
-from workshop.core.acts import AlreadyDone, Refused, Stale
-from workshop.core.models import Counter, Job, JournalEntry, Machine, ModelNotes, Person
+from workshop.core.acts import AlreadyDone, Odd, Refused, Stale
+from workshop.core.models import Counter, Job, JournalEntry, Machine, ModelNotes, Person, Place
 from workshop.core.words import Area
 
 
@@ -241,3 +241,20 @@ def test_a_changed_purchase_names_each_field_and_of_the_seller_only_that_they_ch
     assert entry.sentence == (
         f"Changed the purchase of {bought.job.machine}: price £85.00 -> £90.00; paid by cash -> nothing; the seller"
     )
+
+
+def test_a_serial_met_before_is_asked_about_once(act, shop):
+    notes = ModelNotesFactory()
+    Place.objects.create(name="Shelf A", holds_several=False)
+    services.log_machine(act(), shop, new(notes=notes, serial="KE-77", place="Shelf A"))
+    services.log_machine(act(), shop, new(serial="KE-77", place="Shelf C"))  # another model: its makers count alike
+    first = Machine.objects.get(notes=notes)
+
+    with pytest.raises(Odd, match=f"{first} bears this serial. Is it that one come back, or a second one?") as asked:
+        services.log_machine(act(), shop, new(notes=notes, serial="ke-77", place="Shelf A"))
+    with pytest.raises(Odd, match="stands at Shelf A") as taken:
+        services.log_machine(act(), shop, new(notes=notes, serial="ke-77", place="Shelf A", sure=asked.value.about))
+    services.log_machine(act(), shop, new(notes=notes, serial="ke-77", place="Shelf A", sure=taken.value.about))
+
+    assert asked.value.field == "serial"
+    assert Machine.objects.filter(notes=notes).count() == 2

@@ -521,21 +521,31 @@ def test_faces_are_looked_at_one_by_one_or_all_at_once(client_in, job):
 
 def test_a_mark_is_mended_taken_back_and_put_back(client_in, job):
     mark = factories.MarkFactory(walk__job=job, size_mm=Decimal(100))
-    scores = []
+    scores = []  # what the score will be, once all six faces were looked at
     for press in ("mark_mend", "mark_unmend", "mark_take_back", "mark_put_back"):
         assert client_in.post(url(press, job, mark.pk), {"key": press}).status_code == 302
         scores.append(client_in.get(url("walk", job)).context["page"].now)
     assert scores == ["10.0", "8.5", "10.0", "8.5"]
 
 
-def test_before_anybody_has_looked_there_is_no_score(client_in, job):
-    factories.WalkFactory(job=job)
+def test_before_all_six_faces_were_looked_at_there_is_no_score(client_in, job):
+    walk = factories.WalkFactory(job=job)
     fresh = client_in.get(url("walk", job)).content.decode()
+    factories.MarkFactory(walk=walk, size_mm=Decimal(100))
+    marked = client_in.get(url("walk", job)).content.decode()
     client_in.post(url("face_look", job), {"key": "a", "face": "left"})
-    looked = client_in.get(url("walk", job)).content.decode()
+    one = client_in.get(url("walk", job)).content.decode()
+    machine = client_in.get(job.machine.get_absolute_url()).content.decode()
+    client_in.post(url("faces_look", job), {"key": "b"})
+    six = client_in.get(url("walk", job)).content.decode()
 
-    assert ["Not looked at yet" in fresh, "of 10, as it is" in fresh, "10.0" in fresh] == [True, False, False]
-    assert ["Not looked at yet" in looked, "of 10, as it is" in looked] == [False, True]
+    for early in (fresh, marked, one, machine):
+        assert "of 10, as it is" not in early
+        assert "8.5" not in early
+    assert "Not looked at yet: the score comes with the sixth" in marked
+    assert "1 of 6 faces looked at so far" in one
+    assert "1 of 6 faces looked at so far" in machine
+    assert [words in six for words in ("of 10, as it is", "8.5", "so far")] == [True, True, False]
 
 
 def test_the_second_look_is_offered_once_the_first_is_done(client_in, job):
@@ -665,3 +675,16 @@ def test_a_technician_is_not_offered_day_or_seller_while_a_hold_stands(technicia
     assert (sent.status_code, Purchase.objects.get().acquired_on) == (422, date(2026, 5, 2))
     assert "Only the owner of the workshop may change" in sent.content.decode()
     assert "because" in client_in.get(url("purchase_edit", whole)).context["form"].fields
+
+
+def test_a_serial_met_before_is_asked_about_with_the_way_to_its_machine(client_in, typed):
+    client_in.post(reverse("intake:machine_log"), {**typed, "serial": "KE-77"})
+    first = Machine.objects.get()
+
+    asked = client_in.post(reverse("intake:machine_log"), {**typed, "key": "k2", "serial": "KE-77"})
+    again = {box.name: box.value() for box in asked.context["form"] if box.value() is not None}
+
+    assert asked.status_code == 422
+    assert f'href="{first.get_absolute_url()}">Look at {first} first' in asked.content.decode()
+    assert client_in.post(reverse("intake:machine_log"), again).status_code == 302
+    assert Machine.objects.count() == 2

@@ -382,3 +382,15 @@ def test_a_page_asks_equally_often_for_any_number_of_earlier_purchases(
             client_in.get(url(view, job))
         counts.append(len(asked))
     assert counts[0] == counts[1]
+
+
+def test_a_signing_day_to_come_is_refused_in_words_that_ask_nothing(client_in, job, shop):
+    factories.PurchaseFactory(job=job)
+
+    refused = client_in.post(url("seller_record", job), {"key": "a", "version": "0", "signed_on": "2099-01-01"})
+    page = refused.content.decode()
+
+    assert refused.status_code == 422
+    assert "This date is in the future. Check the year." in page
+    assert "One answer to mend" in page
+    assert "Is that right?" not in page

@@ -107,6 +107,7 @@ class Keys:
         self.page.wait_for_timeout(120)
         expect(self.page.locator(".htmx-request")).to_have_count(0)
         self.page.wait_for_load_state("networkidle")
+        self.page.wait_for_timeout(120)  # the keys move on once a swap has settled
 
     def skip(self) -> None:
         """Leave out the header by the first stop of every page."""

@@ -5,16 +5,20 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
+from intake.models import Purchase
 from tests.factories import JobFactory
 from tests.pricing.factories import (
+    AskingPriceFactory,
     DecisionFactory,
     MovementFactory,
     PartFactory,
     WorkFactory,
+    past_job,
     worked_machine,
     worked_shop,
 )
 from workshop.desk import morning
+from workshop.pricing import services
 from workshop.pricing.models import Decision
 
 TYPED = {
@@ -150,3 +154,45 @@ def test_a_long_history_takes_no_more_queries(client_in, bought, owner):
         counts.append(len(seen))
 
     assert counts[0] == counts[1]
+
+
+def test_once_the_job_has_ended_the_decision_stands_as_it_was_taken(client_in, act, bought, owner):
+    DecisionFactory(
+        job=bought,
+        by=owner,
+        way="STRIP",
+        net_minor=1726,
+        price_minor=30000,
+        parts_minor=4000,
+        in_ten=8,
+        strip_minor=9000,
+    )
+    address = reverse("pricing:decide", args=[bought.machine.slug])
+    before = words(client_in.get(address))
+    services.keep(act(), bought, words="For our own counter.")
+
+    after = words(client_in.get(address))
+
+    assert "What each way leaves" in before
+    assert "What each way leaves" not in after
+    assert "Record the decision" not in after
+    for figure in ("£17.26", "£300.00", "£40.00", "8 times in 10", "£90.00"):
+        assert figure in after
+
+
+def test_the_likely_price_says_where_it_comes_from(client_in, bought):
+    address = reverse("pricing:decide", args=[bought.machine.slug])
+
+    def told():
+        form = client_in.get(address).context["form"]
+        return form["price_minor"].value(), form.fields["price_minor"].help_text
+
+    assert told()[1] == "No sale tells it: what it must fetch for the profit wanted."
+    past_job(bought.machine.notes, sold_minor=18000, minutes=60)
+    assert told() == ("180.00", "From our own sales. Sold for £180.00, once: too few to tell a spread.")
+    Purchase.objects.filter(job=bought).update(lot_weight_minor=20000)
+    assert told() == ("200.00", "What it should fetch, as its lot says.")
+    AskingPriceFactory(job=bought, price_minor=35000)
+    assert told() == ("350.00", "As asked since 12 May.")
+    DecisionFactory(job=bought, price_minor=26000)
+    assert told() == ("260.00", "As thought on 12 May.")

@@ -8,10 +8,11 @@ from django.db import connection
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from tests.factories import ModelNotesFactory
-from tests.pricing.factories import PartFactory, SightingFactory, past_job, worked_shop
-from workshop.core.models import Machine
+from tests.factories import JobFactory, ModelNotesFactory
+from tests.pricing.factories import ExtraCostFactory, PartFactory, SightingFactory, past_job, worked_shop
+from workshop.core.models import Machine, Place
 from workshop.pricing.models import Sighting
+from workshop.pricing.odds import OLD_PARTS
 from workshop.pricing.sighting_forms import FILLED
 
 pytestmark = pytest.mark.django_db
@@ -138,7 +139,7 @@ def test_the_work_of_this_model_is_told_as_it_was(client_in, ours, own, kind, sa
     assert said in words_of(page).replace("\xa0", " ")
 
 
-def test_two_sales_leave_the_price_to_a_person_and_parts_of_other_models_bring_nothing_here(client_in, ours):
+def test_two_sales_fill_in_their_middle_and_say_so_and_parts_of_other_models_bring_nothing_here(client_in, ours):
     notes, other = ModelNotesFactory(), ModelNotesFactory()
     for sold_minor in (30000, 30100):
         past_job(notes, sold_minor=sold_minor)
@@ -147,7 +148,7 @@ def test_two_sales_leave_the_price_to_a_person_and_parts_of_other_models_bring_n
 
     page = client_in.post(PAGE, pressed(notes, look="1"))
 
-    assert (boxes(page)["price_minor"], boxes(page)["salvage_minor"]) == ("", "")
+    assert (boxes(page)["price_minor"], boxes(page)["salvage_minor"]) == ("300.50", "")
     assert "Two sold, for £300.00 and £301.00: too few to tell more than the range." in words_of(page)
     assert "0 of 2 past jobs of this model: reckoned 16 in 100, leaning on 2 other machines of its kind" in words_of(
         page
@@ -324,3 +325,56 @@ def test_the_list_asks_equally_often_for_one_machine_and_for_thirty(client_in):
         page = client_in.get(PAGE)
 
     assert (len(page.context["open_ones"]), len(thirty)) == (30, len(one))
+
+
+def test_a_price_above_the_most_to_pay_is_asked_about_once_and_then_bought(client_in, ours):
+    row = SightingFactory(bid_minor=7907)
+    address = reverse("pricing:sighting_buy", args=[row.pk])
+    asked = client_in.post(address, {"version": row.version, "key": "d", "price_minor": "95", "place": "Shelf A"})
+    again = {box.name: box.value() for box in asked.context["buy_form"]}  # as the browser sends the page back
+
+    bought = client_in.post(address, again)
+
+    assert asked.status_code == 422
+    assert "Buy it all the same? Press again." in words_of(asked)
+    assert bought.status_code == 302
+    assert Machine.objects.get().jobs.get().purchase.price_minor == 9500
+
+
+def test_a_price_above_the_most_and_a_taken_spot_are_two_questions(client_in, ours):
+    row = SightingFactory(bid_minor=7907)
+    shelf = Place.objects.create(name="Shelf A", holds_several=False)
+    JobFactory(machine__place=shelf, machine__stock_number=900)
+    address = reverse("pricing:sighting_buy", args=[row.pk])
+    sent = {"version": row.version, "key": "d", "price_minor": "95", "place": "Shelf A"}
+
+    for _ in range(2):
+        asked = client_in.post(address, sent)
+        assert asked.status_code == 422
+        sent = {box.name: box.value() for box in asked.context["buy_form"]}
+
+    assert client_in.post(address, sent).status_code == 302
+
+
+def test_sales_of_an_old_book_fill_in_price_and_parts_and_say_from_how_many(client_in, ours):
+    notes = ModelNotesFactory()
+    for sold_minor in (16000, 18000):
+        ExtraCostFactory(job=past_job(notes, sold_minor=sold_minor), words=OLD_PARTS, amount_minor=2400)
+
+    page = client_in.post(PAGE, pressed(notes, look="1"))
+
+    # two of two took parts, on a guess of 1 in 2 as heavy as 3: (2 + 1.5) / 5 of 24.00
+    assert (boxes(page)["price_minor"], boxes(page)["parts_minor"]) == ("170.00", "16.80")
+    assert "Two sold, for £160.00 and £180.00" in words_of(page)
+    assert "From 2 past jobs of this model." in words_of(page)
+
+
+def test_the_four_numbers_come_first_and_parts_are_folded_until_they_hold_something(client_in, ours):
+    html = client_in.get(PAGE).content.decode()
+    filled = client_in.post(PAGE, pressed(ModelNotesFactory(), look="1", parts_minor="20")).content.decode()
+
+    places = [html.index(f'name="{name}"') for name in ("price_minor", "hours", "profit_minor", "not_mended_percent")]
+    assert places == sorted(places)
+    assert places[-1] < html.index("<summary>More") < html.index('name="parts_minor"')
+    assert "<details >" in html.partition("<summary>More")[0][-60:]
+    assert "<details open>" in filled.partition("<summary>More")[0][-60:]

@@ -25,13 +25,14 @@ def test_without_a_past_job_only_the_model_notes_and_the_guess_speak():
     assert known.not_mended.mean * 100 == 10
 
 
-def test_three_sales_give_their_middle_and_fewer_give_their_range_alone(heron):
+def test_a_price_is_the_middle_of_what_was_fetched_and_says_how_often(heron):
     past_job(ModelNotesFactory(kind="HEAT_EXCHANGER"), sold_minor=50000)
     past_job(heron, sold_minor=30000)
     past_job(heron, sold_minor=40000)
     known = evidence(heron, "HEAT_EXCHANGER")
 
-    assert (known.price_minor, known.fetched.low_minor, known.fetched.high_minor) == (None, 30000, 40000)
+    assert (known.price_minor, known.fetched.low_minor, known.fetched.high_minor) == (35000, 30000, 40000)
+    assert known.fetched.interval is None
 
     past_job(heron, sold_minor=32000)
     known = evidence(heron, "HEAT_EXCHANGER")

@@ -4,6 +4,7 @@ from datetime import date
 
 import pytest
 from django.db import IntegrityError, transaction
+from django.urls import reverse
 
 from tests.factories import JobFactory, PersonFactory
 from tests.intake.factories import PurchaseFactory
@@ -236,3 +237,18 @@ def test_a_sale_is_settled_when_nothing_is_owed_either_way_and_open_again_once_a
     services.strike_payment(act(), sale.payments.get())
     sale.refresh_from_db()
     assert not sale.settled
+
+
+def test_what_is_to_come_is_paid_by_one_press_and_never_filled_in(client_in, sale, job):
+    PaymentFactory(sale=sale, amount_minor=8000)
+    address = reverse("pricing:payments", args=[job.machine.slug])
+    page = client_in.get(address).content.decode()
+    assert "Pay the £440.00 to come" in page
+    assert 'name="amount_minor" value="440.00"' in page
+    assert page.count('value="440.00"') == 1
+
+    typed = {"key": "p1", "amount_minor": ["", "440.00"], "method": "card", "words": ""}
+    client_in.post(reverse("pricing:payment_add", args=[job.machine.slug, sale.pk]), typed)
+
+    assert figures(job) == (52000, 52000, 0)
+    assert "to come</button>" not in client_in.get(address).content.decode()

@@ -92,6 +92,7 @@ class Item:
     rest: Rest | None = None
     full_only: bool = False
     opens_case: bool = False  # seen inside: answering it says that the case is open
+    heated: bool = False  # read with the plug out, but hot: mains was on before
     shuts_case: bool = False  # its good answer says that the case is shut
     mains_side: bool = False  # after work on the mains side it wants a second look
     why: str = ""  # the failure that put it on the card
@@ -105,6 +106,11 @@ class Item:
     def lapses_with(self) -> str:
         """What its readings lapse with when it is opened."""
         return "grinder" if self.grinder_sensitive else "case"
+
+    @property
+    def waits_for_mains(self) -> bool:
+        """Whether mains is on while it is read, or was on to heat it."""
+        return self.needs_mains or self.heated
 
     @property
     def boxes(self) -> tuple[Box, ...]:

@@ -11,7 +11,7 @@ from workshop.core.words import FoundIn
 
 def _work(job_ids: Collection[int]) -> dict[int, Text]:
     done = WorkDone.objects.filter(job_id__in=job_ids, struck_at__isnull=True).order_by("pk")
-    opened = CaseOpening.objects.filter(job_id__in=job_ids).order_by("pk")
+    opened = CaseOpening.objects.standing().filter(job_id__in=job_ids).order_by("pk")
     return search.joined([*done.values_list("job_id", "what"), *opened.values_list("job_id", "why")])
 
 

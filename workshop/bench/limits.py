@@ -17,6 +17,7 @@ from workshop.trade.sources import COMMON_PRACTICE, HOUSE_POLICY, Seen, Source
 
 __all__ = ["BenchLimit", "MissingFact", "Usual", "judge", "limit_for", "place_limit", "seen_limit"]
 
+OUR_OWN = "our own limit"
 SOURCE_LONGEST = 300  # as the columns of a reading
 SPREAD_WORDS = f"no more than {number(BREW_SPREAD_C.value)} °C apart"
 # House policy where a place only records: a meter beyond its range on the bad side has shown what is wrong.
@@ -38,7 +39,19 @@ class BenchLimit:
     head: str = "Limit"
     edition: str = ""
     source: str = ""
-    own: str = ""  # how our own limit changed it, in words
+    own: str = ""  # how our own limit changed it, in words; then the edition is what it was compared with
+
+    @property
+    def from_words(self) -> str:
+        """Say where it comes from; empty where nothing more is known than its head says."""
+        return limit_from(self.edition, self.own)
+
+
+def limit_from(edition: str, own: str) -> str:
+    """Say where a limit comes from: an edition, or we ourselves and what our own limit was compared with."""
+    if not own:
+        return edition
+    return f"{OUR_OWN}, compared with {edition}" if edition else OUR_OWN
 
 
 @dataclass(frozen=True, slots=True)
@@ -102,11 +115,11 @@ def _with_own(item: Item, base: BenchLimit | None, own: OwnLimit) -> BenchLimit 
     if item.code == "brew_water":
         words = f"{words}, {SPREAD_WORDS}"
     if base is None:
-        return BenchLimit(counts.low, counts.high, words, "Our own limit", "", "our own limit", "our own limit")
+        return BenchLimit(counts.low, counts.high, words, "Our own limit", "", OUR_OWN, OUR_OWN)
     said = f"our own limit, stricter than {base.words}"
     if counts.loosened:
         said = f"our own limit, wider than {base.words}, because {own.reason}"
-    return BenchLimit(counts.low, counts.high, words, "Our own limit", base.edition, base.source, said)
+    return BenchLimit(counts.low, counts.high, words, "Our own limit", base.edition, OUR_OWN, said)
 
 
 def seen_limit(item: Item) -> str:

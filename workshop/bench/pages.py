@@ -23,6 +23,7 @@ from workshop.bench.pages_prove import ProveRow, prove_rows
 from workshop.bench.words import SealEnd
 from workshop.core.models import Job, Reading
 from workshop.core.templatetags.measures import NBSP, measure, number
+from workshop.core.words import full_stop
 
 
 def _facts(job: Job) -> ProveFacts:
@@ -188,7 +189,7 @@ def _in_a_row(facts: ProveFacts, recipe: Recipe) -> SheetReading:
     times = [f"{number(row.time_s)} s" for row in run]
     what = f"{'Two' if len(run) == 2 else len(run)} coffees in a row"
     found = f"{', '.join(times[:-1])} and {times[-1]}"
-    return SheetReading(what, "within 3 s", found, _by_on(recipe.set_by, recipe.set_at))
+    return SheetReading(what, "within 3 s", found, _by_on(run[-1].by, run[-1].at))
 
 
 def _sheet_reading(standing: Standing, facts: ProveFacts) -> SheetReading:
@@ -234,9 +235,12 @@ def _not_measured(facts: ProveFacts) -> list[str]:
 def _edition_note(facts: ProveFacts) -> str:
     """The edition the electrical limits come from, what changed them, and whose calibration had run out."""
     read = [s for code in _ON_SHEET if (s := facts.states.get(code)) and s.reading and s.state in _READ]
-    editions = sorted({_edition(s) for s in read if s.item.measure is not None} - {""})
+    measured = [s for s in read if s.item.measure is not None]
+    editions = sorted({_edition(s) for s in measured if not _own(s)} - {""})
+    compared = sorted({_edition(s) for s in measured if _own(s)} - {"", *editions})
     said = [f"Electrical limits: {'; '.join(editions)}. The other limits are our own."] if editions else []
-    said += [f"{s.reading.title}: {words}." for s in read if s.reading for words in _beside(s, s.reading)]
+    said += [f"Our own electrical limits were compared with: {'; '.join(compared)}."] if compared else []
+    said += [full_stop(f"{s.reading.title}: {words}") for s in read if s.reading for words in _beside(s, s.reading)]
     return " ".join(said)
 
 
@@ -246,12 +250,18 @@ def _edition(standing: Standing) -> str:
     return standing.reading.edition if standing.reading else ""
 
 
+def _own(standing: Standing) -> str:
+    """How our own limit changed the one that counts; empty where it did not."""
+    if standing.limit is not None:
+        return standing.limit.own
+    return standing.reading.own_limit if standing.reading else ""
+
+
 def _beside(standing: Standing, reading: Reading) -> list[str]:
     """What must stand beside a reading on paper."""
     report = reading.report
-    own = standing.limit.own if standing.limit is not None else reading.own_limit
     outside = f"report {report.number} by {report.who}" if report and report.number else ""
-    return [each for each in (outside, say.overdue_words(reading), own) if each]
+    return [each for each in (outside, say.overdue_words(reading), _own(standing)) if each]
 
 
 def _work(job: Job) -> tuple[list[str], list[str]]:

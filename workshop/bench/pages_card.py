@@ -4,6 +4,7 @@ from dataclasses import dataclass, field, replace
 from datetime import date
 
 from django.urls import reverse
+from django.utils import timezone
 
 from workshop.bench import limits, pauses, say
 from workshop.bench.card_items.steam import STEAM_POWER
@@ -77,6 +78,7 @@ class CardPage:
     failed: str
     blocked: "Blocked | None"
     last: ListRow | None
+    already: str
     later_url: str
     next_url: str
     next_words: str
@@ -87,6 +89,7 @@ class CardPage:
     rest: str = ""
     withdrawn: str = ""
     opens_case: str = ""
+    undo_version: int = 0
     url: str = ""  # of this item: where a photo taken for it leads back to
     total: int = field(default=0)
 
@@ -121,6 +124,7 @@ def card_page(
     limit, missing = limit_now(job, facts, item)
     failed = standing.state is ItemState.FAILED and standing.reading is not None and not again
     next_card = _next_card(job, facts, card, ready=all_done)
+    last = _last(shown, rows, item)
     return CardPage(
         card=card,
         item=item,
@@ -133,7 +137,9 @@ def card_page(
         ruler=ruler(limit, outside="stop" if item.stop else "outside", unit=item.unit) if limit else None,
         failed=say.too_words(standing.reading) if failed and standing.reading else "",
         blocked=_blocked(job, facts, item),
-        last=_last(shown, rows),
+        last=last,
+        already=_already(standing, today) if not failed and not second else "",
+        undo_version=last.reading_pk or 0 if last else 0,
         later_url=_later(job, facts, card, item),
         next_url=next_card[0],
         next_words=next_card[1],
@@ -151,7 +157,7 @@ def card_page(
 def _rest(facts: ProveFacts, item: Item) -> str:
     """Say how long the machine stands cold, on whichever item would heat it before that."""
     waiting = next((s.item for s in facts.states.values() if s.item.rest and not s.done), None)
-    return say.rest_words(facts, waiting) if waiting and item.needs_mains else ""
+    return say.rest_words(facts, waiting) if waiting and item.waits_for_mains else ""
 
 
 def _on_card(facts: ProveFacts, card: Card, now: Standing) -> list[Standing]:
@@ -197,7 +203,7 @@ def _blocked(job: Job, facts: ProveFacts, item: Item) -> Blocked | None:
     if facts.case_open and item.case_sensitive and not item.shuts_case:
         words = "The case is open: what is read now does not count once it is shut."
         return Blocked(words, reverse("bench:mend", args=[job.machine.slug]) + "#case", "Shut the case first")
-    found = no_mains(job, facts, item) if item.needs_mains else None
+    found = no_mains(job, facts, item) if item.waits_for_mains else None
     return found or _too_early(job, facts, item)
 
 
@@ -218,9 +224,9 @@ def no_mains(job: Job, facts: ProveFacts, item: Item | None = None) -> Blocked |
         url = reverse("intake:intake", args=[job.machine.slug]) + "#recall"
         return Blocked(say.NOT_SAFE, url, "See the look-up", lines, "Stop")
     if not failed:
-        again = facts.before_power()[0].card == AGAIN_CARD
-        url = card_url(job.machine.slug, AGAIN_CARD if again else SAFE_CARD)
-        return Blocked(say.NOT_SAFE, url, "Go to the card" if again else "Go to Safe to power", lines)
+        card = facts.before_power()[0].card
+        words = "Go to Safe to power" if card == SAFE_CARD else "Go to the card"
+        return Blocked(say.NOT_SAFE, card_url(job.machine.slug, card), words, lines)
     first = failed[0]
     url = card_url(job.machine.slug, first.card, first.item.code)
     return Blocked(say.NOT_SAFE, url, "Go to what failed", lines, "Stop")
@@ -280,7 +286,20 @@ def _glyph(standing: Standing) -> str:
     return "open" if standing.state is ItemState.WITHDRAWN else say.glyph(standing)
 
 
-def _last(standings: list[Standing], rows: list[ListRow]) -> ListRow | None:
+def _already(standing: Standing, today: date) -> str:
+    """Say what an item was answered with, to whoever comes back to it."""
+    reading = standing.reading
+    if reading is None or standing.state is ItemState.WITHDRAWN:
+        return ""
+    day = "" if timezone.localdate(reading.at) == today else f"{short_day(reading.at)} "
+    return f"Already: {say.found_words(reading)}, {reading.by} {day}{clock(reading.at)}"
+
+
+def _last(standings: list[Standing], rows: list[ListRow], item: Item) -> ListRow | None:
+    """Return what Undo takes back: the newest reading of the item on screen, else the last thing done on the card."""
+    here = next((row for row in rows if row.code == item.code and row.now and row.reading_pk is not None), None)
+    if here is not None:
+        return here
     read = [
         (standing.last.at, standing.last.pk, row)
         for standing, row in zip(standings, rows, strict=True)

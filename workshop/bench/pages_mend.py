@@ -5,6 +5,7 @@ from decimal import Decimal
 
 from intake.words import FindingEnd
 from workshop.bench.facts.mend import MendFacts
+from workshop.bench.facts.prove import ProveFacts
 from workshop.bench.models import SealWork, WorkDone
 from workshop.bench.words import SealEnd
 from workshop.core.models import Job, SealPosition
@@ -60,6 +61,14 @@ def finding_rows(facts: MendFacts) -> list[dict[str, object]]:
         }
         for f in facts.findings
     ]
+
+
+def inside_wanted(facts: ProveFacts) -> list[str]:
+    """Return what is still to be looked at inside, to be said before the case is shut; nothing while it is shut."""
+    if not facts.case_open:
+        return []
+    open_ = [each for each in facts.asked() if each.item.opens_case and not each.done]
+    return [f"{each.item.title}: look {'a second time' if each.wants_second else 'at it'}." for each in open_]
 
 
 def work_rows(job: Job) -> list[WorkDone]:

@@ -10,6 +10,7 @@ from workshop.bench.facts.prove import ItemState, ProveFacts, Repeat, Standing, 
 from workshop.bench.pages_card import card_url, limit_now
 from workshop.core.models import Job, Reading
 from workshop.core.templatetags.measures import day, measure, number
+from workshop.core.words import full_stop
 from workshop.trade.coffee.series import series_stats
 
 
@@ -100,21 +101,18 @@ def coffee_rows(job: Job, facts: ProveFacts, *, met: bool) -> list[ProveRow]:
         return []
     name, target = job.machine.slug, facts.dial_in.target
     shots, recipe = reverse("bench:shots", args=[name]), reverse("bench:recipe_set", args=[name])
-    pair, holds = facts.dial_in.pair(), facts.recipe_holds()
+    set_ = facts.recipe if facts.recipe_holds() else None
+    run = facts.dial_in.run(set_) if set_ else [*(facts.dial_in.pair() or ())]
     window = f"both {number(target.time_low_s)} to {number(target.time_high_s)} s, within 3 s"
-    agree = holds or pair is not None
-    if holds and facts.recipe:
-        found = f"{number(facts.recipe.first_time_s)} s and {number(facts.recipe.time_s)} s"
-        by = say.by_words(facts.recipe.set_by, facts.recipe.set_at)
-    elif pair is not None:
-        found, by = f"{number(pair[0].time_s)} s and {number(pair[1].time_s)} s", say.by_words(pair[1].by, pair[1].at)
-    else:
-        found, by = "not pulled yet", ""
-    words = str(facts.recipe) if holds else "not set yet"
+    found = f"{number(run[0].time_s)} s and {number(run[-1].time_s)} s" if run else "not pulled yet"
+    by = say.by_words(run[-1].by, run[-1].at) if run else ""  # the day they were pulled, whenever the recipe was set
+    words, set_by = (str(set_), say.by_words(set_.set_by, set_.set_at)) if set_ else ("not set yet", "")
     rows = [
-        _coffee("shots", "Two shots in a row", window, found, by, shots, "Pull them", agree),
-        _coffee("recipe", "Recipe", "from those two", words, by, recipe, "Set it", holds),
+        _coffee("shots", "Two shots in a row", window, found, by, shots, "Pull them", bool(run)),
+        _coffee("recipe", "Recipe", "from those two", words, set_by, recipe, "Set it", set_ is not None),
     ]
+    if not run:
+        rows = rows[:1]  # one thing to do at a time, as the sentences count: the recipe comes from the two
     return [row for row in rows if row.unmet != met]
 
 
@@ -174,12 +172,13 @@ def limits_words(facts: ProveFacts) -> str:
 
 
 def set_words(facts: ProveFacts) -> str:
-    """Say which set is asked, and why."""
+    """Say which set is asked, and why; without the amount, for not everybody sees prices."""
     if facts.touched:
         return "Full set: boiler, pump or wiring was touched."
     if facts.full_because:
-        return f"Full set: {facts.full_because}."
-    return "Short set. It becomes the full set when boiler, pump or wiring is touched."
+        return full_stop(f"Full set: {facts.full_because}")
+    price = ", or when it is priced at our figure for it or above" if facts.full_by_price else ""
+    return f"Short set. It becomes the full set when boiler, pump or wiring is touched{price}."
 
 
 @dataclass(frozen=True, slots=True)

@@ -14,6 +14,7 @@ from workshop.bench import pages, pages_prove, say
 from workshop.bench.cards import kept as kept_cards
 from workshop.bench.facts import prove as prove_facts
 from workshop.bench.facts.prove import ItemState, ProveFacts, Standing
+from workshop.bench.limits import BenchLimit, limit_from
 from workshop.core.models import Job, Reading
 from workshop.core.templatetags.measures import NBSP, clock, day, measure, number
 from workshop.core.words import Outcome
@@ -128,11 +129,13 @@ def _row(
     limit = say.limit_words(standing, facts.unit)
     if reading is None or standing.state is ItemState.OPEN:
         return ReportRow(standing.item.title, limit, 0, "not done", "open", "", "")
+    if standing.state is ItemState.WITHDRAWN and reading.limit_words:
+        limit = reading.limit_words  # the paper says what it was held against when it was read
     earlier = [each for each in kept[standing.item.code] if each.pk != reading.pk]
     return ReportRow(
         what=reading.title,
         limit=limit,
-        note=_note(reading, sources),
+        note=_note(standing, reading, sources),
         found=say.found_words(reading),
         ended=_lapsed(standing) if standing.state is ItemState.WITHDRAWN else _ended(standing),
         how=_how(standing, reading),
@@ -152,10 +155,21 @@ def _ended(standing: Standing) -> str:
     return _WORDS[Outcome(standing.reading.outcome)]
 
 
-def _note(reading: Reading, sources: dict[str, int]) -> int:
-    source = _CODE.sub("", reading.source)  # the paper has no list to look a code up in
-    words = ". ".join(part for part in (reading.edition, source) if part)
+def _note(standing: Standing, reading: Reading, sources: dict[str, int]) -> int:
+    """Number where the limit comes from; what is said already is not said twice."""
+    held = standing.limit or reading  # today's limit where it is held against that, else as it stood at the reading
+    own = held.own if isinstance(held, BenchLimit) else held.own_limit
+    parts = [limit_from(held.edition, own)] if own else [held.edition, _CODE.sub("", held.source)]
+    words = _joined(parts)
     return sources.setdefault(words, len(sources) + 1) if words else 0
+
+
+def _joined(parts: Iterable[str]) -> str:
+    """Join sentences, each once: one that the rest already hold is left out."""
+    said: list[str] = []
+    for part in parts:
+        said += [part[:1].upper() + part[1:]] if part and part.lower() not in " ".join(said).lower() else []
+    return ". ".join(said)
 
 
 def _how(standing: Standing, reading: Reading) -> str:

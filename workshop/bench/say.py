@@ -48,10 +48,14 @@ def looks_by(standing: Standing) -> str:
 
 
 def limit_words(standing: Standing, unit: Unit) -> str:
-    """Say the limit of an item: what its reading is held against, as it stood at the reading, else as it is now."""
+    """Say the limit of an item: what its reading is held against, as it stood at the reading, else as it is now.
+
+    A reading that lapsed with the case is held against nothing: it will be read again, by the limit as it is now.
+    """
     if standing.limit is not None:
         return standing.limit.words
-    if standing.reading is not None and standing.reading.limit_words:
+    counts = standing.reading is not None and standing.state is not ItemState.WITHDRAWN
+    if counts and standing.reading and standing.reading.limit_words:
         return standing.reading.limit_words
     if standing.item.seen:
         return seen_limit(standing.item)
@@ -86,6 +90,7 @@ def how_words(reading: Reading, limit: BenchLimit | None = None) -> str:
     said = []
     if reading.report is not None:
         said.append(f"report {reading.report.number}" if reading.report.number else "")
+        said.append(f"measured at {reading.report.measured_at:%H:%M}" if reading.report.measured_at else "")
         said.append(reading.report.words)
     if reading.lead_ohm is not None:
         shown, leads = measure(reading.shown_value, reading.unit), measure(reading.lead_ohm, reading.unit)
@@ -125,6 +130,8 @@ def too_words(reading: Reading) -> str:
     found = found_words(reading)
     if reading.state:  # a pass/fail tester: a pass that fails was a pass at a looser limit
         return f"{found}, but {reading.limit_words} is asked" if reading.state.startswith("passed") else found
+    if range_ := _proves_nothing(reading):
+        return f"{found} proves nothing: measure on a {range_} range"
     if reading.limit_low is not None and (reading.value < reading.limit_low or reading.sign == "<"):
         return f"{found} is too low"
     if reading.limit_high is not None:
@@ -132,6 +139,14 @@ def too_words(reading: Reading) -> str:
         if far > reading.limit_high or reading.sign == ">":
             return f"{found} is too high"
     return f"{found} is too far apart" if reading.series else f"{found} is outside the limit"
+
+
+def _proves_nothing(reading: Reading) -> str:
+    """Return the range to measure on where the meter's end of range lies on the wrong side of the limit."""
+    value, low, high = reading.value, reading.limit_low, reading.limit_high
+    if reading.sign == ">" and low is not None and value is not None and value < low:
+        return "higher"
+    return "lower" if reading.sign == "<" and high is not None and value is not None and value > high else ""
 
 
 def behind(reading: Reading) -> list[str]:
@@ -202,12 +217,11 @@ def unsafe_lines(facts: ProveFacts, item: Item | None = None) -> list[str]:
     ]
     if facts.recalled:
         lines.append(RECALLED)
-    if facts.case_open:
-        lines.append("Shut the case, all screws in.")
+    shut = "Shut the case, all screws in."
     return lines + [
-        f"{s.item.title}: {_wanted(s)}."
+        shut if facts.case_open and s.item.shuts_case else f"{s.item.title}: {_wanted(s)}."
         for s in facts.before_power()
-        if s.state is not ItemState.FAILED and not (facts.case_open and s.item.shuts_case)
+        if s.state is not ItemState.FAILED
     ]
 
 

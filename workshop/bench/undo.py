@@ -24,10 +24,10 @@ from workshop.bench.models import (
     WorkDone,
 )
 from workshop.bench.models.corrections import Corrected
-from workshop.bench.services import clean, own_limits, recipe, removals, shots, work
+from workshop.bench.services import clean, own_limits, prove, recipe, removals, shots, work
 from workshop.bench.services.take_back import take_back
 from workshop.core.acts import Act, Refused
-from workshop.core.models import JournalEntry
+from workshop.core.models import JournalEntry, Reading
 from workshop.core.undo import Undo, subject_pk
 
 
@@ -86,6 +86,15 @@ def _case(act: Act, entry: JournalEntry) -> JournalEntry:
     return work.shut_case(act, row.job)
 
 
+def _look_inside(act: Act, entry: JournalEntry) -> JournalEntry:
+    return prove.take_back_look(act, CaseOpening.objects.select_related("job__machine").get(pk=subject_pk(entry)))
+
+
+def _reading(act: Act, entry: JournalEntry) -> JournalEntry:
+    """A reading that said that the case is open takes that back with it: the core knows of no case."""
+    return prove.take_back(act, Reading.objects.select_related("job__machine", "by").get(pk=subject_pk(entry)))
+
+
 def _case_shut(act: Act, entry: JournalEntry) -> JournalEntry:
     return work.reopen_case(act, CaseOpening.objects.select_related("job__machine").get(pk=subject_pk(entry)))
 
@@ -105,6 +114,8 @@ UNDO: dict[str, Undo] = {
     "descale": _run,
     "rinse": _rinse,
     "rinse_all": _rinse,
+    "record_reading": _reading,
+    "look_inside": _look_inside,
     "open_case": _case,
     "shut_case": _case_shut,
     "use_todays_limits": _rows(ProveBasis),

@@ -166,6 +166,11 @@ class OwnMeasure(models.TextChoices):
         """Return the electrical measure, or None for a band of the bench."""
         return Measure(self.value) if self.value in tuple(Measure) else None
 
+    @property
+    def only_end(self) -> str:
+        """Return which end alone a limit of this measure has: "low" or "high"; empty where it may have both."""
+        return _ONLY_ENDS.get(self, "")
+
     def limit_words(self, low: Decimal | None, high: Decimal | None) -> str:
         """Say a limit in this unit: "9 to 12 bar", "0.1 ohm or less"."""
         return ends_words(low, high, self.unit)
@@ -188,6 +193,21 @@ _OWN_UNITS = {
     OwnMeasure.HOT_WATER: "°C",
     OwnMeasure.STEAM_POWER: "%",
     OwnMeasure.DRIP_STOP: "s",
+}
+
+
+# Too little of these is never bad, too much of those never: a limit the wrong way round would pass what is bad.
+_ONLY_ENDS = {
+    OwnMeasure.EARTH: "high",
+    OwnMeasure.INSULATION: "low",
+    OwnMeasure.LEAKAGE: "high",
+    OwnMeasure.TOUCH: "high",
+    OwnMeasure.READY: "high",
+    OwnMeasure.STEAM: "high",
+    OwnMeasure.BACK: "high",
+    OwnMeasure.HOT_WATER: "low",
+    OwnMeasure.STEAM_POWER: "low",
+    OwnMeasure.DRIP_STOP: "high",
 }
 
 

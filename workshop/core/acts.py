@@ -66,6 +66,15 @@ class Odd(Refused):
         return list(zip(self.fields, self.reasons, strict=True))
 
 
+@contextmanager
+def beside(agreed: str) -> Iterator[None]:
+    """Keep a yes that was said already beside what is asked next: both go into the form's `sure`."""
+    try:
+        yield
+    except Odd as odd:
+        raise Odd(*odd.reasons, about=f"{agreed}{odd.about}", field=odd.field) from odd
+
+
 class Stale(Exception):
     """The row changed after the page was opened.
 

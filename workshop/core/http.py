@@ -13,6 +13,7 @@ from django.utils import timezone
 
 from workshop.core import acts, forms, services, stations
 from workshop.core.models import Job, JournalEntry, Shop, User
+from workshop.core.words import full_stop
 
 Page = Callable[..., HttpResponse]
 
@@ -79,7 +80,7 @@ def answer(
     except acts.Stale as stale:
         return _here(page(_after_stale(form, stale), 409))
     words = say(entry) if callable(say) else say
-    messages.success(request, words or f"{entry.sentence}.")
+    messages.success(request, words or full_stop(entry.sentence))
     return redirect(to(entry) if callable(to) else to)
 
 

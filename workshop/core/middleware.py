@@ -1,15 +1,16 @@
 """Every page needs sign-in; typing that met an expired session is kept; a draft ends when its form is taken.
 
-A page that is only looked at reads each fact once.
+A page that is only looked at reads each fact once; an address that takes a press only leads to its page.
 """
 
 from collections.abc import Callable
+from http import HTTPStatus
 from typing import Any
 
 from django.contrib.auth.middleware import LoginRequiredMiddleware
 from django.http import HttpRequest, HttpResponse, HttpResponseRedirect
-from django.shortcuts import redirect
-from django.urls import reverse
+from django.shortcuts import redirect, render
+from django.urls import Resolver404, resolve, reverse
 
 from workshop.core import http, kept, reads, services
 from workshop.core.models import Shop, User
@@ -53,6 +54,41 @@ class DraftMiddleware:
             if form:
                 services.drop_draft(http.person(request), page, form)
         return response
+
+
+class PressOnlyMiddleware:
+    """Lead whoever opens an address that only takes a press to the page it belongs to.
+
+    A refused form leaves such an address in the browser, and a restored tab opens it. The page lies further up the
+    path; where that takes a press only as well, the next answer leads on, up to This morning.
+    """
+
+    def __init__(self, get_response: Callable[[HttpRequest], HttpResponse]) -> None:
+        self.get_response = get_response
+
+    def __call__(self, request: HttpRequest) -> HttpResponse:
+        """Answer the request; a press where none is taken gets a page that says so."""
+        response = self.get_response(request)
+        if response.status_code != HTTPStatus.METHOD_NOT_ALLOWED:
+            return response
+        if request.method in ("GET", "HEAD"):
+            return redirect(_above(request.path_info))
+        page = render(request, "405.html", status=response.status_code)
+        page["Allow"] = response["Allow"]
+        return page
+
+
+def _above(path: str) -> str:
+    """Return the nearest address further up a path that is one of ours."""
+    parts = path.strip("/").split("/")
+    for count in range(len(parts) - 1, 0, -1):
+        above = f"/{'/'.join(parts[:count])}/"
+        try:
+            resolve(above)
+        except Resolver404:
+            continue
+        return above
+    return reverse("home")
 
 
 class LookingMiddleware:

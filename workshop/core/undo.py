@@ -4,7 +4,7 @@ from collections.abc import Callable
 
 from workshop.core import services
 from workshop.core.acts import Act, Refused
-from workshop.core.models import JournalEntry, ModelNotes, OutsideReport, Place, Reading, Signoff, Wait
+from workshop.core.models import JournalEntry, ModelNotes, OutsideReport, Place, Signoff, Wait
 
 Undo = Callable[[Act, JournalEntry], JournalEntry]
 
@@ -12,10 +12,6 @@ Undo = Callable[[Act, JournalEntry], JournalEntry]
 def subject_pk(entry: JournalEntry) -> int:
     """Return the id of the row an entry speaks of."""
     return int(entry.subject.rsplit(":", 1)[1])
-
-
-def _reading(act: Act, entry: JournalEntry) -> JournalEntry:
-    return services.strike_reading(act, Reading.objects.get(pk=subject_pk(entry)))
 
 
 def _report(act: Act, entry: JournalEntry) -> JournalEntry:
@@ -42,7 +38,6 @@ def _place(act: Act, entry: JournalEntry) -> JournalEntry:
 
 
 UNDO: dict[str, Undo] = {
-    "record_reading": _reading,
     "record_report": _report,
     "sign_off": _sign_off,
     "begin_wait": _wait,

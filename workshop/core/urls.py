@@ -10,6 +10,7 @@ urlpatterns = [
     path("kept/", door.kept_typing, name="kept_typing"),
     path("our-workshop/", shop.shop_edit, name="shop_edit"),
     path("our-workshop/instruments/add/", shop.instrument_add, name="instrument_add"),
+    path("our-workshop/instruments/<int:pk>/", shop.instrument_change, name="instrument_change"),
     path("our-workshop/instruments/<int:pk>/retire/", shop.instrument_retire, name="instrument_retire"),
     path("our-workshop/people/add/", shop.user_add, name="user_add"),
     path("models/", notes.model_notes, name="model_notes"),

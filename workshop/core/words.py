@@ -91,6 +91,7 @@ class FoundIn(models.TextChoices):
     MARK = "MARK", "marks"
     WAIT = "WAIT", "waits"
     WORK = "WORK", "work"
+    WROTE = "WROTE", "what the buyer wrote"
 
 
 class Paper(models.TextChoices):
@@ -148,3 +149,8 @@ class Outcome(models.TextChoices):
     FAIL = "FAIL", "outside the limit"
     RECORDED = "RECORDED", "recorded, no limit"
     NOT_POSSIBLE = "NOT_POSSIBLE", "not possible"
+
+
+def full_stop(words: str) -> str:
+    """End a sentence once: what people typed may bring its own full stop."""
+    return words if words.endswith((".", "!", "?")) else f"{words}."

@@ -10,8 +10,9 @@ from dataclasses import dataclass
 from functools import cache
 from itertools import islice, product
 
-from django.db.models import F, Q, QuerySet, Value
-from django.db.models.functions import Replace
+from django.db.models import Case, F, Q, QuerySet, Value, When
+from django.db.models.functions import Concat, Lower, Replace, StrIndex
+from django.db.models.lookups import GreaterThan
 
 from handover import found as handover_found
 from intake import found as intake_found
@@ -34,6 +35,7 @@ READERS: dict[FoundIn, search.Reader] = {
 }
 SHOWN = 20  # more hits than this want another word. House policy.
 WORDS = 8  # words of a question that are looked for. House policy.
+SHORT = 2  # letters or figures: words up to this are not looked for inside of others. House policy.
 SLIP_FROM = 4  # letters; shorter words are one slip from too many others. House policy.
 MEANT = 3  # offers of "did you mean". House policy.
 TRIED = 12  # ways of mending a question that are tried before giving up. House policy.
@@ -89,8 +91,23 @@ def rebuild(jobs: "QuerySet[Job] | None" = None) -> int:
 def _holding(word: str) -> Q:
     holding = Q()
     for way in search.folds(word):
-        holding |= Q(folded__contains=way)
+        holding |= _standing("folded__contains", way)
     return holding
+
+
+def _standing(reads: str, way: str) -> Q:
+    """Find a word anywhere; one of two letters only where a word begins, one of one letter as a whole word.
+
+    Inside of words so short a one stands in nearly every row. `reads`: a column with its look-up.
+    """
+    inside = Q(**{reads: way})
+    if len(way) > SHORT or not way.isalnum():
+        return inside
+    column, _, how = reads.partition("__")
+    text = F(column) if how == "contains" else Lower(column)  # what is folded has no capitals
+    spaced = Concat(Value(" "), Replace(text, Value("\n"), Value(" ")), Value(" "))
+    sought = f" {way.lower()}" if len(way) == SHORT else f" {way.lower()} "
+    return inside & Q(GreaterThan(StrIndex(spaced, Value(sought)), 0))
 
 
 def _job_ids(words: Collection[str]) -> list[int]:
@@ -105,7 +122,7 @@ def _elsewhere(question: str, words: Collection[str], *, knows_people: bool) -> 
     """Return the newest jobs found where no entry is kept, by where that is."""
     decided, ended = Q(struck=False, corrected_by__isnull=True), Q(withdrawn_at__isnull=True)
     for word in words:
-        decided, ended = decided & Q(because__icontains=word), ended & Q(words__icontains=word)
+        decided, ended = decided & _standing("because__icontains", word), ended & _standing("words__icontains", word)
     whys = [Decision.objects.filter(decided), Ending.objects.filter(ended)]
     keys = [check.key(kind, {"reference": " ".join(question.split())}) for kind in Past.values]
     return {
@@ -174,14 +191,17 @@ def _where(machine_id: int, met: Mapping[int, set[str]], elsewhere: Mapping[str,
 
 
 def _met(job_ids: Collection[int], words: Collection[str]) -> dict[int, set[str]]:
-    holding = Q()
-    for word in words:
-        holding |= _holding(word)
-    met: dict[int, set[str]] = {}
-    rows = SearchEntry.objects.filter(holding, job_id__in=job_ids).values_list("job__machine_id", "source")
-    for machine_id, source in rows:
-        met.setdefault(machine_id, set()).add(source)
-    return met
+    """Return where each machine was met, but not where only some of the words stand that elsewhere stand together."""
+    holds = {f"word_{n}": Case(When(_holding(word), then=1), default=0) for n, word in enumerate(words)}
+    held: dict[int, dict[str, set[int]]] = {}
+    rows = SearchEntry.objects.filter(job_id__in=job_ids).annotate(**holds)
+    for machine_id, source, *found in rows.values_list("job__machine_id", "source", *holds):
+        mine = held.setdefault(machine_id, {}).setdefault(source, set())
+        mine.update(n for n, met in enumerate(found) if met)
+    return {
+        machine_id: {source for source, mine in of.items() if mine and not any(mine < other for other in of.values())}
+        for machine_id, of in held.items()
+    }
 
 
 def _station(job: Job, standings: dict[int, list[Standing]]) -> str:

@@ -10,7 +10,7 @@ from django.utils import timezone
 from handover import strip as handover_strip
 from workshop.bench import stops as bench_stops
 from workshop.core.models import Job, Wait
-from workshop.core.stations import Standing, State
+from workshop.core.stations import Standing, State, Station
 from workshop.core.templatetags.measures import short_day
 from workshop.core.words import ClosedAs
 from workshop.desk import stations
@@ -55,10 +55,12 @@ def frame(job: Job) -> Frame:
 
 
 def _stops(job: Job, proved: dict[int, Any]) -> list[dict[str, str]]:
-    """Return what stops an open job; one that has ended is stopped by nothing any more."""
+    """Return what stops an open job, and the dangers a buyer wrote of, also after the job has ended."""
+    written = handover_strip.stops(job)
     if job.closed_at is not None:
-        return []
-    return [_stop(job, stop) for stop in bench_stops.stops([job.pk], timezone.localdate(), proved)[job.pk]]
+        return written
+    stopped = bench_stops.stops([job.pk], timezone.localdate(), proved)[job.pk]
+    return [*written, *(_stop(job, stop) for stop in stopped)]
 
 
 def _head(job: Job) -> dict[str, str]:
@@ -132,7 +134,7 @@ def next_step(job: Job, standing: list[Standing], asked: str = "") -> dict[str, 
             return {
                 "words": first.sentence,
                 "url": _link(job, first.page, first.anchor),
-                "button": f"Go to {s.station.label}" if first.page == s.station.page else "Go there",
+                "button": f"Go to {_label(first.page, s.station)}",
             }
         return {
             "words": f"Sign off {s.station.label}: nothing is missing.",
@@ -140,6 +142,11 @@ def next_step(job: Job, standing: list[Standing], asked: str = "") -> dict[str, 
             "button": f"Go to {s.station.label}",
         }
     return None
+
+
+def _label(page: str, missing: Station[Any]) -> str:
+    """Return the station whose page something missing is put right on; the station that misses it for other pages."""
+    return next((one.label for one in stations.STATIONS if one.page == page), missing.label)
 
 
 def _link(job: Job, page: str, anchor: str) -> str:

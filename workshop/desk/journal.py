@@ -1,7 +1,12 @@
 """The journal of one machine: its own entries, and those of acts that brought in several machines at once."""
 
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import datetime
+
 from django.db.models import Q, QuerySet
 
+from handover.models import BuyerMessage
 from intake.models import Purchase
 from workshop.core.models import Job, JournalEntry, Machine
 from workshop.desk.models import PastRow
@@ -15,6 +20,30 @@ def of_job(job: Job) -> "QuerySet[JournalEntry]":
 def of_machine(machine: Machine) -> "QuerySet[JournalEntry]":
     """Return every entry of one machine, newest first, back to how it came in."""
     return _newest_first(Q(machine=machine) | _came_with(Q(job__machine=machine)))
+
+
+@dataclass(frozen=True, slots=True)
+class WrittenLine:
+    """A line of the record that no signed-in person acted: a buyer's message. It reads like an entry."""
+
+    at: datetime
+    sentence: str
+    machine: Machine
+    by: str = "The buyer wrote"
+    pk: None = None
+
+
+def with_messages(
+    entries: "Iterable[JournalEntry]", machine: Machine | None = None, newest: int | None = None
+) -> list[JournalEntry | WrittenLine]:
+    """Return entries and what buyers wrote (of one machine, or of all), newest first, at most `newest` of each."""
+    rows = BuyerMessage.objects.select_related("link__job__machine").order_by("-at", "-pk")
+    if machine is not None:
+        rows = rows.filter(link__job__machine=machine)
+    lines: list[JournalEntry | WrittenLine] = [
+        WrittenLine(row.at, row.told, row.link.job.machine) for row in rows[:newest]
+    ]
+    return sorted([*entries, *lines], key=lambda line: line.at, reverse=True)[:newest]
 
 
 def _newest_first(where: Q) -> "QuerySet[JournalEntry]":

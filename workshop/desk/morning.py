@@ -6,7 +6,9 @@ from typing import Any
 
 from django.urls import reverse
 
+from handover import messages as handover_messages
 from handover import strip as handover_strip
+from handover.models import BuyerMessage
 from workshop.bench import stops as bench_stops
 from workshop.core.models import Job, Wait
 from workshop.core.stations import Standing
@@ -102,12 +104,39 @@ def _read(today: date) -> _Known:
 def morning(today: date, *, shows_money: bool) -> Morning:
     """Return the page. A person who may not see prices gets neither Owed nor gains."""
     known = _read(today)
-    ready = _ready(known, shows_money)
-    questions = [_reserved(known), _stuck(known, today), _came_back(known)]
+    ready, written = _ready(known, shows_money), handover_messages.waiting()
+    questions = [_wrote(written)] if written else []
+    questions += [_reserved(known), _stuck(known, today), _came_back(known)]
     if shows_money:
         questions.append(_owed(today))
     questions.append(ready)
-    return Morning(_next(known, ready), questions, nothing=not known.jobs)
+    next_ = _danger(written) or _next(known, ready)
+    return Morning(next_, questions, nothing=not known.jobs and not written)
+
+
+def _wrote(written: list[BuyerMessage]) -> Question:
+    """What buyers wrote and nobody has answered, also of machines that were sold: dangers first."""
+    rows = [
+        Row(row.link.job.machine.name, _answer_url(row), row.told, short_day(row.at), stop=row.is_danger)
+        for row in written
+    ]
+    return Question("The buyer wrote", str(len(rows)), rows, "Nobody waits for an answer.")
+
+
+def _danger(written: list[BuyerMessage]) -> dict[str, str] | None:
+    if not written or not written[0].is_danger:
+        return None
+    row = written[0]
+    return {
+        "words": f"The buyer wrote: {row.told} Answer them first.",
+        "name": row.link.job.machine.name,
+        "url": _answer_url(row),
+        "button": "Answer the buyer",
+    }
+
+
+def _answer_url(row: BuyerMessage) -> str:
+    return reverse("handover:handover", args=[row.link.job.machine.slug]) + "#buyer-wrote"
 
 
 def _reserved(known: _Known) -> Question:

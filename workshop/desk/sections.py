@@ -73,7 +73,7 @@ def sections(
         "facts": [*facts(job.machine), *_from_the_past(job)],
         "sections": rooms,
         "waits": stations.waits([job.pk])[job.pk],
-        "entries": shown,
+        "entries": journal.with_messages(shown, job.machine, newest=RECORD_SHOWN),
         "undoable": undoable(shown, viewer) if viewer else set(),
     }
 

@@ -39,9 +39,11 @@ ENDS = (
     "strike_shot",
     "strike_work",
     "take_back",
+    "take_back_answer",
     "take_back_buyer_link",
     "take_back_hand_over",
     "unmend_mark",
+    "unopen_case",
     "withdraw_sign_off",
 )
 

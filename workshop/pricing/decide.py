@@ -7,10 +7,10 @@ from typing import Any
 
 from workshop.bench.facts import prove
 from workshop.bench.facts.prove import ItemState, ProveFacts
-from workshop.core.models import Job, Shop
+from workshop.core.models import Job, ModelNotes, Shop
 from workshop.core.templatetags.measures import short_day
 from workshop.core.words import JobKind
-from workshop.pricing import asking, balances, costs, rows, sums
+from workshop.pricing import asking, balances, costs, odds, odds_words, rows, sums
 from workshop.pricing.costs import JobCost
 from workshop.pricing.models import CURRENT, AskingPrice, Decision, Sale
 from workshop.pricing.stations import day_of_sale
@@ -28,7 +28,7 @@ class Known:
     asked: AskingPrice | None
     sale: Sale | None
     failed: tuple[int, ...]  # readings of stop items that failed and stand
-    usual_minutes: int | None
+    notes: ModelNotes
     on: date
 
 
@@ -50,7 +50,7 @@ def known(job: Job, today: date) -> Known:
         asked=asked,
         sale=sale,
         failed=tuple(failed_stops(prove.facts([job.pk])[job.pk])),
-        usual_minutes=job.machine.notes.usual_minutes,
+        notes=job.machine.notes,
         on=day_of_sale(sale, asked, job_cost, today),
     )
 
@@ -74,20 +74,42 @@ def weighed(of: Known, outlook: Outlook) -> dict[Way, Weighed | None]:
 def first_thoughts(of: Known) -> dict[str, Any]:
     """Return what the form starts from: the last decision less the hours worked since, else the model's usual hours.
 
-    The price is the one agreed, asked, or else suggested for a profit; the rest waits for a person.
+    The price is the likely one, with where it comes from (`price_words`); the rest waits for a person.
     """
-    last, worked = of.decision, of.job_cost.minutes
+    last, worked, usual = of.decision, of.job_cost.minutes, of.notes.usual_minutes
     if last is not None:
         names = ("parts_minor", "price_minor", "in_ten", "strip_minor", "pass_on_minor", "give_back_minor")
         left = max(0, last.minutes - (worked - last.worked_minutes))
-        return {n: getattr(last, n) for n in names} | {"minutes": left, "strip_minutes": last.strip_minutes}
-    minutes = max(0, of.usual_minutes - worked) if of.usual_minutes is not None else None
-    return {"minutes": minutes, "price_minor": _likely_minor(of), "in_ten": int(COMES_RIGHT.value)}
+        return {n: getattr(last, n) for n in names} | {
+            "minutes": left,
+            "strip_minutes": last.strip_minutes,
+            "price_words": f"As thought on {short_day(last.at)}.",
+        }
+    minutes = max(0, usual - worked) if usual is not None else None
+    price_minor, words = likely(of)
+    return {"minutes": minutes, "price_minor": price_minor, "price_words": words, "in_ten": int(COMES_RIGHT.value)}
 
 
-def _likely_minor(of: Known) -> int | None:
-    if of.sale or of.asked:
-        return of.sale.price_minor if of.sale else of.asked.price_minor if of.asked else None
+def likely(of: Known) -> tuple[int | None, str]:
+    """Return what a machine is likely to fetch, in minor units, and in words what tells it; nothing where nothing does.
+
+    In this order: agreed, asked, as its lot says, own sales of the model, its costs with the profit wanted. The last
+    is what it must fetch, not what it will, so everything else goes before it.
+    """
+    if of.sale is not None:
+        return of.sale.price_minor, "As agreed with its buyer."
+    if of.asked is not None:
+        return of.asked.price_minor, f"As asked since {short_day(of.asked.at)}."
+    if of.job_cost.purchase is not None and of.job_cost.purchase.lot_weight_minor:
+        return of.job_cost.purchase.lot_weight_minor, "What it should fetch, as its lot says."
+    sold = odds.evidence(of.notes, of.notes.kind)
+    if sold.fetched is not None:
+        return sold.fetched.median_minor, f"From our own sales. {odds_words.sold_words(sold, of.shop)}"
+    must_minor = _for_a_profit(of)
+    return must_minor, "" if must_minor is None else "No sale tells it: what it must fetch for the profit wanted."
+
+
+def _for_a_profit(of: Known) -> int | None:
     if of.job_cost.purchase is None or of.shop.profit_wanted_minor <= 0:
         return None
     try:

@@ -26,7 +26,7 @@ def before(job: Job, closed_as: ClosedAs, today: date) -> list[str]:
     sale = balances.standing([job.pk]).get(job.pk) if closed_as is not ClosedAs.SOLD_UNTESTED else None
     if sale is not None:
         reasons.append(f"It is agreed with {sale.buyer}: cancel the reservation first, at Hand over.")
-    if closed_as in USED_AFTER and CaseOpening.objects.filter(job=job, shut_at__isnull=True).exists():
+    if closed_as in USED_AFTER and CaseOpening.objects.open_now().filter(job=job).exists():
         reasons.append("The case is open: shut it first, at Mend and reseal.")
     if closed_as is ClosedAs.GIVEN_BACK and not _somebody(job):
         reasons.append("Nobody is known to give it back to: say who sold it and for how much, on Intake.")

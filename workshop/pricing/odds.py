@@ -15,7 +15,7 @@ from workshop.core.models import Job, ModelNotes
 from workshop.core.words import ClosedAs, JobKind
 from workshop.parts.models import Movement
 from workshop.pricing import costs
-from workshop.pricing.models import Sale
+from workshop.pricing.models import ExtraCost, Sale
 from workshop.trade.money import comparables
 from workshop.trade.money import odds as trade
 from workshop.trade.money.comparables import Fetched
@@ -25,6 +25,7 @@ from workshop.trade.money.rounding import round_half_up
 # The newest jobs of the model, and as many of its kind: older ones tell of other prices. House policy.
 MOST_JOBS = 200
 CASES_SHOWN = 3
+OLD_PARTS = "Parts, as the old book says"  # how the parts of a job of the past are written down: one line
 NOT_MENDED = (ClosedAs.STRIPPED, ClosedAs.SCRAPPED, ClosedAs.SOLD_UNTESTED)
 _ENDED = (ClosedAs.SOLD_PROVED, *NOT_MENDED)  # kept or given back, it says nothing
 
@@ -61,7 +62,8 @@ class PartOdds:
 class Evidence:
     """What is known of a model: its own jobs, those of other models of its kind, and the odds from both.
 
-    Prices and salvage are the model's own; two sales are a range, and no `price_minor` to begin from.
+    Prices and salvage are the model's own. `price_minor` is the middle of what was fetched, be it once; who prints it
+    says from how many.
     """
 
     own: tuple[Past, ...]
@@ -101,7 +103,7 @@ class Evidence:
 
 
 def evidence(notes: ModelNotes | None, kind: str) -> Evidence:
-    """Return what own jobs say of a model; without notes, of its kind alone. Six queries at most."""
+    """Return what own jobs say of a model; without notes, of its kind alone. Seven queries at most."""
     of_kind = _jobs(Q(machine__notes__kind=kind))
     own_jobs = list(of_kind.filter(machine__notes=notes)[:MOST_JOBS]) if notes else []
     kind_jobs = list((of_kind.exclude(machine__notes=notes) if notes else of_kind)[:MOST_JOBS])
@@ -114,7 +116,7 @@ def evidence(notes: ModelNotes | None, kind: str) -> Evidence:
         own=own,
         kind=kind_past,
         fetched=fetched,
-        price_minor=fetched.median_minor if fetched and fetched.interval else None,
+        price_minor=fetched.median_minor if fetched else None,
         minutes=trade.minutes(_work(own), _work(kind_past)),
         usual_minutes=notes.usual_minutes if notes else None,
         parts=_parts([past.pk for past in own if past.mended], [past.pk for past in kind_past if past.mended]),
@@ -159,12 +161,18 @@ def _salvage(jobs: Iterable[Past]) -> int | None:
 
 
 def _parts(own: Collection[int], kind: Collection[int]) -> tuple[PartOdds, ...]:
-    """Return the odds of each part that a machine of the kind took; what went back to the drawer cancels out."""
+    """Return the odds of each part that a machine of the kind took; what went back to the drawer cancels out.
+
+    Jobs of an old book name no part: theirs come as one.
+    """
     rows = Movement.objects.filter(job_id__in=[*own, *kind]).values("job_id", "part_id", "part__name")
     worth: dict[tuple[int, str], dict[int, int]] = defaultdict(dict)
     for row in rows.annotate(out=Sum("qty"), value=Sum("value_minor")).order_by("part__name", "job_id"):
         if row["out"] < 0:
             worth[row["part_id"], row["part__name"]][row["job_id"]] = max(0, -row["value"])
+    past = ExtraCost.objects.filter(job_id__in=[*own, *kind], words=OLD_PARTS, struck_at__isnull=True)
+    for job_id, amount_minor in past.values_list("job_id", "amount_minor"):
+        worth[0, OLD_PARTS][job_id] = amount_minor
     ours = set(own)
     found = []
     for (_, name), by_job in worth.items():

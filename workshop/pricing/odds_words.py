@@ -35,7 +35,17 @@ def told(known: Evidence, shop: Shop) -> Told:
 
 def hints(known: Evidence, shop: Shop) -> dict[str, str]:
     """Return what own jobs say under the boxes of price and chance; no typed word is in it."""
-    return {"price_minor": _sold_words(known, shop), "not_mended_percent": _failed_words(known)}
+    return {
+        "price_minor": sold_words(known, shop),
+        "parts_minor": f"From {_cases_words(known)}." if known.parts else "",
+        "not_mended_percent": _failed_words(known),
+    }
+
+
+def _cases_words(known: Evidence) -> str:
+    own = sum(past.mended for past in known.own)
+    kind = sum(past.mended for past in known.kind)
+    return f"{_jobs(own)} of this model" + (f" and {kind} more of its kind" if kind else "")
 
 
 def _worth(known: Evidence) -> str:
@@ -62,7 +72,8 @@ def _jobs(count: int) -> str:
     return "1 past job" if count == 1 else f"{count} past jobs"
 
 
-def _sold_words(known: Evidence, shop: Shop) -> str:
+def sold_words(known: Evidence, shop: Shop) -> str:
+    """Say what machines of the model fetched, and how few they are."""
     fetched = known.fetched
     if fetched is None:
         return "None sold yet: the price is your own guess."

@@ -58,17 +58,18 @@ class DecidePage:
 
 
 def decide_page(job: Job, of: Known, outlook: Outlook | None) -> DecidePage:
-    """Return the page's rows; nothing is weighed where nothing was thought yet (`outlook` is None)."""
-    ways, reasons, no_price = _weighed(of, outlook) if outlook else ([], [], "")
+    """Return the page's rows; nothing is weighed before anything was thought (no `outlook`), or once it ended."""
+    closed = job.closed_at is not None
+    ways, reasons, no_price = _weighed(of, outlook) if outlook and not closed else ([], [], "")
     return DecidePage(
-        decision=decision_lines(of.decision, of.shop, shows_money=True),
+        decision=decision_lines(of.decision, of.shop, shows_money=True, in_full=closed),
         ways=ways,
         reasons=reasons,
         spent=_spent(of),
         no_price=no_price,
         on_hand=on_hand(job),
         came_back=job.kind == JobKind.CAME_BACK,
-        closed=job.closed_at is not None,
+        closed=closed,
     )
 
 
@@ -127,8 +128,13 @@ def _spent(of: Known) -> str:
     return f"{spent} was spent already. {gone}. Rent is left out too: it falls due anyway."
 
 
-def decision_lines(decision: Decision | None, shop: Shop, *, shows_money: bool) -> list[tuple[str, str]]:
-    """Return the standing decision as label and words; without figures for a person who may not see them."""
+def decision_lines(
+    decision: Decision | None, shop: Shop, *, shows_money: bool, in_full: bool = False
+) -> list[tuple[str, str]]:
+    """Return the standing decision as label and words; without figures for a person who may not see them.
+
+    `in_full`: with all that was thought then, for a job that ended has no form to show it.
+    """
     if decision is None:
         return []
     lines = [
@@ -136,9 +142,24 @@ def decision_lines(decision: Decision | None, shop: Shop, *, shows_money: bool) 
         ("Because", decision.because),
         ("Thought", f"{rows.duration(decision.minutes)} still to come"),
     ]
+    if shows_money and in_full:
+        lines += _thought(decision, shop)
     if shows_money and decision.net_minor is not None:
         lines.append(("It was to leave", money(decision.net_minor, shop)))
     return lines
+
+
+def _thought(decision: Decision, shop: Shop) -> list[tuple[str, str]]:
+    """Return what was thought of a machine when it was decided; nothing of it is reckoned anew."""
+    amounts = {
+        "Parts still to come": decision.parts_minor,
+        "Likely price": decision.price_minor,
+        "Its parts were worth": decision.strip_minor,
+        "It would fetch as it was": decision.pass_on_minor,
+        "The seller would pay back": decision.give_back_minor,
+    }
+    lines = [(label, money(minor, shop)) for label, minor in amounts.items() if minor is not None]
+    return [*lines, *([("Comes right", f"{decision.in_ten} times in 10")] if decision.in_ten is not None else [])]
 
 
 def on_hand(job: Job) -> list[OnHand]:

@@ -8,6 +8,7 @@ from workshop.core.templatetags.measures import day, money, short_day
 from workshop.pricing import balances, costs
 from workshop.pricing.models import CURRENT, Payment, Sale
 from workshop.pricing.rows import SumRow
+from workshop.trade.money import rounding
 
 
 @dataclass(frozen=True, slots=True)
@@ -30,6 +31,8 @@ class SaleBlock:
     payments: list[PaymentRow]
     is_cancelled: bool
     settled: bool
+    rest: str = ""  # what is to come, as the press that pays it says it; nothing when nothing is
+    rest_typed: str = ""  # the same as it would be typed
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,6 +81,7 @@ def _sale_block(sale: Sale, payments: list[Payment], shop: Shop) -> SaleBlock:
     last = SumRow("TO_COME", "To come", money(max(0, held.to_come_minor), shop), heavy=True)
     if held.to_come_minor < 0:
         last = SumRow("BACK", "To give back", money(-held.to_come_minor, shop), heavy=True)
+    to_come = 0 if sale.cancelled_at else max(0, held.to_come_minor)
     agreed = SumRow("AGREED", f"Agreed, {day(sale.agreed_on)}", money(sale.price_minor, shop))
     return SaleBlock(
         pk=sale.pk,
@@ -86,6 +90,8 @@ def _sale_block(sale: Sale, payments: list[Payment], shop: Shop) -> SaleBlock:
         payments=[_payment_row(row, shop) for row in payments],
         is_cancelled=sale.cancelled_at is not None,
         settled=held.to_come_minor == 0,
+        rest=money(to_come, shop) if to_come else "",
+        rest_typed=str(rounding.from_minor(to_come, shop.currency)) if to_come else "",
     )
 
 

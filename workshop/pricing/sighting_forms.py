@@ -12,6 +12,7 @@ from workshop.pricing.most_to_pay import Guess
 
 _OFF = {"autocomplete": "off"}  # a seller's data, not the typist's own
 _WORK = ("hours", "minutes")
+_MORE = ("parts_minor", "salvage_minor")
 _SELLER = ("asked_minor", "seller_name", "seller_phone", "said")
 # What the odds of own jobs can fill in; hours and minutes are one number.
 FILLED = ("price_minor", *_WORK, "parts_minor", "profit_minor", "not_mended_percent", "salvage_minor")
@@ -90,6 +91,11 @@ class SightingForm(ModelAskingForm, VersionedForm):
     def names_seller(self) -> bool:
         """Say whether the fields of what they ask and who they are stand open."""
         return any(self._typed(name) or name in self.errors for name in _SELLER)
+
+    @property
+    def names_more(self) -> bool:
+        """Say whether the fields of parts stand open: something is in them, typed or filled in."""
+        return any(self._typed(name) or name in self.errors for name in _MORE)
 
     def fill(self, subject: str, told: Mapping[str, str], before: Mapping[str, str]) -> None:
         """Fill what is empty, or still says what was told `before` of another model; what was typed stays.

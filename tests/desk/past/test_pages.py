@@ -212,3 +212,13 @@ def test_odd_answers_are_refused_and_store_nothing(client_in, odd):
 
 def test_the_way_in_stands_on_our_workshop(client_in):
     assert f'href="{reverse("past")}"' in page(client_in.get(reverse("core:shop_edit")))
+
+
+def test_a_column_that_nothing_is_matched_to_says_that_it_does_not_come_in(client_in):
+    rows = [f"{lists.STOCK_HEADINGS},Colour", f"{lists.STOCK_ROW},cream"]
+    to = upload(client_in, "\r\n".join(rows).encode())["Location"]
+
+    fields = client_in.get(to).context["form"].fields
+
+    assert fields["column_9"].help_text == "Not brought in as it stands. Like: cream"
+    assert fields["column_0"].help_text == "Like: Fennick and Low"

@@ -261,3 +261,14 @@ def test_ten_thousand_fuzzed_rows_never_crash_and_never_come_in_by_half(act, sho
     assert brought > 1_000
     assert PastRow.objects.count() == brought == Machine.objects.count()
     assert JournalEntry.objects.filter(verb="bring_in").count() == PastFile.objects.exclude(brought_at=None).count()
+
+
+@pytest.mark.django_db
+def test_a_column_of_hours_is_known_and_adds_to_the_minutes(act, shop):
+    headings, row = f"{lists.SALES_HEADINGS},Hours", f"{lists.SALES_ROW},1.5"
+    file = lists.keep(act(), "SALES", f"{headings}\r\n{row}".encode())
+
+    services.bring_in(act(), shop, file, file.version)
+
+    job = Job.objects.get()
+    assert costs.minutes_spent([job.pk])[job.pk] == 210 + 90

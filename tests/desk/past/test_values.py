@@ -122,3 +122,13 @@ def test_headings_are_guessed_each_once():
         "bought_on": 4,
     }
     assert columns.missing("STOCK", {"maker": 0}) == ["Model", "Price paid", "Bought on"]
+
+
+@pytest.mark.parametrize(("cell", "hours"), [("6", "6"), ("3.5", "3.5"), ("1,25", "1.25"), ("", None)])
+def test_hours_are_read_with_a_point_or_a_comma(cell, hours):
+    assert read("hours", cell) == (Decimal(hours) if hours else None)
+
+
+@pytest.mark.parametrize("cell", ["6 h", "-1", "six", "99999"])
+def test_what_are_no_hours_is_said(cell):
+    assert "hours" in wrong("hours", cell)

@@ -4,7 +4,7 @@ from decimal import Decimal
 
 import pytest
 
-from workshop.trade.safety.electrical import OwnLimit, combine, loosens
+from workshop.trade.safety.electrical import OwnLimit, combine, loosens, says_why
 
 
 def number(text: str | None) -> Decimal | None:
@@ -39,3 +39,19 @@ def test_what_loosens_is_known_whether_or_not_it_has_a_reason():
     assert loosens((None, Decimal(1)), OwnLimit(None, Decimal("1.1")))
     assert not loosens((None, Decimal(1)), OwnLimit(Decimal("0.1"), Decimal(1)))
     assert not loosens((None, None), OwnLimit(None, Decimal(9)))
+
+
+@pytest.mark.parametrize(
+    ("reason", "says"),
+    [
+        ("", False),
+        ("x", False),
+        ("x x x x", False),
+        ("long cords", False),  # nine letters
+        ("old long cords", True),
+        ("Verlängerungskabel", True),  # one word may say it
+        ("0.1 2 3 4", False),
+    ],
+)
+def test_a_reason_says_something_in_three_words_or_twelve_letters(reason: str, says: bool) -> None:
+    assert says_why(reason) is says

@@ -83,6 +83,7 @@ def insulation_hot(unit: Unit) -> Item:
         case_sensitive=True,
         instrument=InstrumentKind.INSULATION,
         measure=Measure.INSULATION_MOHM,
+        heated=True,
         full_only=True,
         why="An element that leaks only when hot and wet passes cold, and trips the buyer's house.",
     )

@@ -44,8 +44,15 @@ class OutsideReportForm(ActForm):
 
     measured_on = forms.DateField(
         label="Measured on",
-        help_text="After the case was last shut.",
+        help_text="After the machine came here, and after the case was last shut.",
         widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"}),
+    )
+    measured_at = forms.TimeField(
+        label="At what time",
+        required=False,
+        help_text="Wanted on the day the case was shut.",
+        widget=forms.TimeInput(format="%H:%M", attrs={"type": "time"}),
+        error_messages={"invalid": "Type a time like 14:30."},
     )
     who = forms.CharField(label="Who measured it", max_length=80, help_text="The tester, or the firm.")
     number = forms.CharField(label="Number of the report", max_length=40, required=False)

@@ -117,6 +117,10 @@ def _choice(box: Box) -> forms.ChoiceField:
     return forms.ChoiceField(label=box.label, choices=box.choices, widget=forms.RadioSelect)
 
 
+class StrikeForm(AskingForm, VersionedForm):
+    """Undo beside the last thing done. Its version is the id of the newest reading of that item the person saw."""
+
+
 class SkipForm(VersionedForm):
     """Not possible: a reason from the list, and words. Its version is that of the reading form."""
 

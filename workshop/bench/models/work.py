@@ -33,8 +33,23 @@ class WorkDone(models.Model):
         return self.what
 
 
+class CaseOpeningQuerySet(models.QuerySet["CaseOpening"]):
+    """Reads."""
+
+    def standing(self) -> "CaseOpeningQuerySet":
+        """Return the openings that were not taken back as a slip."""
+        return self.filter(struck_at__isnull=True)
+
+    def open_now(self) -> "CaseOpeningQuerySet":
+        """Return those that stand and were not shut."""
+        return self.standing().filter(shut_at__isnull=True)
+
+
 class CaseOpening(models.Model):
-    """The case was opened, and shut again: electrical and leak readings from before do not count after."""
+    """The case was opened, and shut again: electrical and leak readings from before do not count after.
+
+    Struck where an answer that says "seen inside" was a slip: the case never was open.
+    """
 
     job = models.ForeignKey(Job, models.PROTECT, related_name="case_openings")
     why = models.CharField(max_length=120)
@@ -42,12 +57,19 @@ class CaseOpening(models.Model):
     opened_by = models.ForeignKey(User, models.PROTECT, related_name="+")
     shut_at = models.DateTimeField(null=True, blank=True)
     shut_by = models.ForeignKey(User, models.PROTECT, null=True, blank=True, related_name="+")
+    struck_at = models.DateTimeField(null=True, blank=True)
+    struck_by = models.ForeignKey(User, models.PROTECT, null=True, blank=True, related_name="+")
+
+    objects = CaseOpeningQuerySet.as_manager()
 
     class Meta:
         constraints = [
             paired("shut"),
+            paired("struck"),
             models.UniqueConstraint(
-                fields=["job"], condition=Q(shut_at__isnull=True), name="bench_caseopening_one_open_a_job"
+                fields=["job"],
+                condition=Q(shut_at__isnull=True, struck_at__isnull=True),
+                name="bench_caseopening_one_open_a_job",
             ),
         ]
 

@@ -65,6 +65,10 @@ def measured(facts: ProveFacts, item: Item, card: str, typed: Typed, usual: limi
         return _by_tester(facts, item, card, typed, typed.instrument)
     values = _values(item, typed)
     _ask_if_odd(facts, item, typed, values, usual)
+    if typed.lead_ohm and typed.leads_nulled:
+        raise Refused(
+            "The leads were nulled: nothing is left to take off. Clear this box or the tick.", field="lead_ohm"
+        )
     if typed.lead_ohm is not None:
         values = [_without_leads(value, typed.lead_ohm) for value in values]
     limit = _limit(facts, item, usual)

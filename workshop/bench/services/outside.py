@@ -2,10 +2,11 @@
 
 from collections.abc import Collection
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, datetime
 
 from django.utils import timezone
 
+from intake.models import Purchase
 from workshop.bench.facts.prove import ProveFacts, Standing
 from workshop.bench.services import basis
 from workshop.bench.services.prove import open_facts
@@ -29,28 +30,59 @@ def outside_report(act: Act, job: Job, typed: OutsideTyped) -> JournalEntry:
     """Keep an outside tester's report; it lapses when the case is opened, as our own readings do.
 
     :raises Refused: the job has ended, the case is open or was shut after the test, nothing electrical is covered,
-        or the day has not come
+        the machine was not here yet, or the day has not come
     """
     with acts.once(act):
         facts = open_facts(job)
         covered = [s for s in facts.electrical() if s.item.code in typed.covers]
         if not covered:
             raise Refused("Say which readings the report covers.", field="covers")
-        _refuse_day(act, facts, typed.outside.measured_on)
+        _refuse_day(act, job, facts, typed.outside)
         basis.begin(act, job, facts)
         found = [_found(standing, typed.outside) for standing in covered]
         return services.record_report(act, job, found, typed.outside)
 
 
-def _refuse_day(act: Act, facts: ProveFacts, measured_on: date) -> None:
-    if measured_on > act.day:
+def _refuse_day(act: Act, job: Job, facts: ProveFacts, outside: Outside) -> None:
+    """What happened to a machine before it came, or before its case was last shut, nobody here can know."""
+    if outside.measured_on > act.day:
         raise Refused("That day has not come yet.", field="measured_on")
+    came_on = _came_on(job)
+    if outside.measured_on < came_on:
+        raise Refused(
+            f"The machine came here on {day(came_on)}. A report from before does not count.", field="measured_on"
+        )
     if facts.case_open:
         raise Refused("The case is open: shut it first. A report from before does not count then.")
-    shut_at = facts.opened.shut_at if facts.opened else None
-    if shut_at is not None and measured_on < timezone.localtime(shut_at).date():
-        shut = day(timezone.localtime(shut_at).date())
-        raise Refused(f"The case was last shut on {shut}. A report from before does not count.", field="measured_on")
+    if facts.opened is not None and facts.opened.shut_at is not None:
+        _refuse_before(timezone.localtime(facts.opened.shut_at), outside)
+    if (
+        outside.measured_on == act.day
+        and outside.measured_at
+        and outside.measured_at > timezone.localtime(act.at).time()
+    ):
+        raise Refused("That time has not come yet.", field="measured_at")
+
+
+def _refuse_before(shut_at: datetime, outside: Outside) -> None:
+    """On the day of the shutting itself only the time of day tells which came first."""
+    shut_on, clock_words = shut_at.date(), f"{shut_at:%H:%M}"
+    if outside.measured_on < shut_on:
+        raise Refused(
+            f"The case was last shut on {day(shut_on)}. A report from before does not count.", field="measured_on"
+        )
+    if outside.measured_on > shut_on:
+        return
+    if outside.measured_at is None:
+        raise Refused(f"The case was shut that day at {clock_words}. Say when it was measured.", field="measured_at")
+    if outside.measured_at <= shut_at.time().replace(second=0, microsecond=0):
+        raise Refused(f"The case was shut at {clock_words}. A report from before does not count.", field="measured_at")
+
+
+def _came_on(job: Job) -> date:
+    """The day it was bought; a machine that came back was not bought again."""
+    bought_on = Purchase.objects.filter(job=job).values_list("acquired_on", flat=True).first()
+    return bought_on or timezone.localtime(job.opened_at).date()
 
 
 def _found(standing: Standing, outside: Outside) -> Found:

@@ -11,7 +11,7 @@ from workshop.core import acts
 from workshop.core.acts import Act, Refused
 from workshop.core.models import JournalEntry
 from workshop.core.words import Area
-from workshop.trade.safety.electrical import OwnLimit, Profile, loosens
+from workshop.trade.safety.electrical import OwnLimit, Profile, loosens, says_why
 
 
 def set_limit(
@@ -19,12 +19,13 @@ def set_limit(
 ) -> JournalEntry:
     """Set our own limit on a measure; machines under way keep theirs.
 
-    :raises Refused: not by the owner, no end given, ends the wrong way round, or wider than the place's limit
-        without a reason
+    :raises Refused: not by the owner, no end given, an end its measure does not have, ends the wrong way round,
+        wider than the place's limit without a reason, or a reason of a word or two
     """
     with acts.once(act):
         _owner(act)
-        _check(profile, measure, OwnLimit(low, high, reason))
+        _refuse_ends(measure, low, high)
+        _refuse_reason(profile, measure, OwnLimit(low, high, reason))
         row = LimitRow.objects.create(
             profile=profile.code if measure.electrical else "",
             measure=measure,
@@ -53,12 +54,23 @@ def _owner(act: Act) -> None:
         raise Refused("Only the owner of the workshop may set its limits.")
 
 
-def _check(profile: Profile, measure: OwnMeasure, own: OwnLimit) -> None:
-    """Refuse a limit that is none. Where it is stricter on some machines, the others keep the place's end."""
-    if own.low is None and own.high is None:
-        raise Refused("Type the lowest or the highest that passes.", field="low")
-    if own.low is not None and own.high is not None and own.low > own.high:
+def _refuse_ends(measure: OwnMeasure, low: Decimal | None, high: Decimal | None) -> None:
+    if measure.only_end == "high" and low is not None:
+        raise Refused(f"{measure.label} has a highest only: leave the lowest empty.", field="low")
+    if measure.only_end == "low" and high is not None:
+        raise Refused(f"{measure.label} has a lowest only: leave the highest empty.", field="high")
+    if low is None and high is None:
+        raise Refused(
+            "Type the lowest or the highest that passes.", field="high" if measure.only_end == "high" else "low"
+        )
+    if low is not None and high is not None and low > high:
         raise Refused("The lowest is above the highest. Check both.", field="high")
+
+
+def _refuse_reason(profile: Profile, measure: OwnMeasure, own: OwnLimit) -> None:
+    """Where it is stricter on some machines, the others keep the place's end: a reason given must say something."""
     limits = example_limits(profile, measure)
     if limits and not own.reason.strip() and all(loosens((limit.low, limit.high), own) for limit in limits):
         raise Refused(f"This is wider than {limits[0].words}. Say why: it prints with the reading.", field="reason")
+    if own.reason.strip() and not says_why(own.reason):
+        raise Refused("Say why in three words or more: it prints with the reading.", field="reason")

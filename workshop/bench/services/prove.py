@@ -10,6 +10,7 @@ from workshop.bench.cards import Item
 from workshop.bench.facts import prove as facts_of
 from workshop.bench.facts.prove import ItemState, ProveFacts, Standing
 from workshop.bench.limits import Usual
+from workshop.bench.models import CaseOpening
 from workshop.bench.services import basis, spot, work
 from workshop.bench.services import measured as what
 from workshop.bench.services.measured import Typed
@@ -25,7 +26,7 @@ LOOK_INSIDE = "look inside before the lid goes on"
 
 
 def read(act: Act, job: Job, code: str, typed: Typed, *, seen: int | None = None) -> JournalEntry:
-    """Keep one reading of a card, judged against its limit as it stands now.
+    """Keep one reading of a card, judged against its limit as it stands now. A failed second look is kept at once.
 
     `seen`: id of the newest reading on the person's page, 0 for none; None where no page was open.
 
@@ -37,23 +38,36 @@ def read(act: Act, job: Job, code: str, typed: Typed, *, seen: int | None = None
         facts = open_facts(job)
         item, card = find(facts, code)
         _refuse_stale(facts.states[code], seen, typed)
-        if typed.second_look:
-            refuse_no_second(act, facts, facts.states[code])
-        if item.needs_mains:
+        if item.waits_for_mains:
             refuse_unsafe(facts, item)
         _refuse_early(facts, item)
-        spot.draw_once(act, job, facts)
-        _move_case(act, job, facts, item, typed)
         usual = usual_ml(job.machine) if item.code == "debit" else None
         found = what.seen(item, card, typed) if item.seen else what.measured(facts, item, card, typed, usual)
+        found = replace(found, second_look=_is_second(act, facts, facts.states[code], typed, found))
+        spot.draw_once(act, job, facts)
+        _move_case(act, job, facts, item, typed)
         basis.begin(act, job, facts)
-        return services.record_reading(act, job, replace(found, second_look=typed.second_look))
+        return services.record_reading(act, job, found)
+
+
+def _is_second(act: Act, facts: ProveFacts, standing: Standing, typed: Typed, found: Found) -> bool:
+    """Say whether it stands beside the first reading. A fail is never sent away: with none that passed, it is a first.
+
+    :raises Refused: when it passed, and is no second look
+    """
+    if typed.second_look and found.outcome != Outcome.FAIL:
+        refuse_no_second(act, facts, standing)
+    return typed.second_look and standing.state is ItemState.PASSED
 
 
 def _move_case(act: Act, job: Job, facts: ProveFacts, item: Item, typed: Typed) -> None:
-    """What is seen inside says that the case is open now; "shut, all screws in" says that it is shut."""
+    """What is seen inside says that the case is open now; "shut, all screws in" says that it is shut.
+
+    The opening stands in Record as an entry of its own, without the form's key, so that it has its own Undo.
+    """
     if item.opens_case and not facts.case_open:
-        work.open_now(act, job, why=LOOK_INSIDE)
+        opening = work.open_now(act, job, why=LOOK_INSIDE)
+        acts.write(replace(act, key=None), "look_inside", f"Opened the case: {LOOK_INSIDE}", opening, job=job)
     if item.shuts_case and facts.case_open and typed.answer == item.answers[0].code:
         work.shut_now(act, job)
 
@@ -117,16 +131,50 @@ def stop_unit(act: Act, job: Job, code: str, *, seen: int | None = None) -> Jour
         return services.begin_wait(act, job, station="PROVE", kind="DECISION", what=what, who="", look_again_on=None)
 
 
-def strike(act: Act, job: Job, reading: Reading, *, seen: int | None = None) -> JournalEntry:
+def strike(act: Act, job: Job, reading: Reading, *, seen: int | None = None, sure: str = "") -> JournalEntry:
     """Take a reading back as a slip. :raises Refused: when it was taken back before, or the job has ended.
 
     :raises Stale: when another reading of that item was recorded since the page was opened
+    :raises Odd: when it is another person's second look, until a second press says yes
     """
     with acts.once(act):
         standing = open_facts(job).states.get(reading.item)
         if standing is not None:
             _refuse_stale(standing, seen)
-        return services.strike_reading(act, reading)
+        about = f"second look {reading.pk}"
+        if reading.second_look and reading.by_id != act.by.pk and sure != about:
+            words = f"{reading.by} took this second look. Press again to take it back all the same."
+            raise acts.Odd(words, about=about)
+        return take_back(act, reading)
+
+
+def take_back(act: Act, reading: Reading) -> JournalEntry:
+    """Take a reading back; where it said that the case is open and nothing was done since, that is taken back too.
+
+    :raises Refused: when it was taken back before
+    """
+    with acts.once(act):
+        same = {"job": reading.job_id, "opened_at": reading.at, "opened_by": reading.by_id}
+        opening = CaseOpening.objects.open_now().filter(**same).select_related("job__machine").first()
+        entry = services.strike_reading(act, reading)
+        if opening is not None and not work.done_since(opening, but=reading):
+            work.unopen_case(replace(act, key=None), opening)
+        return entry
+
+
+def take_back_look(act: Act, opening: CaseOpening) -> JournalEntry:
+    """Take back that a look inside opened the case, with the answer that said so.
+
+    :raises Refused: when it was shut or taken back before, or something was done since
+    """
+    with acts.once(act):
+        if opening.struck_at is not None or opening.shut_at is not None:
+            raise Refused("The case is not open any more.")
+        same = {"job": opening.job_id, "at": opening.opened_at, "by": opening.opened_by_id}
+        said = Reading.objects.filter(**same, struck=False, corrected_by__isnull=True).first()
+        if work.done_since(opening, but=said):
+            raise Refused("Something was done since. Shut the case at Mend and reseal instead.")
+        return take_back(act, said) if said else work.unopen_case(act, opening)
 
 
 # --- what the writers ask first --------------------------------------------------------------------------

@@ -1,4 +1,4 @@
-"""Writer of the word that fast answers were looked at."""
+"""Writer of the word on fast answers, and on times that hardly can be."""
 
 from workshop.bench import tempo
 from workshop.bench.models import TempoAnswer
@@ -9,7 +9,7 @@ from workshop.core.models import Job, JournalEntry
 
 
 def looked_at(act: Act, job: Job, last_pk: int) -> JournalEntry:
-    """Keep somebody's word that fast answers were looked at, up to the reading `last_pk`.
+    """Keep somebody's word that fast answers were looked at, or a time is so: the question kept by `last_pk`.
 
     :raises Refused: when nothing is asked about those answers, or it was answered before
     """
@@ -18,4 +18,4 @@ def looked_at(act: Act, job: Job, last_pk: int) -> JournalEntry:
         if asked is None or asked.answer:
             raise Refused("Nobody asks about these answers any more. Read the page again.")
         row = TempoAnswer.objects.create(job=job, last_id=last_pk, by=act.by, at=act.at)
-        return acts.write(act, "looked_at", f"{asked.words} They were looked at", row, job=job)
+        return acts.write(act, "looked_at", f"{asked.words} {asked.yes}", row, job=job)

@@ -7,7 +7,8 @@ from django.db.models import Sum
 
 from intake.services.guard import refuse_work_on_hold
 from workshop.bench import found
-from workshop.bench.models import CaseOpening, NotNeeded, Shot, WorkDone
+from workshop.bench.models import CaseOpening, NotNeeded, SealWork, Shot, WorkDone
+from workshop.bench.models.corrections import STANDS
 from workshop.bench.words import WorkStation
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
@@ -92,7 +93,7 @@ def open_case(act: Act, job: Job, *, why: str) -> JournalEntry:
 def open_now(act: Act, job: Job, *, why: str) -> CaseOpening:
     """Write that the case is open, inside the caller's act. :raises Refused: on hold, or when it is open already."""
     refuse_work_on_hold(act, job, "opening it")
-    if CaseOpening.objects.filter(job=job, shut_at__isnull=True).exists():
+    if CaseOpening.objects.open_now().filter(job=job).exists():
         raise Refused("The case is open already.")
     row = CaseOpening.objects.create(job=job, why=why, opened_at=act.at, opened_by=act.by)
     found.refresh(job)
@@ -107,7 +108,7 @@ def shut_case(act: Act, job: Job) -> JournalEntry:
 
 def shut_now(act: Act, job: Job) -> CaseOpening:
     """Write that the case is shut, inside the caller's act. :raises Refused: when it was not open."""
-    row = CaseOpening.objects.filter(job=job, shut_at__isnull=True).first()
+    row = CaseOpening.objects.open_now().filter(job=job).first()
     if row is None:
         raise Refused("The case is shut already.")
     row.shut_at, row.shut_by = act.at, act.by
@@ -121,7 +122,7 @@ def reopen_case(act: Act, opening: CaseOpening) -> JournalEntry:
     :raises Refused: when something was read, or a shot pulled, since; or when it is open
     """
     with acts.once(act):
-        if opening.shut_at is None or CaseOpening.objects.filter(job=opening.job, shut_at__isnull=True).exists():
+        if opening.shut_at is None or CaseOpening.objects.open_now().filter(job=opening.job).exists():
             raise Refused("The case is open already.")
         since = {"job": opening.job, "at__gt": opening.shut_at}
         if Reading.objects.filter(**since).exists() or Shot.objects.filter(**since).exists():
@@ -129,6 +130,27 @@ def reopen_case(act: Act, opening: CaseOpening) -> JournalEntry:
         opening.shut_at = opening.shut_by = None
         opening.save(update_fields=["shut_at", "shut_by"])
         return acts.write(act, "reopen_case", "Took back: shut the case", opening, job=opening.job)
+
+
+def unopen_case(act: Act, opening: CaseOpening) -> JournalEntry:
+    """Take back that the case was opened: it never was, and readings from before count again."""
+    with acts.once(act):
+        opening.struck_at, opening.struck_by = act.at, act.by
+        opening.save(update_fields=["struck_at", "struck_by"])
+        found.refresh(opening.job)
+        return acts.write(act, "unopen_case", "Took back: opened the case", opening, job=opening.job)
+
+
+def done_since(opening: CaseOpening, but: Reading | None) -> bool:
+    """Say whether anything but that reading was read, worked or pulled since the case was opened."""
+    since = {"job": opening.job_id, "at__gte": opening.opened_at}
+    readings = Reading.objects.filter(**since, struck=False, corrected_by__isnull=True)
+    others = readings.exclude(pk=but.pk) if but else readings
+    worked = WorkDone.objects.filter(**since, struck_at__isnull=True)
+    return any(
+        rows.exists()
+        for rows in (others, worked, SealWork.objects.filter(STANDS, **since), Shot.objects.filter(**since))
+    )
 
 
 def not_needed(act: Act, job: Job, *, what: str, because: str) -> JournalEntry:

@@ -12,7 +12,7 @@ from workshop.bench import pages_card, pages_instruments, pages_prove, pauses, s
 from workshop.bench.cards import Item
 from workshop.bench.facts.prove import AGAIN_CARD, SAFE_CARD, ItemState, ProveFacts, Standing
 from workshop.bench.forms.limits import FullSetForm, ItemPhotoForm
-from workshop.bench.forms.prove import ReadingForm, SkipForm
+from workshop.bench.forms.prove import ReadingForm, SkipForm, StrikeForm
 from workshop.bench.pages import not_measured
 from workshop.bench.services import prove as services
 from workshop.bench.services.item_photos import add_item_photos, photos_of
@@ -50,7 +50,8 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
         "failed": bool(facts.stopped()),
         "spot_rows": pages_prove.spot_rows(job, facts),
         "spot_alone": bool(facts.spot and facts.spot.alone),
-        "hurries": tempo.questions(job, facts),
+        "hurries": (hurries := tempo.questions(job, facts)),
+        "hurries_head": tempo.head(hurries),
         "sign_off_form": http.fresh_sign_off(stations.PROVE, facts),
         "form": form,
     }
@@ -101,6 +102,7 @@ def card_page(
     context = {
         "back": pages_card.back_to(facts, pause, http.today()),
         "not_so": "not_so" in request.GET,
+        "photo_open": "photo" in request.GET,
         "seen": seen["version"],
         "job": job,
         "page": shown,
@@ -108,6 +110,8 @@ def card_page(
         "reading_form": reading,
         "tester_form": tester if asks.testers else None,
         "asks": asks,
+        "strike_form": form if isinstance(form, StrikeForm) else StrikeForm(initial={"version": shown.undo_version}),
+        "refused": typed is not None and not getattr(typed, "stale", None) and bool(typed.non_field_errors()),
         "photo_form": form if isinstance(form, ItemPhotoForm) else ItemPhotoForm(auto_id="photos_%s"),
         "photos": photos_of(job, shown.item) if shown.item.opens_case else [],
         "safe_card": found.code in (SAFE_CARD, AGAIN_CARD),
@@ -223,10 +227,10 @@ def reading_strike(request: HttpRequest, name: str, card: str, pk: int) -> HttpR
     """Take a reading back as a slip."""
     job = http.job_of(name)
     reading = get_object_or_404(Reading.objects.select_related("job__machine"), pk=pk, job=job)
-    form = VersionedForm(request.POST)
+    form = StrikeForm(request.POST)
 
     def do(act: Act) -> JournalEntry:
-        return services.strike(act, job, reading, seen=form.seen_version)
+        return services.strike(act, job, reading, seen=form.seen_version, sure=form.values["sure"])
 
     return _answer(request, name, card, reading.item, form, do)
 

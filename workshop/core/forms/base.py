@@ -114,7 +114,8 @@ class ActForm(forms.Form):
 class AskingForm(ActForm):
     """A form that may be asked about: `sure` carries what a second press says yes to."""
 
-    sure = forms.CharField(widget=forms.HiddenInput, required=False, max_length=120)
+    # Kept to the letter: a yes with its blanks cut off is a yes to something else, and would be asked for ever.
+    sure = forms.CharField(widget=forms.HiddenInput, required=False, max_length=120, strip=False)
 
 
 class VersionedForm(ActForm):

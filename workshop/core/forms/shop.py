@@ -8,7 +8,7 @@ from django import forms
 from workshop.core.forms.base import ActForm, AskingForm, VersionedForm
 from workshop.core.forms.door import NewUserForm
 from workshop.core.forms.numbers import MeasureField, MoneyField
-from workshop.core.models import Shop
+from workshop.core.models import Instrument, Shop
 from workshop.core.profiles import COUNTRIES, CURRENCIES
 from workshop.core.words import PASS_FAIL_UNITS, InstrumentKind, Paper, Role
 from workshop.trade.money.tax import TaxRule
@@ -167,6 +167,16 @@ class ShopForm(AskingForm, VersionedForm):
         label="pH of your water", required=False, min_value=4, max_value=11, max_digits=4, decimal_places=2
     )
 
+    @property
+    def groups(self) -> list[tuple[str, list[forms.BoundField]]]:
+        """Return the boxes under their headings, in the order of the page."""
+        begins: dict[str, list[forms.BoundField]] = {}
+        title = ""
+        for box in self.visible_fields():
+            title = _GROUPS.get(box.name, title)
+            begins.setdefault(title, []).append(box)
+        return list(begins.items())
+
     @staticmethod
     def initial_of(shop: Shop | None) -> dict[str, Any]:
         """Return what the form shows for a workshop, or for a new one."""
@@ -195,6 +205,15 @@ class ShopForm(AskingForm, VersionedForm):
         return values
 
 
+# The first box under each heading of the page.
+_GROUPS = {
+    "name": "The workshop",
+    "currency": "Money and tax",
+    "paper": "Paper and tags",
+    "warranty_months": "Warranty and recalls",
+    "hardness": "Your water",
+}
+
 _WHEN_EMPTY: dict[str, int | Decimal] = {
     "recall_again_days": int(RECALL_AGAIN_DAYS.value),
     "hourly_rate_minor": 0,
@@ -211,16 +230,14 @@ _WHEN_EMPTY: dict[str, int | Decimal] = {
 }
 
 
-class InstrumentForm(ActForm):
-    """An instrument the workshop owns."""
+class _InstrumentFields(ActForm):
+    """What stands on any instrument, and may change while it is owned."""
 
-    kind = forms.ChoiceField(label="Kind", choices=InstrumentKind.choices)
     name = forms.CharField(label="Name", max_length=80, help_text="As you call it at the bench.")
     serial = forms.CharField(label="Serial", max_length=40, required=False)
     calibration_due_on = forms.DateField(
         label="Calibration due", required=False, widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"})
     )
-    pass_fail_only = forms.BooleanField(label="It shows pass or fail only", required=False)
     set_limit = MeasureField(
         label="It is set to",
         required=False,
@@ -229,6 +246,14 @@ class InstrumentForm(ActForm):
         decimal_places=4,
         help_text="For pass or fail only: in ohm for earth, megohm for insulation, mA for leakage.",
     )
+
+
+class InstrumentForm(_InstrumentFields):
+    """An instrument the workshop owns."""
+
+    kind = forms.ChoiceField(label="Kind", choices=InstrumentKind.choices)
+    pass_fail_only = forms.BooleanField(label="It shows pass or fail only", required=False)
+    field_order = ["kind", "name", "serial", "calibration_due_on", "pass_fail_only", "set_limit"]
 
     def clean(self) -> dict[str, Any]:
         """Want the set limit of a pass/fail tester, and of nothing else."""
@@ -241,6 +266,24 @@ class InstrumentForm(ActForm):
         elif set_to is not None and not tester:
             self.add_error("set_limit", "Only a pass/fail tester has a set limit. Tick that box, or leave this empty.")
         return cleaned
+
+
+class InstrumentChangeForm(_InstrumentFields, VersionedForm):
+    """What changed on an instrument; its kind stays. Only a pass/fail tester has a set limit."""
+
+    def __init__(self, *args: Any, tester: bool, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        if not tester:
+            del self.fields["set_limit"]
+            return
+        self.fields["set_limit"].required = True
+        self.fields["set_limit"].error_messages["required"] = "Say what it is set to: its pass is worth that much."
+
+    @staticmethod
+    def initial_of(instrument: Instrument) -> dict[str, Any]:
+        """Return what the form shows for an instrument."""
+        names = (*_InstrumentFields.base_fields, "version")
+        return {name: getattr(instrument, name) for name in names if name != "key"}
 
 
 class UserForm(NewUserForm):

@@ -46,6 +46,7 @@ class OutsideReport(models.Model):
 
     job = models.ForeignKey(Job, models.PROTECT, related_name="outside_reports")
     measured_on = models.DateField()
+    measured_at = models.TimeField(null=True, blank=True, help_text="Asked for on the day the case was last shut.")
     who = models.CharField(max_length=80, help_text="The tester, or the firm.")
     number = models.CharField(max_length=40, blank=True, help_text="As it stands on the report.")
     passed = models.BooleanField()
@@ -126,5 +127,5 @@ class Reading(models.Model):
 
 
 def _as_written(value: Decimal) -> str:
-    """Return a number as people write it: 2, not 2.0000; 1,400, not 1400."""
+    """Return a number as people write it: 2, not 2.0000, and 1,600, not 1600."""
     return f"{value.normalize():,f}"

@@ -14,7 +14,14 @@ from workshop.core.services.places import (
     use_place_again,
 )
 from workshop.core.services.readings import Found, Outside, record_reading, record_report, strike_reading, strike_report
-from workshop.core.services.shop import add_instrument, next_number, next_numbers, retire_instrument, save_shop
+from workshop.core.services.shop import (
+    add_instrument,
+    change_instrument,
+    next_number,
+    next_numbers,
+    retire_instrument,
+    save_shop,
+)
 from workshop.core.services.stations import begin_wait, end_wait, sign_off, withdraw_sign_off
 
 __all__ = [
@@ -25,6 +32,7 @@ __all__ = [
     "add_place",
     "add_user",
     "begin_wait",
+    "change_instrument",
     "change_machine",
     "change_person",
     "change_place",

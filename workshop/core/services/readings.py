@@ -2,7 +2,7 @@
 
 from collections.abc import Collection
 from dataclasses import dataclass, field
-from datetime import date
+from datetime import date, time
 from decimal import Decimal
 
 from workshop.core import acts
@@ -61,8 +61,8 @@ def strike_reading(act: Act, reading: Reading) -> JournalEntry:
     with acts.once(act):
         if Reading.objects.filter(corrects=reading).exists():
             raise Refused("This reading was corrected already.")
-        row = _struck(act, reading)
-        return acts.write(act, "strike_reading", f"Took back {reading}", row, job=reading.job)
+        _struck(act, reading)
+        return acts.write(act, "strike_reading", f"Took back {reading}", reading, job=reading.job)
 
 
 def _struck(act: Act, reading: Reading) -> Reading:
@@ -79,6 +79,7 @@ class Outside:
     number: str
     passed: bool
     words: str
+    measured_at: time | None = None
 
 
 def record_report(act: Act, job: Job, covered: Collection[Found], outside: Outside) -> JournalEntry:

@@ -44,10 +44,41 @@ def _ask_about_place(shop: Shop, values: Mapping[str, Any], sure: str) -> None:
 
 
 def add_instrument(act: Act, values: Mapping[str, Any]) -> JournalEntry:
-    """Add an instrument the workshop owns."""
+    """Add an instrument the workshop owns. :raises Refused: when one of that kind, name and serial is owned."""
     with acts.once(act):
-        row = Instrument.objects.create(**values)
+        row = Instrument(**values)
+        _refuse_twin(row)
+        row.save()
         return acts.write(act, "add_instrument", f"Added instrument {row.name}", row, area=Area.SHOP)
+
+
+def change_instrument(act: Act, instrument: Instrument, version: int, values: Mapping[str, Any]) -> JournalEntry:
+    """Change an instrument: the old row is retired and a new one owned, so that old readings keep what stood.
+
+    :raises Refused: when it is owned no longer, nothing is different, or it would equal another one
+    :raises Stale: when somebody changed it since
+    """
+    with acts.once(act):
+        if instrument.retired:
+            raise Refused("This instrument was changed or retired since. Go back and look at the list.")
+        before = {name: getattr(instrument, name) for name in values}
+        moved = {name: value for name, value in values.items() if before[name] != value}
+        if not moved:
+            raise Refused("Nothing is different from what stood.")
+        acts.change(instrument, version, {"retired": True})
+        kept = {name: getattr(instrument, name) for name in ("kind", "pass_fail_only", "set_limit")}
+        row = Instrument(**kept | dict(values))
+        _refuse_twin(row)
+        row.save()
+        sentence, was = f"Changed instrument {row.name}", {name: before[name] for name in moved}
+        return acts.write(act, "change_instrument", sentence, row, area=Area.SHOP, before=was, after=moved)
+
+
+def _refuse_twin(row: Instrument) -> None:
+    """Two that look alike in every list cannot be told apart on a reading."""
+    owned = Instrument.objects.filter(retired=False, kind=row.kind, name__iexact=row.name, serial__iexact=row.serial)
+    if owned.exists():
+        raise Refused("You own one of this kind, name and serial. Give this one a name of its own.", field="name")
 
 
 def retire_instrument(act: Act, instrument: Instrument) -> JournalEntry:

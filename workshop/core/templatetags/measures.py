@@ -51,8 +51,17 @@ def day(value: date | datetime | None) -> str:
 
 @register.filter
 def short_day(value: date | datetime | None) -> str:
-    """Print a date without the year: 14 May."""
-    return day(value).rsplit(" ", 1)[0]
+    """Print a date without the year: 14 May; of another year than today's with it: 30 September 2025.
+
+    Printing alone may look at the calendar: what is printed is never stored.
+    """
+    short, _, year = day(value).rpartition(" ")
+    return short if year == str(this_year()) else f"{short} {year}".strip()
+
+
+def this_year() -> int:
+    """Return the year it is in the workshop."""
+    return timezone.localdate().year
 
 
 @register.filter

@@ -7,7 +7,7 @@ from django.views.decorators.http import require_POST
 
 from workshop.core import http, services
 from workshop.core.forms import ActForm
-from workshop.core.forms.shop import InstrumentForm, ShopForm, UserForm
+from workshop.core.forms.shop import InstrumentChangeForm, InstrumentForm, ShopForm, UserForm
 from workshop.core.models import Instrument, Shop, User
 
 
@@ -73,6 +73,28 @@ def instrument_add(request: HttpRequest) -> HttpResponse:
         do=lambda act: services.add_instrument(act, form.values),
         to=reverse("core:shop_edit") + "#instruments",
         page=lambda f, status: _with_shop_form(request, status, instrument_form=f),
+    )
+
+
+def instrument_change(request: HttpRequest, pk: int) -> HttpResponse:
+    """Show one instrument and change it: a new calibration, another serial."""
+    http.owner_only(request)
+    instrument = get_object_or_404(Instrument, pk=pk)
+    tester, shown = instrument.pass_fail_only, InstrumentChangeForm.initial_of(instrument)
+
+    def page(form: ActForm, status: int) -> HttpResponse:
+        context = {"form": form, "instrument": instrument, "nav": "shop"}
+        return render(request, "core/instrument_change.html", context, status=status)
+
+    if request.method != "POST":
+        return page(InstrumentChangeForm(initial=shown, tester=tester), 200)
+    form = InstrumentChangeForm(request.POST, tester=tester)
+    return http.answer(
+        request,
+        form,
+        do=lambda act: services.change_instrument(act, instrument, form.seen_version, form.values),
+        to=reverse("core:shop_edit") + "#instruments",
+        page=page,
     )
 
 

@@ -16,6 +16,7 @@ class Holds(StrEnum):
     MONEY = "money"
     DAY = "day"
     WHOLE = "whole number"
+    HOURS = "hours"
     SCORE = "score"
     YES_NO = "yes or no"
 
@@ -70,6 +71,7 @@ COLUMNS: dict[str, tuple[Column, ...]] = {
         _PAID,
         Column("bought_on", "Bought on", Holds.DAY, _BOUGHT, hint="Left out, the day of the sale stands in."),
         Column("minutes", "Minutes worked", Holds.WHOLE, ("minutes", "minutesworked", "min", "time", "work")),
+        Column("hours", "Hours worked", Holds.HOURS, ("hours", "hoursworked", "hrs", "h"), hint="Like 3.5."),
         Column("parts_cost", "Parts cost", Holds.MONEY, ("parts", "partscost", "costofparts")),
         Column("not_mended", "Not mended", Holds.YES_NO, ("notmended", "untested", "faulty", "soldfaulty")),
         Column("score", "Condition score", Holds.SCORE, ("score", "conditionscore", "condition")),

@@ -32,6 +32,7 @@ _ROWS: dict[str, dict[str, str]] = {
         "price_paid": "85.00",
         "bought_on": "2026-04-03",
         "minutes": "210",
+        "hours": "",
         "parts_cost": "24.50",
         "not_mended": "no",
         "score": "7.5",

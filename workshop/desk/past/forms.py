@@ -65,7 +65,7 @@ class ColumnsForm(VersionedForm):
                 label=f"“{heading[:60]}”" if heading else f"Column {place + 1}, no heading",
                 choices=choices,
                 initial=chosen.get(place, LEAVE_OUT),
-                help_text=_samples(file, place),
+                help_text=f"{'' if place in chosen else 'Not brought in as it stands. '}{_samples(file, place)}",
                 error_messages={"invalid_choice": "Choose one of the list."},
             )
             self.add(f"column_{place}", column)

@@ -134,7 +134,7 @@ def _sales(act: Act, shop: Shop, rows: Sequence[Ready]) -> list[Job]:
         PastSale(job, row.values["price_sold"], row.values["parts_cost"] or 0, row.values["sold_on"], _closed(job))
         for job, row in pairs
     ]
-    minutes = [(job, row.values["minutes"], _closed(job)) for job, row in pairs if row.values["minutes"]]
+    minutes = [(job, worked, _closed(job)) for job, row in pairs if (worked := _minutes(row))]
     work.note_minutes(act, minutes, what=WORK_WORDS)
     pricing.keep_past_sales(act, sold)
     return jobs
@@ -181,3 +181,8 @@ def _notes(rows: Sequence[Ready]) -> dict[tuple[str, str], ModelNotes]:
 def _places(rows: Sequence[Ready]) -> dict[str, Place]:
     names = {row.values["place"].casefold(): row.values["place"] for row in rows if row.values["place"]}
     return {folded: services.place_named(name) for folded, name in names.items()}
+
+
+def _minutes(row: Ready) -> int:
+    """Return the work of a row in minutes: its minutes, its hours, or both together."""
+    return round((row.values["hours"] or 0) * 60) + (row.values["minutes"] or 0)

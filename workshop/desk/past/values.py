@@ -178,6 +178,17 @@ def _whole(column: Column, cell: str, how: Reading) -> int | None:
     return int(cell)
 
 
+def _hours(column: Column, cell: str, how: Reading) -> Decimal | None:
+    if not cell:
+        return None
+    if not re.fullmatch(r"\d{1,5}(?:[.,]\d{1,2})?", cell, re.ASCII):
+        raise _wrong(column, cell, "is not a number of hours. Type one like 3.5.")
+    hours = Decimal(cell.replace(",", "."))
+    if hours * 60 > MOST_MINUTES:
+        raise _wrong(column, cell, f"is more than {MOST_MINUTES // 60:,} hours. Check the figure.")
+    return hours
+
+
 def _score(column: Column, cell: str, how: Reading) -> Decimal | None:
     if not cell:
         return None
@@ -199,6 +210,7 @@ _READERS: dict[Holds, Callable[[Column, str, Reading], Any]] = {
     Holds.MONEY: _money,
     Holds.DAY: _day,
     Holds.WHOLE: _whole,
+    Holds.HOURS: _hours,
     Holds.SCORE: _score,
     Holds.YES_NO: _yes_no,
 }

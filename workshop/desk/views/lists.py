@@ -8,7 +8,7 @@ from workshop.core import http
 from workshop.core.models import JournalEntry
 from workshop.core.words import Area
 from workshop.desk import find as finding
-from workshop.desk import lists, morning
+from workshop.desk import journal, lists, morning
 from workshop.desk.undo import undoable
 from workshop.pricing import owed as owed_lines
 
@@ -59,5 +59,9 @@ def record(request: HttpRequest) -> HttpResponse:
     return render(
         request,
         "desk/record.html",
-        {"entries": shown, "undoable": undoable(shown, http.person(request)), "nav": "record"},
+        {
+            "entries": journal.with_messages(shown, newest=RECORD_SHOWN),
+            "undoable": undoable(shown, http.person(request)),
+            "nav": "record",
+        },
     )

@@ -49,7 +49,11 @@ def machine_record(request: HttpRequest, name: str) -> HttpResponse:
     return render(
         request,
         "desk/record.html",
-        {"entries": shown, "undoable": undoable(shown, http.person(request)), "of": job.machine},
+        {
+            "entries": journal.with_messages(shown, job.machine),
+            "undoable": undoable(shown, http.person(request)),
+            "of": job.machine,
+        },
     )
 
 

@@ -7,10 +7,10 @@ from datetime import date, datetime
 from workshop.core.acts import Act
 from workshop.core.models import Job, Person
 from workshop.pricing.models import ExtraCost, Payment, Sale
+from workshop.pricing.odds import OLD_PARTS
 
 BUYER = "A buyer before this book"  # who bought is in the old book; nobody is named here for it
 WORDS = "As the old book says"
-PARTS = "Parts, as the old book says"
 
 
 @dataclass(frozen=True, slots=True)
@@ -37,7 +37,7 @@ def keep_past_sales(act: Act, sales: Sequence[PastSale]) -> None:
         if row.price_minor
     )
     ExtraCost.objects.bulk_create(
-        ExtraCost(job=one.job, words=PARTS, amount_minor=one.parts_minor, by=act.by, at=one.sold_at)
+        ExtraCost(job=one.job, words=OLD_PARTS, amount_minor=one.parts_minor, by=act.by, at=one.sold_at)
         for one in sales
         if one.parts_minor
     )

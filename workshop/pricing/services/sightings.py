@@ -97,10 +97,8 @@ def buy_sighting(
         agreed = _dear(sighting, price_minor)
         if agreed and not sure.startswith(agreed):
             raise Odd(_dear_words(sighting, shop, price_minor), about=agreed, field="price_minor")
-        try:
+        with acts.beside(agreed):
             job = rows_of_machine(act, shop, _new_machine(sighting, price_minor, place, sure.removeprefix(agreed)))
-        except Odd as odd:  # the yes to the price is kept beside the question about the place
-            raise Odd(*odd.reasons, about=f"{agreed}{odd.about}", field=odd.field) from odd
         acts.change(sighting, version, {"job": job, **_FORGOTTEN})
         after = {"machine": job.machine.name, "stock_number": job.machine.stock_number, "price_minor": price_minor}
         sentence = f"Bought {job.machine}: {sighting}"

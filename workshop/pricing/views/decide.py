@@ -1,5 +1,7 @@
 """Decide: the four ways side by side, the choice and its reason. Figures are the owner's to see."""
 
+from collections.abc import Mapping
+from dataclasses import fields
 from typing import Any
 
 from django.http import HttpRequest, HttpResponse
@@ -30,34 +32,35 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
         shown = pages_decide.decision_section(job, "", shows_money=False)
         return render(request, "pricing/decide.html", {"job": job, "decision": shown.lines}, status=status)
     of = deciding.known(job, http.today())
-    shown_form = form or _first_form(job, of)
-    shown_page = pages_decide.decide_page(
-        job, of, _outlook(shown_form, of) if isinstance(shown_form, ThoughtsForm) else None
-    )
+    thoughts = deciding.first_thoughts(of)
+    shown_form = form or _first_form(job, of, thoughts)
+    outlook = _outlook(shown_form, thoughts) if isinstance(shown_form, ThoughtsForm) else None
+    shown_page = pages_decide.decide_page(job, of, outlook)
     context = {"job": job, "page": shown_page, "decision": shown_page.decision, "form": shown_form, "owner": True}
     return render(request, "pricing/decide.html", context, status=status)
 
 
-def _first_form(job: Job, of: deciding.Known) -> ActForm:
+def _first_form(job: Job, of: deciding.Known, thoughts: Mapping[str, Any]) -> ActForm:
     """Return the form as it begins. Nothing is chosen beforehand: a way is a choice, not a default."""
-    thoughts = deciding.first_thoughts(of)
-    thoughts["hours"] = as_hours(thoughts.pop("minutes", None))
-    thoughts["strip_hours"] = as_hours(thoughts.pop("strip_minutes", None))
+    hours = as_hours(thoughts.get("minutes"))
     if job.kind == JobKind.CAME_BACK:
-        return ReturnForm(initial={"hours": thoughts["hours"]})
-    return DecideForm(initial=thoughts, currency=of.shop.currency)
+        return ReturnForm(initial={"hours": hours})
+    strip_hours = as_hours(thoughts.get("strip_minutes"))
+    form = DecideForm(initial={**thoughts, "hours": hours, "strip_hours": strip_hours}, currency=of.shop.currency)
+    form.fields["price_minor"].help_text = thoughts["price_words"]
+    return form
 
 
-def _outlook(form: ThoughtsForm, of: deciding.Known) -> Outlook | None:
+def _outlook(form: ThoughtsForm, thoughts: Mapping[str, Any]) -> Outlook | None:
     """Return what the table weighs: what was typed where it can be read, else what the form begins with."""
     if form.is_bound:
         form.is_valid()
         names = ThoughtsForm.base_fields
         return None if any(name in form.errors for name in names) else form.outlook
-    thoughts = deciding.first_thoughts(of)
     if any(thoughts.get(name) is None for name in ("minutes", "parts_minor", "price_minor", "in_ten")):
         return None
-    return Outlook(**{name: value for name, value in thoughts.items() if value is not None})
+    known = {field.name: thoughts.get(field.name) for field in fields(Outlook)}
+    return Outlook(**{name: value for name, value in known.items() if value is not None})
 
 
 def _form(job: Job, shop: Shop, data: Any) -> ActForm:

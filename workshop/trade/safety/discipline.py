@@ -15,6 +15,9 @@ SPOT_CHECK_ONE_IN = Figure(Decimal(10), "units, one of which is drawn", HOUSE_PO
 SPOT_CHECK_READINGS = Figure(Decimal(2), "readings repeated on a drawn unit", HOUSE_POLICY)
 HURRIED_ANSWERS = Figure(Decimal(3), "answers on one card", HOUSE_POLICY)
 HURRIED_WITHIN = Figure(Decimal(6), "s from the first of them to the last", HOUSE_POLICY)
+BACK_TO_BACK = Figure(Decimal(60), "s between two runs of fast answers that are asked about as one", HOUSE_POLICY)
+SOONEST_HOT = Figure(Decimal(30), "min between first power and what is read hot; sooner is asked about", HOUSE_POLICY)
+SOONEST_SECOND_CYCLE = Figure(Decimal(60), "min between two heat cycles; sooner is asked about", HOUSE_POLICY)
 UNITS_BEFORE_REMOVAL = Figure(Decimal(50), "units asked with neither catch nor miss", HOUSE_POLICY)
 
 # Words of work on the mains side. House policy: too many words cost a second look, too few cost a person.

@@ -20,7 +20,7 @@ from workshop.trade.safety.judging import (
     resistive_leakage_ma,
     verdict,
 )
-from workshop.trade.safety.own import Combined, OwnLimit, combine, loosens
+from workshop.trade.safety.own import Combined, OwnLimit, combine, loosens, says_why
 from workshop.trade.safety.power import WattsBand, fuse_rating_a, pump_watts_band, rated_watts_band
 from workshop.trade.safety.profiles import EVERY_VERSION, PROFILES, Profile, newest, profile_for, version_of
 from workshop.trade.safety.rules import Rule
@@ -55,6 +55,7 @@ __all__ = [
     "pump_watts_band",
     "rated_watts_band",
     "resistive_leakage_ma",
+    "says_why",
     "verdict",
     "version_of",
 ]

@@ -3,6 +3,12 @@
 from dataclasses import dataclass
 from decimal import Decimal
 
+from workshop.trade.sources import HOUSE_POLICY, Figure
+
+# A reason that says something: three words, or one or two long ones. Either is enough.
+REASON_WORDS = Figure(Decimal(3), "words at least", HOUSE_POLICY)
+REASON_LETTERS = Figure(Decimal(12), "letters at least", HOUSE_POLICY)
+
 Ends = tuple[Decimal | None, Decimal | None]  # low and high, both inclusive; None where that side is open
 
 
@@ -28,6 +34,12 @@ class Combined:
 def loosens(base: Ends, own: OwnLimit) -> bool:
     """Whether our own limit lets a reading pass that the base limit would not. An open base cannot be loosened."""
     return _lower(base[0], own.low) or _higher(base[1], own.high)
+
+
+def says_why(reason: str) -> bool:
+    """Whether a reason says something: "x" does not. A word has two letters or more."""
+    words = [word for word in reason.split() if sum(map(str.isalpha, word)) > 1]
+    return len(words) >= REASON_WORDS.value or sum(map(str.isalpha, reason)) >= REASON_LETTERS.value
 
 
 def combine(base: Ends, own: OwnLimit) -> Combined:

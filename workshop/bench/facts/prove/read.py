@@ -45,6 +45,7 @@ class _Rows:
     openings: Mapping[int, list[CaseOpening]]
     deep: Collection[int]
     mains: Collection[int]
+    full_by_price: bool
     alone: bool
     removed: frozenset[str]
     shots: Mapping[int, list[Shot]]
@@ -69,7 +70,7 @@ def _jobs(job_ids: Collection[int]) -> "QuerySet[Job]":
 def _rows(job_ids: Collection[int], notes_ids: Collection[int]) -> _Rows:
     shop = Shop.objects.filter(pk=1).annotate(people=people.count()).first()
     openings: dict[int, list[CaseOpening]] = defaultdict(list)
-    for opening in CaseOpening.objects.filter(job_id__in=job_ids).order_by("opened_at", "pk"):
+    for opening in CaseOpening.objects.standing().filter(job_id__in=job_ids).order_by("opened_at", "pk"):
         openings[opening.job_id].append(opening)
     shots: dict[int, list[Shot]] = defaultdict(list)
     for shot in Shot.objects.current().filter(job_id__in=job_ids).select_related("coffee", "by"):
@@ -86,6 +87,7 @@ def _rows(job_ids: Collection[int], notes_ids: Collection[int]) -> _Rows:
         openings=openings,
         deep=_deep(job_ids, work, openings),
         mains=_mains(work, openings),
+        full_by_price=shop is not None and shop.full_set_from_minor is not None,
         alone=getattr(shop, "people", 1) == 1,
         removed=removals.removed(),
         shots=shots,
@@ -137,6 +139,7 @@ def _one(job: Job, rows: _Rows) -> ProveFacts:
         full=touched or bool(because),
         touched=touched,
         full_because=because,
+        full_by_price=rows.full_by_price,
         kept=kept,
         burrs=burrs,
         dial_in=dialin.dial_in_of(notes, shots, burrs.at if burrs else None) if dialin.pulls_shots(notes) else None,

@@ -11,6 +11,7 @@ from workshop.bench.models import BurrChange, CaseOpening, Recipe, SpotCheck
 from workshop.core.models import Reading
 from workshop.core.stations import Facts
 
+LID_CARD = "before-lid"
 SAFE_CARD = "safe-to-power"
 AGAIN_CARD = "again"
 AGAIN_TITLE = "Again after the case was opened"
@@ -71,6 +72,7 @@ class ProveFacts(Facts):
     full: bool = False
     touched: bool = False  # boiler, pump or wiring: the full set by itself
     full_because: str = ""
+    full_by_price: bool = False  # from an asking price on, the full set is asked here
     opened: CaseOpening | None = None
     burrs: BurrChange | None = None  # when the grinder was last opened
     dial_in: DialIn | None = None
@@ -101,21 +103,25 @@ class ProveFacts(Facts):
 
     def can(self, item: Item) -> bool:
         """Say whether an item can be done now."""
-        return not self.first_of(item) and (not item.needs_mains or self.may_power(item))
+        return not self.first_of(item) and (not item.waits_for_mains or self.may_power(item))
 
     def stopped(self, item: Item | None = None) -> list[Standing]:
         """Return the failed stop items that forbid mains (for one item).
 
-        A failed one that itself needs mains may be read again: only what is read with the plug out stands in its way.
+        A failed one that mains itself is on for may be read again: only what is read unplugged stands in its way.
         """
         failed = [s for s in self.states.values() if s.item.stop and s.state is ItemState.FAILED]
         again = item is not None and any(s.item.code == item.code for s in failed)
-        return [s for s in failed if not (again and s.item.needs_mains)]
+        return [s for s in failed if not (again and s.item.waits_for_mains)]
 
     def before_power(self) -> list[Standing]:
-        """Return what is still missing before the first act that needs mains."""
-        card = next(card for card in self.every_card if card.code == SAFE_CARD)
-        return [self.states[i.code] for i in card.items if not i.needs_mains and not self.states[i.code].done]
+        """Return what is still missing before the first act that needs mains, card by card."""
+        return [each for each in self.unplugged() if not each.done]
+
+    def unplugged(self) -> list[Standing]:
+        """Return the stop items that come before any mains: under the lid, on the plate, safe to power."""
+        items = [i for card in self.every_card if card.code in (LID_CARD, SAFE_CARD) for i in card.items]
+        return [self.states[i.code] for i in items if i.stop and not i.needs_mains]
 
     def card(self, code: str, item: str = "") -> Card | None:
         """Return a card by its code, or the one that asks the item now; also one that lies outside the set."""

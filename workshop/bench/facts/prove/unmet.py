@@ -10,10 +10,10 @@ SHOTS_PAGE = "bench:shots"
 
 def unmet(facts: ProveFacts) -> list[Unmet]:
     """Return what is missing before Prove is finished: stop items first, then the rest, then the recipe."""
-    asked = [standing for standing in facts.asked() if not standing.done]
+    asked = [each for each in facts.asked() if not each.done and not (facts.case_open and each.item.shuts_case)]
     missing = [
         _unmet(standing, alone=facts.alone)
-        for standing in sorted(asked, key=lambda s: (not s.item.stop, s.item.needs_mains))
+        for standing in sorted(asked, key=lambda s: (not s.item.stop, s.item.waits_for_mains))
     ]
     if facts.case_open:
         missing.insert(0, Unmet("case", "Shut the case: the tests count from then.", "bench:mend", "case"))
