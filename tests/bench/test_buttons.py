@@ -183,9 +183,20 @@ def test_a_run_is_recorded_carried_over_and_taken_out(client_in: Client, kettle:
     assert ButtonTrial.objects.count() == 2
 
 
+def test_a_lever_is_no_button_that_can_be_timed(client_in: Client, kettle: str, safe: Any) -> None:
+    Control.objects.create(notes=safe.job.machine.notes, use="COFFEE", label="lever down")
+    Control.objects.create(notes=safe.job.machine.notes, use="HOT_WATER", label="Left tap")
+    assert pages_dose.button_names(safe.job) == ["two cups button"]
+    typed = {"button": "lever down", "delivered_g": "36", "kind": "TIMED", "runs_with": "COFFEE", "setting": "12"}
+    assert client_in.post(f"/machines/{kettle}/buttons/add/", typed).status_code == 422
+    ModelNotes.objects.update(timed_button=None)  # none, or a lever
+    html = client_in.get(f"/machines/{kettle}/buttons/").content.decode()
+    assert "list no button that stops by itself" in html
+
+
 def test_a_model_without_buttons_says_where_to_add_them(client_in: Client, kettle: str, bench: Any) -> None:
     html = client_in.get(f"/machines/{kettle}/buttons/").content.decode()
-    assert "The model notes list no button for coffee or hot water." in html
+    assert "The model notes list no button that stops by itself." in html
     assert 'name="delivered_g"' not in html
 
 

@@ -212,6 +212,10 @@ def test_pump_watts_without_a_plate_are_recorded_and_a_band_from_memory_says_so(
     assert "From memory" in safe.read("watts_heating", "1400").edition
 
 
+def test_a_reading_is_said_the_same_in_the_record_as_on_its_card(safe: Any) -> None:
+    assert str(safe.read("watts_heating", "1390")) == "Watts while heating: 1,390 W"
+
+
 def test_the_needle_stands_in_the_zone_of_the_notes(safe: Any) -> None:
     assert safe.read("gauge_zone").state == "in its zone, 10 o'clock to 2 o'clock"
     assert safe.read("gauge_zone", answer="bad").outcome == Outcome.FAIL

@@ -61,6 +61,15 @@ def test_three_shots_in_a_row_carry_it_and_the_last_one_is_frozen(safe: Any) -> 
     assert found == [("3 coffees in a row", "27 s, 28 s and 29.5 s")]
 
 
+def test_the_seconds_of_a_recipe_are_those_of_both_shots(client_in: Client, kettle: str, safe: Any) -> None:
+    for seconds in ("28.4", "27", "27", "27"):
+        safe.pull("12", seconds)
+    assert str(chosen(safe, 1, 2)) == "17.5 g in, 35 g out, 28.4 and 27 s"
+    page = re.sub(r"\s+|&nbsp;", " ", client_in.get(f"/machines/{kettle}/shots/").content.decode())
+    assert "<dd>28.4 and 27 s</dd>" in page
+    assert str(chosen(safe, 3, 4)) == "17.5 g in, 35 g out, 27 s"
+
+
 def test_an_earlier_run_may_be_pressed_while_nothing_undid_it(safe: Any) -> None:
     for setting, seconds in (("12", "27"), ("12", "28"), ("11", "30"), ("11", "30.5")):
         safe.pull(setting, seconds)

@@ -134,7 +134,7 @@ def card_page(
         total=len(rows),
         limit=limit,
         limit_missing=missing,
-        ruler=ruler(limit, outside="stop" if item.stop else "outside") if limit else None,
+        ruler=ruler(limit, outside="stop" if item.stop else "outside", unit=item.unit) if limit else None,
         failed=say.too_words(standing.reading) if failed and standing.reading else "",
         blocked=_blocked(job, facts, item),
         last=last,

@@ -1,5 +1,6 @@
 """Prepared rows of the Dose page and of the Buttons page."""
 
+import re
 from dataclasses import dataclass
 from typing import Any
 
@@ -20,6 +21,7 @@ from workshop.trade.coffee.sources import BUTTON_REPEAT_G, BUTTON_WATER_APART_G
 from workshop.trade.scales import ScaleKind
 
 BURR_ZERO = "Burr zero has moved: what was pulled before does not count."
+_NO_BUTTON = re.compile(r"\b(lever|tap|knob|paddle|dial|rocker)\b", re.IGNORECASE)
 MOST_PORTIONS = 3  # more presses for one dose than this nobody does at home. House policy.
 
 
@@ -190,9 +192,11 @@ class SeriesRow:
 
 
 def button_names(job: Job) -> list[str]:
-    """Return the buttons that can be taught, as the model notes call them."""
+    """Return the buttons that stop by themselves, as the model notes call them; a lever or a tap is none."""
+    if job.machine.notes.timed_button is None:  # the notes say: none, or a lever
+        return []
     rows = job.machine.notes.controls.filter(use__in=(ControlUse.COFFEE, ControlUse.HOT_WATER)).order_by("pk")
-    return list(rows.values_list("label", flat=True))
+    return [label for label in rows.values_list("label", flat=True) if not _NO_BUTTON.search(label)]
 
 
 def series_rows(series: list[Series]) -> list[SeriesRow]:

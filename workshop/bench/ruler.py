@@ -2,7 +2,7 @@
 
 from dataclasses import dataclass
 from decimal import Decimal
-from math import floor, log10
+from math import ceil, floor, inf, log10
 
 from workshop.bench.limits import BenchLimit
 from workshop.core.templatetags.measures import number
@@ -10,6 +10,7 @@ from workshop.core.templatetags.measures import number
 LEFT, RIGHT = 8.0, 342.0
 NICE = (1.0, 2.0, 2.5, 4.0, 5.0, 8.0, 10.0)
 PARTS = 4
+BOILS_C = 100.0  # an open cup gets no hotter
 LABEL_ROOM = 52.0  # units: closer than this two labels touch
 
 
@@ -35,12 +36,15 @@ class Ruler:
     high_words: str = ""
 
 
-def ruler(limit: BenchLimit, *, outside: str) -> Ruler | None:
-    """Return the ruler of a limit; None for one with no ends. `outside` is the word beyond an end ("stop")."""
+def ruler(limit: BenchLimit, *, outside: str, unit: str = "") -> Ruler | None:
+    """Return the ruler of a limit; None for one with no ends. `outside` is the word beyond an end ("stop").
+
+    `unit`: of the limit; water's scale ends where it boils.
+    """
     low, high = _float(limit.low), _float(limit.high)
     if low is None and high is None:
         return None
-    first, last = _range(low, high)
+    first, last = _range(low, high, unit)
     start, end = (first if low is None else low), (last if high is None else high)
     heavy = [(value, words) for value, words in ((low, limit.low), (high, limit.high)) if value is not None]
     marks = [Tick(_x(value, first, last), number(words), heavy=True) for value, words in heavy]
@@ -56,13 +60,22 @@ def ruler(limit: BenchLimit, *, outside: str) -> Ruler | None:
     )
 
 
-def _range(low: float | None, high: float | None) -> tuple[float, float]:
+def _range(low: float | None, high: float | None, unit: str) -> tuple[float, float]:
     if low is None:
         return 0.0, _nice((high or 0.0) * 1.4)
     if high is None:
-        return 0.0, _nice(low * 2)
+        last = min(_nice(low * 2), _ceiling(unit, low))
+        # Cut short, it begins where a quarter of it is a whole ten and the limit lies in its middle part.
+        return (max(0.0, last - 40.0 * ceil((last - low) / 20.0)) if last < low * 2 else 0.0), last
     air = (high - low) * 0.6
-    return max(0.0, low - air), high + air
+    step = 10.0 ** floor(log10(air)) if air > 0 else 1.0
+    first, last = floor((low - air) / step + 1e-9) * step, ceil((high + air) / step - 1e-9) * step
+    return max(0.0, first), min(last, _ceiling(unit, high))
+
+
+def _ceiling(unit: str, end: float) -> float:
+    """Return what a scale of this unit never goes beyond; a limit above it keeps its own room."""
+    return BOILS_C if unit == "°C" and end < BOILS_C else inf
 
 
 def _nice(value: float) -> float:

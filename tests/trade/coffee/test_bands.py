@@ -40,6 +40,10 @@ def test_seven_tenths_of_the_models_usual_water(ml: str, inside: bool) -> None:
     assert bands.water_let_through(Decimal(100)).holds(Decimal(ml)) is inside
 
 
+def test_water_let_through_is_told_in_whole_millilitres() -> None:
+    assert str(bands.water_let_through(Decimal(84)).low) == "59"  # 58.8
+
+
 def test_water_of_nothing_is_no_usual() -> None:
     with pytest.raises(ValueError, match="more than nothing"):
         bands.water_let_through(Decimal(0))

@@ -62,7 +62,12 @@ class Recipe(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.dose_g.normalize():f} g in, {self.yield_g.normalize():f} g out, {self.time_s.normalize():f} s"
+        return f"{self.dose_g.normalize():f} g in, {self.yield_g.normalize():f} g out, {self.both_times} s"
+
+    @property
+    def both_times(self) -> str:
+        """Say the seconds of its first and its last shot, once where they are the same."""
+        return " and ".join(dict.fromkeys(f"{time.normalize():f}" for time in (self.first_time_s, self.time_s)))
 
     @property
     def time_words(self) -> str:

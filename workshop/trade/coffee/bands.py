@@ -5,7 +5,7 @@ Both ends belong to a band. Each carries the figures it rests on; none of them i
 
 from collections.abc import Sequence
 from dataclasses import dataclass
-from decimal import Decimal
+from decimal import ROUND_HALF_UP, Decimal
 
 from workshop.trade.coffee import sources
 from workshop.trade.coffee.series import apart_share, farthest_from_mean
@@ -51,13 +51,13 @@ def spread_is_usual(lowest_c: Decimal, highest_c: Decimal) -> bool:
 
 
 def water_let_through(usual_ml: Decimal) -> Band:
-    """Millilitres through the empty group in 10 s: at least 70 % of what this model usually gives.
+    """Millilitres through the empty group in 10 s: at least 70 % of what this model usually gives, to a whole one.
 
     Common practice, no source. ValueError for a usual of nothing.
     """
     if not usual_ml > 0:
         raise ValueError("What the model usually gives must be more than nothing.")
-    low = (usual_ml * sources.DEBIT_SHARE.value).quantize(Decimal("0.1"))
+    low = (usual_ml * sources.DEBIT_SHARE.value).quantize(Decimal(1), ROUND_HALF_UP)
     return Band(low, None, "ml", (COMMON_PRACTICE,))
 
 
