@@ -51,7 +51,7 @@ def place_tag_pdf(request: HttpRequest, pk: int) -> HttpResponse:
 def do_not_use_pdf(request: HttpRequest, name: str) -> HttpResponse:
     """The tag of a machine with failed readings, one label; without any, back to the page that says so."""
     job, label = http.job_of(name), _label()
-    failed = [row["what"] for row in pages_prove.failed(bench_stations.PROVE.facts([job.pk])[job.pk])]
+    failed = [row["label"] for row in pages_prove.failed(bench_stations.PROVE.facts([job.pk])[job.pk])]
     back = reverse("bench:do_not_use", args=[name])
     if not failed:
         return redirect(back)

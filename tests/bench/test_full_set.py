@@ -103,3 +103,15 @@ def test_every_failed_stop_item_offers_the_do_not_use_tag(
     assert "Print the do-not-use tag" in page
     tag = client_in.get(f"/machines/{kettle}/do-not-use/").content.decode()
     assert "Print it as a label (PDF)" in tag
+
+
+def test_the_tag_comes_first_and_its_label_says_failed_when_and_by_whom(
+    bench: Any, client_in: Any, kettle: str
+) -> None:
+    bench.make_safe()
+    bench.read("earth", "0.9")
+    tag = client_in.get(f"/machines/{kettle}/do-not-use/").content.decode()
+    assert tag.count('class="stop-block"') == 1
+    assert 'class="rail' not in tag
+    (row,) = pages_prove.failed(bench.facts)
+    assert row["label"] == "Earth path, plug to metal failed. Ana, 12 May"

@@ -238,6 +238,11 @@ def _middle(reading: Reading, value: Decimal) -> Decimal:
 
 
 def failed(facts: ProveFacts) -> list[dict[str, str]]:
-    """Return the failed stop items as a do-not-use tag names them: what, found, by."""
+    """Return the failed stop items as a do-not-use tag names them: what, found, by; `label` says it in one line."""
     readings = [s.reading for s in facts.stopped() if s.reading is not None]
-    return [{"what": r.title, "found": say.too_words(r), "by": say.reading_by(r)} for r in readings]
+    return [_failed(reading) for reading in readings]
+
+
+def _failed(reading: Reading) -> dict[str, str]:
+    by, what = say.reading_by(reading), reading.title.removesuffix(", outside report")
+    return {"what": reading.title, "found": say.too_words(reading), "by": by, "label": f"{what} failed. {by}"}
