@@ -25,6 +25,15 @@ def test_a_press_of_the_walk_leads_to_the_walk(client_in, job, shop, name):
     assert opened.status_code == 200
 
 
+def test_the_press_of_a_reading_leads_to_its_card(client_in, job, shop):
+    opened = client_in.get(f"{job.machine.get_absolute_url()}cards/safe-to-power/earth/read/")
+
+    assert (opened.status_code, opened["Location"]) == (
+        302,
+        reverse("bench:card", args=[job.machine.slug, "safe-to-power"]),
+    )
+
+
 def test_a_press_where_none_is_taken_gets_a_page_in_words(client_in, job, shop):
     refused = client_in.post(reverse("machine", args=[job.machine.slug]))
 
