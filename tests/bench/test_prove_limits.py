@@ -164,8 +164,8 @@ def test_where_the_law_has_no_limit_readings_are_recorded_but_earth_is_still_wan
     shop.profile = "us_record"
     shop.save()
     bench.look_under_lid()
-    bench.read("visual")
     bench.read("case_shut")
+    bench.read("visual")
     assert bench.read("insulation", "50").outcome == Outcome.RECORDED
     assert not bench.facts.safe
     assert bench.read("earth", "20", sign=">").outcome == Outcome.FAIL  # beyond the meter is no earth path

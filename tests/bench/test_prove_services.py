@@ -42,6 +42,7 @@ def test_no_shot_before_it_is_safe_to_power(bench: Any) -> None:
 @pytest.mark.parametrize("left_out", ["visual", "case_shut", "earth", "insulation"])
 def test_each_of_the_four_is_wanted(bench: Any, left_out: str) -> None:
     bench.look_under_lid()
+    bench.shut_case()
     for code, value in (("visual", None), ("case_shut", None), ("earth", "0.09"), ("insulation", "50")):
         if code != left_out:
             bench.read(code, value)

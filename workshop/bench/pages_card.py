@@ -172,7 +172,7 @@ def _second(facts: ProveFacts, standing: Standing) -> str:
     first = standing.looks[0] if standing.looks else standing.reading
     if first is None:
         return ""
-    how = "Read it afresh, or let another person." if facts.alone else "Let another person look, or read it afresh."
+    how = "Read it afresh." if facts.alone else "Another person, or afresh."
     return f"Second look. {first.by} took the first, {short_day(first.at)} {clock(first.at)}. {how}"
 
 
