@@ -22,7 +22,10 @@ class Demo:
         """Return an act some days ago, by the technician unless said otherwise.
 
         A whole number is nine in the morning of that day, whenever the demo is laid; a tenth less is 2 h 24 min later.
+        None at all is now, and a negative number lies ahead.
         """
+        if days_ago <= 0:
+            return Act(by=by or self.technician, at=self.now - timedelta(days=days_ago))
         nine = timezone.localtime(self.now).replace(hour=9, minute=0, second=0, microsecond=0)
         return Act(by=by or self.technician, at=min(nine - timedelta(days=days_ago), self.now))
 
