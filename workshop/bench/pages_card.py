@@ -146,7 +146,7 @@ def card_page(
         all_done=all_done,
         url=card_url(job.machine.slug, card.code, item.code),
         again=again,
-        second=_second(facts, standing) if second else "",
+        second=_second(standing) if second else "",
         caution=_caution(facts, item),
         opens_case=OPENS_CASE if item.opens_case and not facts.case_open else "",
         rest=_rest(facts, item),
@@ -167,13 +167,10 @@ def _on_card(facts: ProveFacts, card: Card, now: Standing) -> list[Standing]:
     return [*inside, *(each for each in more if each not in inside)]
 
 
-def _second(facts: ProveFacts, standing: Standing) -> str:
-    """Say what a second look is; whoever works alone is offered the fresh reading first."""
+def _second(standing: Standing) -> str:
+    """Say that it is a second look and whose the first was; short, so that Record stays in view on a phone."""
     first = standing.looks[0] if standing.looks else standing.reading
-    if first is None:
-        return ""
-    how = "Read it afresh." if facts.alone else "Another person, or afresh."
-    return f"Second look. {first.by} took the first, {short_day(first.at)} {clock(first.at)}. {how}"
+    return f"Second look. {first.by} took the first, {short_day(first.at)} {clock(first.at)}." if first else ""
 
 
 def limit_now(job: Job, facts: ProveFacts, item: Item) -> tuple[BenchLimit | None, str]:
