@@ -110,11 +110,11 @@
     drip: function (timer, run) {
       if (!runs(run)) return say(timer, "press Start first");
       if (since(run) > FORGOTTEN_MS) return say(timer, "over 3 minutes: press Start anew");
-      if (run.drip !== undefined) return say(timer, "first drip after " + tenths(run.drip) + " s");
+      if (run.drip !== undefined) return say(timer, "runs, first drip after " + tenths(run.drip) + " s");
       run.drip = since(run);
       keep(timer, run);
       fill(timer, "drip", run.drip);
-      say(timer, "first drip after " + tenths(run.drip) + " s");
+      say(timer, "runs, first drip after " + tenths(run.drip) + " s");
     },
     stop: function (timer, run) {
       if (run.wall === undefined) return say(timer, "press Start first");
