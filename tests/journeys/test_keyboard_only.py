@@ -76,9 +76,7 @@ def read_and_undo(keys, job) -> None:
     keys.enter("Water and pressure", "a")
     before = readings.count()
     keys.enter("None seen", "button")
-    assert (readings.count(), keys.here()["words"]) == (before + 1, "Drip when it stands cold")
-    keys.enter("None seen", "button")
-    assert keys.here()["words"] == "Relief valve lets go into the tray"
+    assert (readings.count(), keys.here()["words"]) == (before + 1, "Relief valve lets go into the tray")
     keys.to("Let go", "button")
     keys.press("Space")
     keys.settle()
