@@ -131,13 +131,13 @@ def log_a_machine(keys) -> None:
 
 
 def most_to_pay(keys) -> None:
-    """Four numbers: what it should sell for, work, parts, profit."""
+    """Four numbers: what it should sell for, work, profit, how often one cannot be mended."""
     home(keys)
     keys.skip()
     keys.enter("What can I pay?", "a")
     keys.skip()
     keys.choose("What is it?", "Tarnside Wren")
-    for words, value in (("It should sell", "310"), ("Work", "3"), ("Parts", "25"), ("Profit", "60"), ("Times", "10")):
+    for words, value in (("It should sell", "310"), ("Work", "3"), ("Profit", "60"), ("Times", "10")):
         keys.to(words, "input")
         keys.press("Control+A")
         keys.page.keyboard.type(value)
