@@ -95,11 +95,11 @@ def test_beside_a_meter_the_tester_is_folded(client_in: Any, bench: Any, kettle:
 
 
 def test_leads_are_taken_off_and_both_are_kept(bench: Any) -> None:
-    reading = bench.read("earth", "0.17", lead_ohm=Decimal("0.06"), test_current_a=Decimal("0.2"), leads_nulled=True)
+    reading = bench.read("earth", "0.17", lead_ohm=Decimal("0.06"), test_current_a=Decimal("0.2"))
     assert (reading.value, reading.lead_ohm, reading.shown_value) == (Decimal("0.11"), Decimal("0.06"), Decimal("0.17"))
     assert reading.outcome == Outcome.PASS  # 0.17 would not have passed at 0.129
     words = say.how_words(reading).replace("\u00a0", " ")
-    assert words == "0.17 ohm shown, 0.06 ohm of leads and extension cord taken off; leads nulled; at 200 mA"
+    assert words == "0.17 ohm shown, 0.06 ohm of leads and extension cord taken off; at 200 mA"
 
 
 def test_leads_cannot_be_more_than_the_reading(bench: Any) -> None:
