@@ -10,7 +10,7 @@ from dataclasses import dataclass
 from functools import cache
 from itertools import islice, product
 
-from django.db.models import Case, F, Q, QuerySet, Value, When
+from django.db.models import Case, F, Q, QuerySet, TextField, Value, When
 from django.db.models.functions import Concat, Lower, Replace, StrIndex
 from django.db.models.lookups import GreaterThan
 
@@ -105,7 +105,10 @@ def _standing(reads: str, way: str) -> Q:
         return inside
     column, _, how = reads.partition("__")
     text = F(column) if how == "contains" else Lower(column)  # what is folded has no capitals
-    spaced = Concat(Value(" "), Replace(text, Value("\n"), Value(" ")), Value(" "))
+    plain = TextField()  # PostgreSQL's door does not mix a short column with a long one
+    blank = Value(" ", output_field=plain)
+    words = Replace(text, Value("\n", output_field=plain), blank, output_field=plain)
+    spaced = Concat(blank, words, blank, output_field=plain)
     sought = f" {way.lower()}" if len(way) == SHORT else f" {way.lower()} "
     return inside & Q(GreaterThan(StrIndex(spaced, Value(sought)), 0))
 
