@@ -147,7 +147,7 @@ def test_a_place_tag_opens_the_place(client_in, whole):
 @pytest.mark.parametrize(("width", "height"), SIZES)
 def test_a_do_not_use_tag_says_so_on_a_black_band_and_what_failed(client_in, whole, monkeypatch, width, height):
     Shop.objects.update(tag_width_mm=Decimal(width), tag_height_mm=Decimal(height))
-    rows = [{"what": f"Earth continuity {n}", "found": "", "by": ""} for n in (1, 2, 3)]
+    rows = [{"label": f"Earth continuity {n} failed. Sam, 12 May"} for n in (1, 2, 3)]
     monkeypatch.setattr(pages_prove, "failed", lambda facts: rows)
 
     data = client_in.get(reverse("do_not_use_pdf", args=["woodshed-mongoose"])).content
