@@ -120,10 +120,10 @@ def at_prove(demo: Demo) -> None:
     finish_intake(demo, 16, job)
     _decide_to_mend(demo, 15, job)
     earth = Instrument.objects.get(kind="EARTH")
-    read_card(demo, 14.1, job, "before-lid")
+    read_card(demo, 14, job, "before-lid")
     for code in ("case_shut", "visual"):
-        prove.read(demo.act(14), job, code, Typed(answer="good"))
-    prove.read(demo.act(13.99), job, "earth", Typed(value=D("0.41"), instrument=earth))
+        prove.read(demo.act(13.98), job, code, Typed(answer="good"))
+    prove.read(demo.act(13.97), job, "earth", Typed(value=D("0.41"), instrument=earth))
     work.open_case(demo.act(13.9), job, why="loose earth tag under the tray")
     work.add_work(demo.act(13.9), job, station="MEND", what="Earth tag cleaned and tightened", minutes=15, part=None)
     look_again(demo, 13.85, job, under_the_lid(job))  # the earth tag is mains-side work
