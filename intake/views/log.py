@@ -41,7 +41,8 @@ def _after_log(entry: JournalEntry, *, later: bool) -> str:
 
 def _log_page(request: HttpRequest, form: Any, status: int) -> HttpResponse:
     places = Place.objects.filter(retired=False).order_by("name", "pk").values_list("name", flat=True)
-    bearer = sameness.bearer(form.machine().notes, form["serial"].value()) if getattr(form, "asks", False) else None
+    notes = form.cleaned_data.get("notes") if getattr(form, "asks", False) else None  # a box asked about is not in it
+    bearer = sameness.bearer(notes, form["serial"].value() or "") if notes else None
     context = {"form": form, "places": places, "bearer": bearer}
     return render(request, "intake/machine_log.html", context, status=status)
 
