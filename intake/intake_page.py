@@ -3,8 +3,6 @@
 from dataclasses import dataclass
 from typing import Any
 
-from django.db.models import Value
-from django.db.models.functions import Upper
 from django.urls import reverse
 from django.utils import timezone
 
@@ -172,11 +170,8 @@ def _lot_count(purchase: Purchase) -> int:
 
 def _same_serial(machine: Machine) -> list[str]:
     """Return other machines of that model and serial: one unit logged twice, or a plate misread."""
-    if not machine.serial:
-        return []
-    folded = Machine.objects.alias(folded=Upper("serial")).filter(folded=Upper(Value(machine.serial)))
-    same = folded.filter(notes=machine.notes_id).exclude(pk=machine.pk)
-    return list(same.order_by("pk").values_list("name", flat=True)[:3])
+    same = sameness.bearers(machine.notes, machine.serial).exclude(pk=machine.pk)
+    return list(same.values_list("name", flat=True)[:3])
 
 
 def _recall(check: RecallCheck) -> dict[str, Any]:

@@ -4,7 +4,8 @@ import re
 import unicodedata
 from dataclasses import dataclass
 
-from django.db.models import QuerySet
+from django.db.models import QuerySet, Value
+from django.db.models.functions import Upper
 
 from intake.models import Purchase
 from workshop.core.models import Machine, ModelNotes, Shop
@@ -44,11 +45,17 @@ class Earlier:
     bought: tuple[tuple[str, str, str], ...]  # machine, its slug, when and for how much
 
 
+def bearers(notes: ModelNotes | None, serial: str) -> QuerySet[Machine]:
+    """Return the machines of this model that bear this serial, in whichever case it was typed; the index answers."""
+    if notes is None or not serial:
+        return Machine.objects.none()
+    same = Machine.objects.alias(folded=Upper("serial")).filter(folded=Upper(Value(serial)))
+    return same.filter(notes=notes).order_by("pk")
+
+
 def bearer(notes: ModelNotes | None, serial: str) -> Machine | None:
     """Return the machine of this model that bears this serial already, the newest of several."""
-    if notes is None or not serial:
-        return None
-    return Machine.objects.filter(notes=notes, serial__iexact=serial).order_by("pk").last()
+    return bearers(notes, serial).last()
 
 
 def earlier(purchase: Purchase, shop: Shop) -> list[Earlier]:

@@ -41,8 +41,9 @@ def _after_log(entry: JournalEntry, *, later: bool) -> str:
 
 def _log_page(request: HttpRequest, form: Any, status: int) -> HttpResponse:
     places = Place.objects.filter(retired=False).order_by("name", "pk").values_list("name", flat=True)
-    notes = form.cleaned_data.get("notes") if getattr(form, "asks", False) else None  # a box asked about is not in it
-    bearer = sameness.bearer(notes, form["serial"].value() or "") if notes else None
+    bearer = None
+    if getattr(form, "asks", False):  # what it asks about is in no cleaned data: read the boxes as typed
+        bearer = sameness.bearer(form.known.get(form["notes"].value()), form["serial"].value() or "")
     context = {"form": form, "places": places, "bearer": bearer}
     return render(request, "intake/machine_log.html", context, status=status)
 

@@ -688,3 +688,16 @@ def test_a_serial_met_before_is_asked_about_with_the_way_to_its_machine(client_i
     assert f'href="{first.get_absolute_url()}">Look at {first} first' in asked.content.decode()
     assert client_in.post(reverse("intake:machine_log"), again).status_code == 302
     assert Machine.objects.count() == 2
+
+
+def test_another_model_with_a_serial_is_asked_about_a_taken_place_and_no_machine_is_named(client_in, typed):
+    Place.objects.create(name="Bench 9", holds_several=False)
+    sent = {**typed, "serial": "KE-77", "place": "Bench 9"}
+    client_in.post(reverse("intake:machine_log"), sent)
+
+    named = {"notes": "ANOTHER", "maker": "Onder", "model": "Two", "kind": "SINGLE_BOILER", "key": "k2"}
+    asked = client_in.post(reverse("intake:machine_log"), {**sent, **named})
+
+    assert asked.status_code == 422
+    assert "stands at Bench 9" in asked.content.decode()
+    assert "first</a>" not in asked.content.decode()
