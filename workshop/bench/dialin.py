@@ -23,7 +23,7 @@ TWO_WALLS = ("two wall", "two-wall", "double wall", "dual wall", "dual-wall", "p
 class DialIn:
     """The shots of one job as the trade sees them; `scale` is None where settings are words only.
 
-    `earlier`: shots from before the grinder was last opened. They are kept and count for nothing.
+    `set_apart`: shots from before the grinder was last opened. They are kept and count for nothing.
     """
 
     rows: list[Shot]

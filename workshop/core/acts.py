@@ -72,7 +72,7 @@ def beside(agreed: str) -> Iterator[None]:
     try:
         yield
     except Odd as odd:
-        raise Odd(*odd.reasons, about=f"{agreed}{odd.about}", field=odd.field) from odd
+        raise Odd(*odd.reasons, about=f"{agreed}{odd.about}", field=odd.field, fields=odd.fields) from odd
 
 
 class Stale(Exception):

@@ -23,7 +23,9 @@ class RecipeForm(VersionedForm):
         widget=forms.CheckboxSelectMultiple,
         error_messages={"required": "Choose two shots in a row, or more."},
     )
-    grinder = forms.ChoiceField(label="Ground on", choices=[c for c in WhoseGrinder.choices if c[0] != "BUILT_IN"])
+    grinder = forms.ChoiceField(
+        label="Ground on", choices=[(one, words) for one, words in WhoseGrinder.choices if one != WhoseGrinder.BUILT_IN]
+    )
     basket = forms.CharField(label="Basket", max_length=60, required=False)
     dose_tolerance_g = grams("Dose may be off by", 5)
     portions = forms.IntegerField(label="Ground in portions", min_value=1, max_value=10)
