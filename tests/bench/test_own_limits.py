@@ -423,3 +423,13 @@ def test_the_page_asks_equally_often_for_one_limit_and_for_thirty(bench: Any, dj
         set_own(bench, EARTH, high="0.1")
     with django_assert_num_queries(1):
         pages_limits.limits_page(UK, UK)
+
+
+def test_taking_a_limit_back_a_second_time_says_so(bench: Any, client_in: Any) -> None:
+    set_own(bench, EARTH, high="0.1")
+    where = f"/our-workshop/limits/{LimitRow.objects.get().pk}/strike/"
+    client_in.post(where, {"key": "one page"})
+    response = client_in.post(where, {"key": "another page"})
+    assert response.status_code == 422
+    assert "This limit was taken back already." in response.content.decode()
+    assert LimitRow.objects.count() == 2

@@ -32,7 +32,8 @@ def _page(request: HttpRequest, form: ActForm | None, status: int, code: str = "
     profile = PROFILES.get(code, used)
     context = {
         "page": pages_limits.limits_page(profile, used),
-        "form": form or OwnLimitForm(),
+        "form": form,
+        "own_form": form if isinstance(form, OwnLimitForm) else OwnLimitForm(),
         "owner": http.person(request).is_owner,
         "nav": "shop",
     }
@@ -66,7 +67,7 @@ def own_limit_strike(request: HttpRequest, pk: int) -> HttpResponse:
         ActForm(request.POST),
         do=lambda act: own_limits.strike_limit(act, row),
         to=reverse("limits"),
-        page=lambda f, status: _page(request, None, status),
+        page=lambda f, status: _page(request, f, status),
     )
 
 
