@@ -12,7 +12,7 @@ from intake.words import STATION_CODE, NothingOf, PhotoFor, RecallFound, WalkKin
 from workshop.core.models import Job, Shop
 from workshop.core.reads import once_a_page
 from workshop.core.stations import Facts, Station, Unmet
-from workshop.core.words import JobKind
+from workshop.core.words import JobKind, listed
 from workshop.trade.condition.scoring import Face
 
 PAGE, WALK, RECORD = "intake:intake", "intake:walk", "intake:seller_record"
@@ -150,11 +150,7 @@ def _faces(f: IntakeFacts) -> str:
         return ""
     if len(f.faces_unseen) == len(zones.FACES):
         return "Walk round it: look at all six faces."
-    return f"Look at {_listed([Face(face).label for face in f.faces_unseen])}."
-
-
-def _listed(words: list[str]) -> str:
-    return words[0] if len(words) == 1 else f"{', '.join(words[:-1])} and {words[-1]}"
+    return f"Look at {listed([Face(face).label for face in f.faces_unseen])}."
 
 
 def _recall(f: IntakeFacts) -> str:

@@ -16,7 +16,7 @@ from workshop.bench.facts.prove import ProveFacts
 from workshop.bench.pages_card import Blocked, no_mains
 from workshop.core.models import Job
 from workshop.core.templatetags.measures import clock, short_day
-from workshop.core.words import JobKind
+from workshop.core.words import JobKind, small
 
 _GLYPHS = {AsFoundAnswer.WORKS: "full", AsFoundAnswer.FAULT: "na", AsFoundAnswer.CANNOT_TELL: "half"}
 
@@ -173,4 +173,4 @@ def _lines(found: list[FoundRow]) -> list[tuple[str, str, str]]:
 
 
 def _listed(words: list[str]) -> str:
-    return "; ".join(word[:1].lower() + word[1:] for word in words)
+    return "; ".join(map(small, words))

@@ -23,7 +23,7 @@ from workshop.bench.pages_prove import ProveRow, prove_rows
 from workshop.bench.words import SealEnd
 from workshop.core.models import Job, Reading
 from workshop.core.templatetags.measures import NBSP, measure, number
-from workshop.core.words import full_stop
+from workshop.core.words import full_stop, listed, small
 
 
 def _facts(job: Job) -> ProveFacts:
@@ -188,8 +188,7 @@ def _in_a_row(facts: ProveFacts, recipe: Recipe) -> SheetReading:
     run = facts.dial_in.run(recipe) if facts.dial_in else []
     times = [f"{number(row.time_s)} s" for row in run]
     what = f"{'Two' if len(run) == 2 else len(run)} coffees in a row"
-    found = f"{', '.join(times[:-1])} and {times[-1]}"
-    return SheetReading(what, "within 3 s", found, _by_on(run[-1].by, run[-1].at))
+    return SheetReading(what, "within 3 s", listed(times), _by_on(run[-1].by, run[-1].at))
 
 
 def _sheet_reading(standing: Standing, facts: ProveFacts) -> SheetReading:
@@ -278,16 +277,12 @@ def _work(job: Job) -> tuple[list[str], list[str]]:
     left += _kept_seals(seals)
     done += [row.what for row in pages_mend.work_rows(job) if row.station == "MEND"]
     ended = Finding.objects.filter(job=job, end__in=(FindingEnd.MENDED, FindingEnd.NOT_SEEN_AGAIN)).order_by("pk")
-    done += [f"{row.get_end_display()}: {_small(row.words)}" for row in ended]
+    done += [f"{row.get_end_display()}: {small(row.words)}" for row in ended]
     return done, left
 
 
-def _small(words: str) -> str:
-    return f"{words[:1].lower()}{words[1:]}"
-
-
 def _new_seal(row: SealWork) -> str:
-    return f"New {_small(row.position.name)}"
+    return f"New {small(row.position.name)}"
 
 
 def _kept_seals(rows: list[SealWork]) -> list[str]:
@@ -298,6 +293,6 @@ def _kept_seals(rows: list[SealWork]) -> list[str]:
             reason = row.why or ("not disturbed" if row.end == SealEnd.NOT_DISTURBED else "kept")
             by_reason.setdefault(reason, []).append(row.position.name)
     return [
-        f"{', '.join([names[0], *(_small(name) for name in names[1:])])}: {reason}"
+        f"{', '.join([names[0], *(small(name) for name in names[1:])])}: {reason}"
         for reason, names in by_reason.items()
     ]

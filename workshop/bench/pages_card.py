@@ -6,7 +6,7 @@ from datetime import date
 from django.urls import reverse
 from django.utils import timezone
 
-from workshop.bench import limits, pauses, say
+from workshop.bench import limits, say
 from workshop.bench.card_items.steam import STEAM_POWER
 from workshop.bench.card_items.water import FIRST_CYCLE, SECOND_CYCLE
 from workshop.bench.cards import Card, Item
@@ -14,7 +14,6 @@ from workshop.bench.facts import clean as clean_facts
 from workshop.bench.facts import prove as prove_facts
 from workshop.bench.facts.prove import AGAIN_CARD, SAFE_CARD, ItemState, ProveFacts, Standing
 from workshop.bench.limits import BenchLimit
-from workshop.bench.models import Pause
 from workshop.bench.ruler import Ruler, ruler
 from workshop.bench.services.prove import usual_ml
 from workshop.core.models import Job
@@ -303,35 +302,6 @@ def _last(standings: list[Standing], rows: list[ListRow], item: Item) -> ListRow
         if standing.last is not None and row.reading_pk is not None
     ]
     return max(read, key=lambda each: each[:2])[2] if read else None
-
-
-@dataclass(frozen=True, slots=True)
-class Return:
-    """A place kept: where, and the last thing done, to be confirmed before going on."""
-
-    pk: int
-    words: str
-    found: str
-    saved: str
-    item: str
-    card: str
-    last_item: str
-
-
-def back_to(facts: ProveFacts, pause: Pause | None, today: date) -> Return | None:
-    """Return what is asked on coming back to a place kept; the last thing done there is the newest of that card."""
-    if pause is None:
-        return None
-    last = next((row for row in reversed(facts.answers) if row.card == pause.card), None)
-    return Return(
-        pk=pause.pk,
-        words=pauses.words(pause, today),
-        found=f"{last.title}: {say.found_words(last)}" if last else "",
-        saved=say.saved_words(last, today) if last else "",
-        item=pause.item,
-        card=pause.card,
-        last_item=last.item if last else "",
-    )
 
 
 def _later(job: Job, facts: ProveFacts, card: Card, item: Item) -> str:

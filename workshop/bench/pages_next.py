@@ -6,6 +6,7 @@ from decimal import Decimal
 from workshop.bench.dialin import DialIn
 from workshop.bench.words import AFTER_A_CHANGE, LEFT_OUT
 from workshop.core.templatetags.measures import measure, number
+from workshop.core.words import listed
 from workshop.trade import scales
 from workshop.trade.coffee import dial_in, verdict
 from workshop.trade.coffee.dial_in import Fit, NextTry, Reason
@@ -15,7 +16,6 @@ from workshop.trade.coffee.verdict import Verdict
 
 _COUNTS = "The first shot after a change is left out: pull it again, this one counts."
 _FIRST = "Turn it while it grinds. Pour the first shot away."
-LIKELIER = Decimal("0.05")  # a chance apart by less is told as the same: half a tenth. House policy.
 _REASON = {
     Reason.START: "Nothing is pulled yet: begin in the middle of the scale.",
     Reason.DOSE: "The grinder is right: put the dose right and pull it again.",
@@ -93,10 +93,10 @@ def _why(fit: Fit, found: NextTry) -> str:
     if found.reason_code is Reason.DOUBT:
         likeliest = max(_every_mark(fit), key=lambda each: each.chance_inside)
         gain = likeliest.chance_inside - found.prediction.chance_inside
-        return reason if gain < LIKELIER else f"{reason} Only then {scales.say(fit.scale, likeliest.setting)}."
+        return reason if gain < dial_in.LIKELIER else f"{reason} Only then {scales.say(fit.scale, likeliest.setting)}."
     if found.reason_code not in (Reason.FINER, Reason.COARSER):
         return reason
-    if found.prediction.chance_inside - here.chance_inside < LIKELIER:
+    if found.prediction.chance_inside - here.chance_inside < dial_in.LIKELIER:
         return f"{reason[:-1]}, but hardly more than {stands}: that one again would do."
     why = f"{reason} At {stands}: {odds_words(here.chance_inside).removesuffix(' inside the target time')}."
     if found.rival is None:
@@ -115,7 +115,7 @@ def _off_dose(facts: DialIn) -> str:
     off = [str(row.number) for row in usable if abs(row.dose_g - target) > DOSE_AGREEMENT_G.value]
     if not off:
         return ""
-    which = f"Shot {off[0]} was" if len(off) == 1 else f"Shots {', '.join(off[:-1])} and {off[-1]} were"
+    which = f"Shot {listed(off)} was" if len(off) == 1 else f"Shots {listed(off)} were"
     return f"{which} dosed off {measure(target, 'g')}: the seconds here are for {measure(target, 'g')}."
 
 

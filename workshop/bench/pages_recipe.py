@@ -10,14 +10,15 @@ from workshop.bench.facts.prove import ProveFacts
 from workshop.bench.models import Recipe, SealWork, Shot
 from workshop.bench.models.corrections import STANDS
 from workshop.bench.pages_dose import ProvedButton, Weighings
-from workshop.bench.pages_shots import left_out_word
+from workshop.bench.pages_shots import VERDICT_WORDS, left_out_word
 from workshop.bench.services.recipe import WORDS
 from workshop.bench.words import TimedFrom
 from workshop.core.models import Job
 from workshop.core.templatetags.measures import measure, number
+from workshop.core.words import listed
 from workshop.trade.coffee import verdict
 from workshop.trade.coffee.sources import DOSE_AGREEMENT_G
-from workshop.trade.coffee.verdict import Verdict, WhyNot
+from workshop.trade.coffee.verdict import WhyNot
 
 
 def why_not(facts: DialIn) -> list[str]:
@@ -34,9 +35,6 @@ def why_not(facts: DialIn) -> list[str]:
     return [sentences[reason] for reason in facts.why_not()]
 
 
-_VERDICT = {Verdict.FAST: "fast", Verdict.INSIDE: "inside", Verdict.SLOW: "slow"}
-
-
 def to_press(facts: DialIn) -> list[tuple[str, str]]:
     """Return the shots a recipe may be chosen from, newest first: the id, and the shot in words."""
     return [(str(row.pk), _said(row, facts)) for row in reversed(facts.rows)]
@@ -51,7 +49,7 @@ def _said(row: Shot, facts: DialIn) -> str:
         if row.spoilt
         else "two-wall"
         if row.pressurised
-        else _VERDICT[verdict.verdict(row.time_s, facts.target)]
+        else VERDICT_WORDS[verdict.verdict(row.time_s, facts.target)]
     )
     return f"{shot}, {measure(row.yield_g, 'g')} out, {measure(row.time_s, 's')}, {verdict_}"
 
@@ -60,11 +58,7 @@ def rests_on(recipe: Recipe, facts: DialIn) -> str:
     """Say which shots a recipe rests on, with their seconds."""
     run = facts.run(recipe)
     numbers, times = ([f"{row.number}" for row in run], [number(row.time_s) for row in run])
-    return f"From shots {_and(numbers)}: {_and(times)}\u00a0s." if run else ""
-
-
-def _and(words: list[str]) -> str:
-    return f"{', '.join(words[:-1])} and {words[-1]}"
+    return f"From shots {listed(numbers)}: {listed(times)}\u00a0s." if run else ""
 
 
 _MEASURED_WORDS = {

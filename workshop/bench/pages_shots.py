@@ -18,7 +18,7 @@ from workshop.trade.scales import Scale
 
 CURVE_POINTS = 24  # enough for a smooth line at 718 px; measured by eye. House policy.
 
-_VERDICT = {Verdict.FAST: "fast", Verdict.INSIDE: "inside", Verdict.SLOW: "slow"}
+VERDICT_WORDS = {Verdict.FAST: "fast", Verdict.INSIDE: "inside", Verdict.SLOW: "slow"}
 
 
 @dataclass(frozen=True, slots=True)
@@ -45,9 +45,11 @@ def _row(row: Shot, facts: DialIn) -> ShotRow:
         return ShotRow(row, *ran, _why_left_out(row), "", _more(row))
     if row.yield_g == 0:
         return ShotRow(row, "", "", "choked", "", _more(row))
-    words = "two-wall basket: time says nothing" if row.pressurised else _VERDICT[verdict.verdict(row.time_s, target)]
+    if row.pressurised:
+        return ShotRow(row, _ratio(row), _flow(row), "two-wall basket: time says nothing", "", _more(row))
+    words = VERDICT_WORDS[verdict.verdict(row.time_s, target)]
     fair = verdict.time_at_yield_s(row.time_s, row.yield_g, target.yield_g)
-    at_target = "" if row.pressurised else f"{_VERDICT[verdict.verdict(fair, target)]}, {measure(round(fair, 1), 's')}"
+    at_target = f"{VERDICT_WORDS[verdict.verdict(fair, target)]}, {measure(round(fair, 1), 's')}"
     return ShotRow(row, _ratio(row), _flow(row), words, at_target, _more(row))
 
 

@@ -1,6 +1,6 @@
 """Which shots may carry a recipe, in sentences that name the shot; and what this machine's readings say of it."""
 
-from collections.abc import Collection, Iterable
+from collections.abc import Collection
 from decimal import Decimal
 
 from workshop.bench.dialin import DialIn
@@ -8,6 +8,7 @@ from workshop.bench.facts.prove import ProveFacts
 from workshop.bench.models import Shot
 from workshop.bench.words import AFTER_A_CHANGE, LEFT_OUT
 from workshop.core.templatetags.measures import NBSP, measure, number
+from workshop.core.words import listed
 from workshop.trade.coffee import verdict
 from workshop.trade.coffee.sources import DOSE_AGREEMENT_G, PAIR_AGREEMENT_S, YIELD_BAND_SHARE
 from workshop.trade.coffee.verdict import Fault, WhyNot
@@ -49,12 +50,12 @@ def _sentence(fault: Fault, facts: DialIn, places: list[int]) -> str:
     target, many = facts.target, _shots(rows)
     window = f"{number(target.time_low_s)} to {measure(target.time_high_s, 's')}"
     band = " to ".join(number(end) for end in yield_band_g(target.yield_g))
-    times = _list(number(row.time_s) for row in rows)
+    times = listed(number(row.time_s) for row in rows)
     if fault.why is WhyNot.NO_TEST:
         return " ".join(f"Shot {row.number} {_no_test(row)}." for row in rows)
     if fault.why is WhyNot.SETTING_MOVED:
         first = facts.rows[min(places)]
-        at = _list(dict.fromkeys(row.setting_words for row in rows))
+        at = listed(dict.fromkeys(row.setting_words for row in rows))
         return f"{many} {_was(rows)} pulled at {at}, shot {first.number} at {first.setting_words}."
     if fault.why in (WhyNot.DO_NOT_AGREE, WhyNot.DOSES_DIFFER):
         return _apart(fault.why, rows)
@@ -63,7 +64,7 @@ def _sentence(fault: Fault, facts: DialIn, places: list[int]) -> str:
         WhyNot.LEFT_BETWEEN: f"{many} {'lies' if len(rows) == 1 else 'lie'} between and {_was(rows)} not chosen.",
         WhyNot.OUTSIDE_TIME: f"{many} ran {times}{NBSP}s, outside {window}.",
         WhyNot.OUTSIDE_YIELD: (
-            f"{many} weighed out {_list(number(row.yield_g) for row in rows)}{NBSP}g, outside {band}{NBSP}g."
+            f"{many} weighed out {listed(number(row.yield_g) for row in rows)}{NBSP}g, outside {band}{NBSP}g."
         ),
         WhyNot.UNDONE: f"{many}, pulled later at that setting, ran {times}{NBSP}s: outside {window}.",
     }[fault.why]
@@ -91,9 +92,4 @@ def _was(rows: Collection[Shot]) -> str:
 
 
 def _shots(rows: Collection[Shot]) -> str:
-    return f"Shot{'' if len(rows) == 1 else 's'} {_list(str(row.number) for row in rows)}"
-
-
-def _list(words: Iterable[str]) -> str:
-    parts = list(words)
-    return parts[0] if len(parts) == 1 else f"{', '.join(parts[:-1])} and {parts[-1]}"
+    return f"Shot{'' if len(rows) == 1 else 's'} {listed(str(row.number) for row in rows)}"

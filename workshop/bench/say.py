@@ -12,7 +12,7 @@ from workshop.bench.models import Coffee, Shot
 from workshop.core.models import Reading
 from workshop.core.templatetags.measures import NBSP, clock, measure, number, short_day
 from workshop.core.templatetags.measures import day as day_words
-from workshop.core.words import Outcome
+from workshop.core.words import Outcome, small
 from workshop.trade.coffee import heat
 from workshop.trade.coffee.series import apart_share, series_stats
 
@@ -185,7 +185,7 @@ def _steam_lines(reading: Reading) -> list[str]:
 
 def first_words(first: list[Standing]) -> str:
     """Say what comes before an item."""
-    return f"First: {' and '.join(_small(standing.item.title) for standing in first)}."
+    return f"First: {' and '.join(small(standing.item.title) for standing in first)}."
 
 
 def rest_words(facts: ProveFacts, item: Item) -> str:
@@ -202,10 +202,6 @@ def rest_words(facts: ProveFacts, item: Item) -> str:
         f"{name} ended {short_day(ended)} at {clock(ended)}. {item.rest.words} is usually {usual} later, "
         f"about {until_day}{clock(until)}: common practice."
     )
-
-
-def _small(title: str) -> str:
-    return f"{title[:1].lower()}{title[1:]}"
 
 
 def unsafe_lines(facts: ProveFacts, item: Item | None = None) -> list[str]:

@@ -1,5 +1,7 @@
 """The words the whole house shares: roles, kinds of machine, how a job ends, what a wait is for."""
 
+from collections.abc import Iterable
+
 from django.db import models
 
 from workshop.trade.safety.electrical import Measure
@@ -154,3 +156,14 @@ class Outcome(models.TextChoices):
 def full_stop(words: str) -> str:
     """End a sentence once: what people typed may bring its own full stop."""
     return words if words.endswith((".", "!", "?")) else f"{words}."
+
+
+def small(words: str) -> str:
+    """Return a title as it stands inside a sentence: its first letter small."""
+    return f"{words[:1].lower()}{words[1:]}"
+
+
+def listed(words: Iterable[str]) -> str:
+    """Return words as a sentence lists them: "1, 2 and 3"; nothing for none."""
+    *most, last = [*words] or [""]
+    return f"{', '.join(most)} and {last}" if most else last

@@ -6,6 +6,7 @@ from workshop.bench.words import Missed
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
 from workshop.core.models import Job, JournalEntry
+from workshop.core.words import small
 
 
 def answer(act: Act, job: Job, *, missed: Missed, item: str = "", words: str = "") -> JournalEntry:
@@ -25,8 +26,4 @@ def answer(act: Act, job: Job, *, missed: Missed, item: str = "", words: str = "
         row = Escape.objects.create(
             job=job, missed=missed, item=code, title=titles.get(code, ""), words=words, by=act.by, at=act.at
         )
-        return acts.write(act, "answer_escape", f"Should have been caught by: {_small(str(row))}", row, job=job)
-
-
-def _small(words: str) -> str:
-    return f"{words[:1].lower()}{words[1:]}"
+        return acts.write(act, "answer_escape", f"Should have been caught by: {small(str(row))}", row, job=job)

@@ -8,7 +8,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
 from intake import uploads
-from workshop.bench import pages_card, pages_instruments, pages_prove, pauses, stations, tempo
+from workshop.bench import pages_card, pages_instruments, pages_prove, pages_return, pauses, stations, tempo
 from workshop.bench.cards import Item
 from workshop.bench.facts.prove import AGAIN_CARD, SAFE_CARD, ItemState, ProveFacts, Standing
 from workshop.bench.forms.limits import FullSetForm, ItemPhotoForm
@@ -100,7 +100,7 @@ def card_page(
     tester = typed if by_tester else _fresh(shown.item, facts, fresh, tester=True)
     pause = None if job.closed_at else pauses.standing([job.pk]).get(job.pk)
     context = {
-        "back": pages_card.back_to(facts, pause, http.today()),
+        "back": pages_return.back_to(facts, pause, http.today()),
         "not_so": "not_so" in request.GET,
         "photo_open": "photo" in request.GET,
         "seen": seen["version"],

@@ -35,7 +35,7 @@ __all__ = [
 ]
 
 NOISE_FLOOR_LN = float(NOT_INFORMATION_LN.value)
-LIKELIER = 0.05  # a chance apart by less is told as the same: half a tenth. House policy.
+LIKELIER = Decimal("0.05")  # a chance apart by less is told as the same: half a tenth. House policy.
 AS_LIKELY = 0.02  # marks this near to the best chance are chosen between by what they tell. House policy.
 BAND_Z = NormalDist().inv_cdf((1 + float(BAND_LEVEL.value)) / 2)
 

@@ -3,6 +3,7 @@
 from workshop.bench.facts.prove.spot import repeats
 from workshop.bench.facts.prove.standing import ItemState, ProveFacts, Standing
 from workshop.core.stations import Unmet
+from workshop.core.words import small
 
 PAGE = "bench:prove"
 SHOTS_PAGE = "bench:shots"
@@ -56,11 +57,6 @@ def second_words(*, alone: bool) -> str:
     if alone:
         return "mains-side work wants a second look, a fresh reading or another person"
     return "mains-side work wants a second look, by another person or afresh"
-
-
-def small(title: str) -> str:
-    """Return a title as it stands inside a sentence."""
-    return f"{title[:1].lower()}{title[1:]}"
 
 
 def _recipe_missing(facts: ProveFacts) -> list[Unmet]:
