@@ -7,7 +7,7 @@ from django.db import IntegrityError, connection, transaction
 
 from tests.factories import PersonFactory
 from workshop.core import acts, services
-from workshop.core.acts import AlreadyDone, Refused, Stale
+from workshop.core.acts import AlreadyDone, Odd, Refused, Stale
 from workshop.core.models import JournalEntry, Person, Place
 
 PERSON = {"name": "M. Tolland", "phone": "01632 960100"}
@@ -85,3 +85,11 @@ def test_five_presses_at_once_are_one_record(act):
 
     assert sorted(outcomes) == ["already"] * 4 + ["done"]
     assert Person.objects.count() == 1
+
+
+def test_a_question_after_a_yes_keeps_each_sentence_beside_its_box():
+    with pytest.raises(Odd) as asked, acts.beside("price; "):
+        raise Odd("Is it so heavy?", "Is it so slow?", about="slip", fields=("yield_g", "time_s"))
+
+    assert asked.value.about == "price; slip"
+    assert asked.value.beside == [("yield_g", "Is it so heavy?"), ("time_s", "Is it so slow?")]
