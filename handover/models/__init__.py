@@ -1,0 +1,18 @@
+"""What was agreed and told, what was received, the sheets issued, the buyer's page."""
+
+from handover.models.agreed import NewSince, Received, Reservation, Told
+from handover.models.buyers import BuyerAnswer, BuyerLink, BuyerMessage, BuyerMessages
+from handover.models.sheets import HandedOver, Sheet
+
+__all__ = [
+    "BuyerAnswer",
+    "BuyerLink",
+    "BuyerMessage",
+    "BuyerMessages",
+    "HandedOver",
+    "NewSince",
+    "Received",
+    "Reservation",
+    "Sheet",
+    "Told",
+]
