@@ -30,6 +30,8 @@ def reserve(demo: Demo, days_ago: float, job: Job, buyer: str, phone: str, price
         water="SAME",
         hardness_mg_l=None,
         has_scale="YES",
+        has_grinder="YES",
+        coffee_kind="FRESH",
     )
     handing.reserve(demo.act(days_ago, demo.owner), job, new)
     sale = Sale.objects.get(job=job, cancelled_at__isnull=True)

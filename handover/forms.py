@@ -8,7 +8,7 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 
 from handover.label_grid import Grid
 from handover.services import NewReservation
-from handover.words import BuyerHas, BuyerWater, ToldBy
+from handover.words import BuyerHas, BuyerWater, CoffeeKind, ToldBy
 from workshop.core.forms import ActForm, MeasureField, MoneyField, VersionedForm
 from workshop.core.words import Paper
 
@@ -54,6 +54,15 @@ class _Use(forms.Form):
         help_text="1 to 4, of the usual strip of four. Planned for the hard end of what it says.",
     )
     has_scale = forms.ChoiceField(label="They have a kitchen scale", choices=BuyerHas.choices, initial=BuyerHas.UNKNOWN)
+    has_grinder = forms.ChoiceField(
+        label="They have a grinder of their own", choices=BuyerHas.choices, initial=BuyerHas.UNKNOWN
+    )
+    coffee_kind = forms.ChoiceField(
+        label="Their coffee",
+        choices=CoffeeKind.choices,
+        initial=CoffeeKind.UNKNOWN,
+        help_text="The sheet speaks to their scale, their grinder and their coffee.",
+    )
 
 
 def _check_use(form: forms.Form, cleaned: dict[str, Any]) -> None:

@@ -10,6 +10,7 @@ from handover import buyer_links, care_file, compose, found, messages, pdf, stat
 from handover.models import HandedOver, NewSince, Received, Reservation, Sheet, Told
 from handover.outdated import outdated
 from handover.sheet import SheetContent
+from handover.words import BuyerHas, CoffeeKind
 from intake import services as intake
 from intake.services.guard import refuse_sale_on_hold
 from workshop.core import acts, services
@@ -36,6 +37,8 @@ class NewReservation:
     water: str
     hardness_mg_l: Decimal | None
     has_scale: str
+    has_grinder: str = BuyerHas.UNKNOWN
+    coffee_kind: str = CoffeeKind.UNKNOWN
     strip_fields: int | None = None
 
 
@@ -63,6 +66,8 @@ def reserve(act: Act, job: Job, new: NewReservation) -> JournalEntry:
             hardness_mg_l=new.hardness_mg_l,
             strip_fields=new.strip_fields,
             has_scale=new.has_scale,
+            has_grinder=new.has_grinder,
+            coffee_kind=new.coffee_kind,
             made_at=act.at,
             made_by=act.by,
         )

@@ -31,6 +31,14 @@ class BuyerHas(models.TextChoices):
     UNKNOWN = "UNKNOWN", "Not asked yet"
 
 
+class CoffeeKind(models.TextChoices):
+    """What the buyer's coffee is like: whole and fresh, or ground by somebody else."""
+
+    FRESH = "FRESH", "Fresh, they grind it or have it ground"
+    READY_GROUND = "READY_GROUND", "Ready-ground, from a packet"
+    UNKNOWN = "UNKNOWN", "Not asked yet"
+
+
 class Trouble(models.TextChoices):
     """What a buyer says is wrong. The first three are a danger: unplug and call at once."""
 

@@ -6,7 +6,7 @@ from typing import ClassVar
 from django.db import models
 from django.db.models import Q
 
-from handover.words import BuyerHas, BuyerWater, ToldBy
+from handover.words import BuyerHas, BuyerWater, CoffeeKind, ToldBy
 from workshop.core import fields
 from workshop.core.constraints import at_least, one_of, paired
 from workshop.core.models import Job, Person, User
@@ -29,6 +29,8 @@ class Reservation(models.Model):
         null=True, blank=True, help_text="Coloured fields of a test strip, 1 to 4."
     )
     has_scale = fields.word(BuyerHas, default=BuyerHas.UNKNOWN)
+    has_grinder = fields.word(BuyerHas, default=BuyerHas.UNKNOWN)
+    coffee_kind = fields.word(CoffeeKind, default=CoffeeKind.UNKNOWN)
     made_at = models.DateTimeField()
     made_by = models.ForeignKey(User, models.PROTECT, related_name="+")
     cancelled_at = models.DateTimeField(null=True, blank=True)
@@ -39,6 +41,8 @@ class Reservation(models.Model):
         constraints = [
             one_of("water", BuyerWater),
             one_of("has_scale", BuyerHas),
+            one_of("has_grinder", BuyerHas),
+            one_of("coffee_kind", CoffeeKind),
             paired("made"),
             paired("cancelled"),
             at_least("drinks_per_day", 0),

@@ -57,7 +57,7 @@ def test_a_stale_reservation_shows_what_it_says_now_and_keeps_what_was_typed(ana
     stale = ana.post(
         url("reservation_edit", ready),
         {"version": 99, "agreed": "with the tamper", "drinks_per_day": "4", "milk_drinks_per_day": "1", "water": "SOFT",
-         "has_scale": "YES"},
+         "has_scale": "YES", "has_grinder": "NO", "coffee_kind": "FRESH"},
     )  # fmt: skip
 
     page = stale.content.decode()

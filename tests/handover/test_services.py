@@ -45,6 +45,8 @@ def new(price_minor=52000, **changes):
         "water": "UNKNOWN",
         "hardness_mg_l": None,
         "has_scale": "YES",
+        "has_grinder": "NO",
+        "coffee_kind": "READY_GROUND",
     }
     return NewReservation(**{**values, **changes})
 
