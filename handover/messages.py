@@ -32,10 +32,15 @@ def in_danger(job_ids: Collection[int]) -> set[int]:
     return set(at_work.values_list("pk", flat=True))
 
 
+def waits(message: BuyerMessage) -> bool:
+    """Say whether nobody has answered a message, or its answer was taken back."""
+    return BuyerMessage.objects.unanswered().filter(pk=message.pk).exists()
+
+
 def answer(act: Act, job: Job, message: BuyerMessage, *, words: str) -> JournalEntry:
     """Keep how a message was answered. :raises Refused: when it was answered already."""
     with acts.once(act):
-        if not BuyerMessage.objects.unanswered().filter(pk=message.pk).exists():
+        if not waits(message):
             raise Refused("It was answered already.")
         BuyerAnswer.objects.create(message=message, words=words, by=act.by, at=act.at)
         return acts.write(act, "answer_buyer", f"Answered the buyer: {words}", message, job=job)
@@ -44,7 +49,7 @@ def answer(act: Act, job: Job, message: BuyerMessage, *, words: str) -> JournalE
 def take_back_answer(act: Act, job: Job, message: BuyerMessage) -> JournalEntry:
     """Undo an answer: the message waits again. :raises Refused: when it waits already."""
     with acts.once(act):
-        if BuyerMessage.objects.unanswered().filter(pk=message.pk).exists():
+        if waits(message):
             raise Refused("This was undone already.")
         BuyerAnswer.objects.create(message=message, words="", by=act.by, at=act.at)
         return acts.write(act, "take_back_answer", "The buyer's message waits for an answer again", message, job=job)

@@ -1,7 +1,7 @@
 """What handing over can take back, by the verb of the journal entry."""
 
-from handover import buyer_links, endings, messages, services
-from handover.models import BuyerLink, BuyerMessage, HandedOver, Reservation
+from handover import buyer_links, contacts, endings, messages, services
+from handover.models import BuyerLink, BuyerMessage, ContactNote, HandedOver, Reservation
 from workshop.core.acts import Act, Refused
 from workshop.core.models import JournalEntry
 from workshop.core.undo import Undo, subject_pk
@@ -41,9 +41,16 @@ def _answered(act: Act, entry: JournalEntry) -> JournalEntry:
     return messages.take_back_answer(act, entry.job, BuyerMessage.objects.get(pk=subject_pk(entry)))
 
 
+def _noted(act: Act, entry: JournalEntry) -> JournalEntry:
+    return contacts.take_back(
+        act, ContactNote.objects.select_related("job__machine", "message").get(pk=subject_pk(entry))
+    )
+
+
 UNDO: dict[str, Undo] = {
     "answer_buyer": _answered,
     "hand_over": _hand_over,
+    "keep_contact_note": _noted,
     "renew_buyer_link": _renewed,
     "reserve": _reserve,
     "sell_untested": _untested,

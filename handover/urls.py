@@ -2,7 +2,7 @@
 
 from django.urls import path, re_path
 
-from handover import buyer_views, link_views, report_views, tag_views, views, views_untested
+from handover import buyer_views, contact_views, link_views, report_views, tag_views, views, views_untested
 
 app_name = "handover"
 MACHINE = "machines/<slug:name>/hand-over/"
@@ -34,6 +34,9 @@ urlpatterns = [
     path(MACHINE + "buyers-page/withdraw/", link_views.buyer_link_withdraw, name="buyer_link_withdraw"),
     path(MACHINE + "buyers-page/renew/", link_views.buyer_link_renew, name="buyer_link_renew"),
     path(MACHINE + "wrote/<int:pk>/answered/", link_views.message_answered, name="message_answered"),
+    path(MACHINE + "wrote/<int:pk>/note/", contact_views.contact_about, name="contact_about"),
+    path(MACHINE + "contact/", contact_views.contact_add, name="contact_add"),
+    path(MACHINE + "contact/<int:pk>/undo/", contact_views.contact_take_back, name="contact_take_back"),
     path(MACHINE + "done/", views.hand_over, name="hand_over"),
     path(MACHINE + "untested/", views_untested.untested, name="untested"),
     path(MACHINE + "untested/told/", views_untested.untested_told, name="untested_told"),

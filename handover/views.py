@@ -7,7 +7,7 @@ from django.shortcuts import get_object_or_404, render
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
-from handover import buyer_links, buyer_section, compose, layout, services, stations, store
+from handover import buyer_links, buyer_section, compose, layout, services, stations, store, timeline
 from handover.forms import (
     AnsweredForm,
     HandOverForm,
@@ -61,6 +61,7 @@ def page(
         "sheets": Sheet.objects.filter(job=job).select_related("by").order_by("-number"),
         "buyer": buyer_section.of(job),
         "handed_over": HandedOver.objects.filter(job=job, withdrawn_at__isnull=True).select_related("by").first(),
+        "contact": timeline.of(job),
         "wrote": _wrote(job, form, message_pk),
         "form": form,
         "sign_off_form": http.fresh_sign_off(stations.STATION, facts),

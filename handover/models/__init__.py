@@ -2,6 +2,7 @@
 
 from handover.models.agreed import NewSince, Received, Reservation, Told
 from handover.models.buyers import BuyerAnswer, BuyerLink, BuyerMessage, BuyerMessages
+from handover.models.contacts import ContactNote
 from handover.models.sheets import HandedOver, Sheet
 
 __all__ = [
@@ -9,6 +10,7 @@ __all__ = [
     "BuyerLink",
     "BuyerMessage",
     "BuyerMessages",
+    "ContactNote",
     "HandedOver",
     "NewSince",
     "Received",

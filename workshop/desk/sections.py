@@ -6,7 +6,7 @@ from typing import Any
 from django.urls import reverse
 from django.utils import timezone
 
-from handover import buyer_section
+from handover import timeline
 from intake import blind as intake_blind
 from intake import pages as intake_pages
 from intake import pages_photos as intake_photos
@@ -54,12 +54,15 @@ def sections(
         rooms.insert(0, Section("bench/_escape_section.html", bench_pages.escape_section(job)))
     if held := intake_pages.hold_section(job, timezone.localdate()):
         rooms.insert(0, Section("intake/_hold_section.html", held))
-    if written := buyer_section.messages(job):
-        rooms.insert(0, Section("handover/_buyer_messages.html", written))
+    contact = Section("handover/_contact.html", timeline.of(job))
+    if contact.data.waits:  # somebody waits for an answer: first of all
+        rooms.insert(0, contact)
     decision = pages_decide.decision_section(job, asked, shows_money=shows_money)
     rooms.append(Section("pricing/_decision_section.html", decision))
     if faults_seen := faults.usual(job.machine.notes):
         rooms.append(Section("desk/_usual_faults.html", faults_seen))
+    if not contact.data.waits:
+        rooms.append(contact)
     if shows_money:
         rooms.append(Section("pricing/_money_section.html", pricing_pages.money_section(job)))
     else:

@@ -41,6 +41,7 @@ ENDS = (
     "take_back",
     "take_back_answer",
     "take_back_buyer_link",
+    "take_back_contact_note",
     "take_back_hand_over",
     "unmend_mark",
     "unopen_case",

@@ -1,0 +1,41 @@
+"""The form of a contact note."""
+
+from typing import Any
+
+from django import forms
+
+from handover.contacts import NewNote
+from handover.words_after import ContactHow, ContactWith
+from workshop.core.forms import ActForm
+
+
+class ContactForm(ActForm):
+    """One call or message."""
+
+    how = forms.ChoiceField(label="It was", choices=ContactHow.choices)
+    with_whom = forms.ChoiceField(label="With", choices=ContactWith.choices)
+    happened_on = forms.DateField(label="On", widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"}))
+    asked = forms.CharField(label="What was asked, or said", max_length=1000, widget=forms.Textarea(attrs={"rows": 3}))
+    answered = forms.CharField(
+        label="What was answered",
+        max_length=1000,
+        required=False,
+        widget=forms.Textarea(attrs={"rows": 3}),
+        help_text="Leave it empty while they wait for an answer.",
+    )
+
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        self.asks_for("answered")
+
+    @property
+    def new(self) -> NewNote:
+        """Return what the service wants."""
+        values = self.values
+        return NewNote(
+            ContactHow(values["how"]),
+            ContactWith(values["with_whom"]),
+            values["happened_on"],
+            values["asked"],
+            values["answered"],
+        )

@@ -1,0 +1,145 @@
+"""A call or a message about a machine is kept with it, in one line with what the buyer wrote."""
+
+from datetime import timedelta
+
+import pytest
+from django.db import connection
+from django.test import Client
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
+from django.utils import timezone
+
+from demo_fixtures import scenario
+from handover import buyer_links, contacts, messages, timeline
+from handover.models import ContactNote
+from handover.words_after import ContactHow, ContactWith
+from tests.handover.buyers import issue
+from tests.house import NOW
+from workshop.core.acts import Refused
+from workshop.core.models import Job, JournalEntry
+from workshop.desk.services import undo_entry
+
+
+@pytest.fixture
+def demo(db):
+    return scenario.open_house(NOW)
+
+
+@pytest.fixture
+def ready(demo):
+    return Job.objects.for_page().get(pk=scenario.ready_to_hand_over(demo).pk)
+
+
+@pytest.fixture
+def ana(demo):
+    client = Client()
+    client.force_login(demo.owner)
+    return client
+
+
+def new(**more):
+    told = {
+        "how": ContactHow.CALL,
+        "with_whom": ContactWith.BUYER,
+        "happened_on": NOW.date(),
+        "asked": "May I use soft water, asks Mr Sund on 01632 960190",
+        "answered": "Yes, it lasts longer.",
+    }
+    return contacts.NewNote(**(told | more))
+
+
+def wrote(monkeypatch, demo, ready):
+    link = issue(monkeypatch, demo, ready)
+    return buyer_links.write_to_us(link, NOW, key="k1", trouble="NOISE", since="today", words="It hums.")
+
+
+def typed(client, address, **more):
+    data = {"key": "n1", "how": "CALL", "with_whom": "BUYER", "happened_on": "2026-05-14", "asked": "Which basket?"}
+    return client.post(address, data | more)
+
+
+def test_a_note_is_kept_once_and_the_journal_never_holds_its_words(demo, ready, ana):
+    address = reverse("handover:contact_add", args=[ready.machine.slug])
+    typed(ana, address, answered="The double one.")
+    typed(ana, address, answered="The double one.")
+
+    note = ContactNote.objects.get()
+    assert (note.machine, note.person) == (ready.machine, ready.reservations.get().buyer)
+    entry = JournalEntry.objects.get(verb="keep_contact_note")
+    assert entry.sentence == "Kept a note of a call with the buyer"
+    assert "basket" not in f"{entry.sentence}{entry.before}{entry.after}"
+    page = ana.get(ready.machine.get_absolute_url()).content.decode()
+    assert "“Which basket?”" in page
+    assert "Answered: The double one." in page
+
+
+def test_the_day_has_come_and_something_was_said(ready, ana):
+    address = reverse("handover:contact_add", args=[ready.machine.slug])
+
+    tomorrow = (timezone.localdate() + timedelta(days=1)).isoformat()
+    refused = typed(ana, address, happened_on=tomorrow)
+    assert refused.status_code == 422
+    assert "still to come" in refused.content.decode()
+    assert "Which basket?" in refused.content.decode()
+    assert typed(ana, address, asked="").status_code == 422
+    assert not ContactNote.objects.exists()
+
+
+def test_notes_and_messages_stand_in_one_line_newest_first(monkeypatch, demo, ready):
+    wrote(monkeypatch, demo, ready)
+    contacts.keep(demo.act(3), ready, new(happened_on=(NOW - timedelta(days=3)).date(), asked="Is it loud?"))
+
+    lines = timeline.of(ready).lines
+    assert [line.what for line in lines] == ["A new noise, since today", "A call with the buyer"]
+    assert timeline.of(ready).waits
+
+
+def test_a_note_with_an_answer_answers_the_message_and_undo_takes_both_back(monkeypatch, demo, ready, ana):
+    message = wrote(monkeypatch, demo, ready)
+    address = reverse("handover:contact_about", args=[ready.machine.slug, message.pk])
+    assert "It hums." in ana.get(address).content.decode()
+
+    typed(ana, address, how="CALL", answered="Put it on a mat.")
+    assert messages.waiting() == []
+    assert ContactNote.objects.get().message == message
+
+    entry = JournalEntry.objects.get(verb="keep_contact_note")
+    undo_entry(demo.act(0), entry)
+    assert messages.waiting() == [message]
+    assert contacts.of_machine(ready.machine) == []
+    with pytest.raises(Refused, match="undone already"):
+        undo_entry(demo.act(0), entry)
+    page = ana.get(ready.machine.get_absolute_url()).content.decode()
+    assert reverse("undo", args=[entry.pk]) not in page
+
+
+def test_undo_stands_beside_a_note(demo, ready, ana):
+    contacts.keep(demo.act(0), ready, new())
+    note = ContactNote.objects.get()
+    address = reverse("handover:contact_take_back", args=[ready.machine.slug, note.pk])
+    assert address in ana.get(ready.machine.get_absolute_url()).content.decode()
+
+    assert ana.post(address, {"key": "u1"}).status_code == 302
+    assert ana.post(address, {"key": "u2"}).status_code == 422
+    assert "soft water" not in ana.get(ready.machine.get_absolute_url()).content.decode()
+
+
+def test_the_words_of_a_person_who_is_erased_are_emptied(demo, ready):
+    contacts.keep(demo.act(0), ready, new())
+    contacts.keep(demo.act(0), ready, new(with_whom=ContactWith.ASKER, asked="Still for sale?"))
+
+    assert contacts.empty_of(ready.reservations.get().buyer) == 1
+    assert list(ContactNote.objects.order_by("pk").values_list("asked", flat=True)) == ["", "Still for sale?"]
+
+
+def test_the_machine_page_asks_equally_often_for_one_note_and_for_thirty(demo, ready, ana):
+    def asked():
+        with CaptureQueriesContext(connection) as queries:
+            ana.get(ready.machine.get_absolute_url())
+        return len(queries)
+
+    contacts.keep(demo.act(0), ready, new())
+    one = asked()
+    for _ in range(29):
+        contacts.keep(demo.act(0), ready, new())
+    assert asked() == one + 0
