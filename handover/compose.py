@@ -1,8 +1,10 @@
 """The sheet of one machine, composed from what was measured, done, told and agreed. Nothing typical, no blanks."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any
+
+from django.utils import translation
 
 from handover import buyer_address, compose_care, compose_coffee, stations
 from handover.compose_coffee import Brewing
@@ -23,7 +25,7 @@ from handover.sheet import (
     join,
     say_date,
 )
-from handover.words import BuyerHas
+from handover.words import BuyerHas, Language
 from intake import facts as intake_facts
 from intake import pages as intake_pages
 from workshop.bench import pages as bench_pages
@@ -113,11 +115,25 @@ def is_dated(job: Job) -> bool:
     return reservation is not None and reservation.collect_on is not None
 
 
-def sheet(job: Job, *, number: int, issued_on: date, paper: str | None = None, token: str = "") -> SheetContent:
+def sheet(
+    job: Job, *, number: int, issued_on: date, paper: str | None = None, token: str = "", language: str = ""
+) -> SheetContent:
     """Compose the sheet. What was not measured is absent; a missing value is never filled with a usual one.
 
-    `token` is the address of the buyer's page that is printed on it, where there is one.
+    `token` is the address of the buyer's page that is printed on it, where there is one; without a `language` it
+    speaks the buyer's own.
     """
+    spoken = language or language_of(standing_reservation(job))
+    with translation.override(spoken):
+        return replace(_sheet(job, number, issued_on, paper, token), language=spoken)
+
+
+def language_of(reservation: Reservation | None) -> str:
+    """Return what the buyer reads: English until somebody says otherwise."""
+    return reservation.language if reservation else Language.EN.value
+
+
+def _sheet(job: Job, number: int, issued_on: date, paper: str | None, token: str) -> SheetContent:
     shop, notes, machine = Shop.objects.get(pk=1), job.machine.notes, job.machine
     reservation = standing_reservation(job)
     bench = bench_pages.for_sheet(job)

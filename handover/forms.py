@@ -8,7 +8,7 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 
 from handover.label_grid import Grid
 from handover.services import NewReservation
-from handover.words import BuyerHas, BuyerWater, CoffeeKind, ToldBy
+from handover.words import BuyerHas, BuyerWater, CoffeeKind, Language, ToldBy
 from workshop.core.forms import ActForm, MeasureField, MoneyField, VersionedForm
 from workshop.core.words import Paper
 
@@ -62,6 +62,14 @@ class _Use(forms.Form):
         choices=CoffeeKind.choices,
         initial=CoffeeKind.UNKNOWN,
         help_text="The sheet speaks to their scale, their grinder and their coffee.",
+    )
+    language = forms.TypedChoiceField(
+        label="They read",
+        choices=Language.choices,
+        initial=Language.EN,
+        required=False,
+        empty_value=Language.EN,
+        help_text="Sheet, page and calendar speak it. What you typed prints as you typed it.",
     )
 
 
@@ -152,6 +160,13 @@ class IssueForm(ActForm):
     """Issue the sheet."""
 
     paper = forms.ChoiceField(label="Paper", choices=Paper.choices)
+    language = forms.ChoiceField(
+        label="Language",
+        choices=Language.choices,
+        initial=Language.EN,
+        required=False,
+        help_text="Once it is reserved, the buyer's own counts. What you typed prints as you typed it.",
+    )
 
 
 class HandOverForm(ActForm):

@@ -27,8 +27,18 @@ def outdated(job: Job, sheet: Sheet) -> str:
     except ValueError:
         return f"Sheet {sheet.number} was issued in an earlier form. Issue the next one."
     token = buyer_links.standing_token(job)
-    now = compose.sheet(job, number=sheet.number, issued_on=printed.issued_on, paper=printed.paper, token=token)
+    now = compose.sheet(
+        job,
+        number=sheet.number,
+        issued_on=printed.issued_on,
+        paper=printed.paper,
+        token=token,
+        language=printed.language,
+    )
     changed = [words for part, words in _PARTS.items() if getattr(now, part) != getattr(printed, part)]
+    reservation = compose.standing_reservation(job)
+    if reservation is not None and reservation.language != printed.language:
+        changed.append("the language the buyer reads")
     if not changed:
         return ""
     return f"Sheet {sheet.number} does not say what is so today: {', '.join(changed)}. Issue the next one."

@@ -102,8 +102,8 @@ def draw(html: str, styles: tuple[str, ...], measures: str, *, tagged: bool = Fa
 
 def html_of(content: SheetContent, *, receipt_apart: bool, flows: bool = False) -> str:
     """Return the sheet's whole HTML page, in the sheet's own language whoever asks for it."""
-    context = layout.prepare(content, lambda sha: PHOTO + sha, receipt_apart=receipt_apart, flows=flows)
     with translation.override(content.language):
+        context = layout.prepare(content, lambda sha: PHOTO + sha, receipt_apart=receipt_apart, flows=flows)
         return render_to_string("handover/sheet.html", context)
 
 

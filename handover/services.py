@@ -10,7 +10,7 @@ from handover import buyer_links, care_file, compose, found, messages, pdf, stat
 from handover.models import HandedOver, NewSince, Received, Reservation, Sheet, Told
 from handover.outdated import outdated
 from handover.sheet import SheetContent
-from handover.words import BuyerHas, CoffeeKind
+from handover.words import BuyerHas, CoffeeKind, Language
 from intake import services as intake
 from intake.services.guard import refuse_sale_on_hold
 from workshop.core import acts, services
@@ -40,6 +40,7 @@ class NewReservation:
     has_grinder: str = BuyerHas.UNKNOWN
     coffee_kind: str = CoffeeKind.UNKNOWN
     strip_fields: int | None = None
+    language: str = Language.EN
 
 
 def reserve(act: Act, job: Job, new: NewReservation) -> JournalEntry:
@@ -68,6 +69,7 @@ def reserve(act: Act, job: Job, new: NewReservation) -> JournalEntry:
             has_scale=new.has_scale,
             has_grinder=new.has_grinder,
             coffee_kind=new.coffee_kind,
+            language=new.language,
             made_at=act.at,
             made_by=act.by,
         )
@@ -171,8 +173,12 @@ def receive(act: Act, job: Job, *, lines: list[str]) -> JournalEntry:
         return acts.write(act, "receive", f"It goes with {len(lines)} things", row, job=job)
 
 
-def issue(act: Act, job: Job, *, photo: Callable[[str], bytes], paper: str | None = None) -> JournalEntry:
+def issue(
+    act: Act, job: Job, *, photo: Callable[[str], bytes], paper: str | None = None, language: str = ""
+) -> JournalEntry:
     """Issue the next sheet: drawn outside the transaction, numbered and stored inside, never changed after.
+
+    Without a `language` it speaks the buyer's own, as the reservation knows it.
 
     :raises Refused: when a value is missing or the PDF's libraries are. :raises Stale: when numbers kept moving.
     """
@@ -180,7 +186,9 @@ def issue(act: Act, job: Job, *, photo: Callable[[str], bytes], paper: str | Non
         raise Refused(*missing)
     for _ in range(TRIES):
         token = buyer_links.token_for(job)
-        content = compose.sheet(job, number=compose.next_number(), issued_on=act.day, paper=paper, token=token)
+        content = compose.sheet(
+            job, number=compose.next_number(), issued_on=act.day, paper=paper, token=token, language=language
+        )
         drawn = _draw(content, photo)
         try:
             return _keep(act, job, content, drawn, token)

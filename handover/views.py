@@ -4,7 +4,9 @@ from typing import Any
 
 from django.http import FileResponse, Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, render
+from django.template.loader import render_to_string
 from django.urls import reverse
+from django.utils import translation
 from django.views.decorators.http import require_GET, require_POST
 
 from handover import buyer_links, buyer_section, compose, layout, services, stations, store, timeline
@@ -24,6 +26,7 @@ from handover.models import HandedOver, Reservation, Sheet
 from handover.outdated import outdated
 from handover.sheet import SheetContent
 from handover.tellings import tellings
+from handover.words import Language
 from intake.photos import open_photo
 from workshop.core import http
 from workshop.core import stations as core_stations
@@ -171,15 +174,27 @@ def sheet_preview(request: HttpRequest, name: str) -> HttpResponse:
     """Show the sheet as it would be printed now, with what is missing on top."""
     job = http.job_of(name)
     token = buyer_links.standing_token(job)
-    content = compose.sheet(job, number=compose.next_number(), issued_on=http.today(), token=token)
+    asked = request.GET.get("language", "")
+    language = asked if asked in Language.values else ""
+    content = compose.sheet(job, number=compose.next_number(), issued_on=http.today(), token=token, language=language)
     made = buyer_section.is_made_by_issuing(job)
-    context = {"job": job, "missing": stations.unissuable(job), "address_made": made, **_on_screen(content)}
+    context = {
+        "job": job,
+        "missing": stations.unissuable(job),
+        "address_made": made,
+        "languages": Language.choices,
+        "language": content.language,
+        "body": _on_screen(content),
+    }
     return render(request, "handover/sheet_preview.html", context)
 
 
-def _on_screen(content: SheetContent) -> dict[str, Any]:
+def _on_screen(content: SheetContent) -> str:
+    """Return the sheet's own part of the page, in its own language."""
     apart = layout.wants_receipt_apart(content)
-    return layout.prepare(content, lambda sha: reverse("intake:photo", args=[sha]), receipt_apart=apart)
+    with translation.override(content.language):
+        shown = layout.prepare(content, lambda sha: reverse("intake:photo", args=[sha]), receipt_apart=apart)
+        return render_to_string("handover/_sheet_body.html", shown)
 
 
 @require_POST
@@ -187,9 +202,7 @@ def sheet_issue(request: HttpRequest, name: str) -> HttpResponse:
     """Issue the next sheet."""
     job = http.job_of(name)
     form = IssueForm(request.POST)
-    return _answer(
-        request, name, form, lambda act: services.issue(act, job, photo=open_photo, paper=form.values["paper"]), "sheet"
-    )
+    return _answer(request, name, form, lambda act: services.issue(act, job, photo=open_photo, **form.values), "sheet")
 
 
 @require_GET

@@ -39,6 +39,16 @@ class CoffeeKind(models.TextChoices):
     UNKNOWN = "UNKNOWN", "Not asked yet"
 
 
+class Language(models.TextChoices):
+    """What the buyer reads; every paper for the buyer, their page and their calendar speak it."""
+
+    EN = "en", "English"
+    DE = "de", "German (Deutsch)"
+    FR = "fr", "French (français)"
+    IT = "it", "Italian (italiano)"
+    ES = "es", "Spanish (español)"
+
+
 class Trouble(models.TextChoices):
     """What a buyer says is wrong. The first three are a danger: unplug and call at once."""
 

@@ -131,6 +131,7 @@ if DATABASES["default"]["ENGINE"] == "django.db.backends.sqlite3":
 LANGUAGE_CODE = "en-gb"
 TIME_ZONE = env.str("TIME_ZONE", default="UTC")
 USE_I18N = True
+LOCALE_PATHS = [BASE_DIR / "handover" / "locale"]  # the one catalogue a language: papers, page and calendar for buyers
 USE_TZ = True
 
 STATIC_URL = "static/"

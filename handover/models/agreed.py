@@ -6,7 +6,7 @@ from typing import ClassVar
 from django.db import models
 from django.db.models import Q
 
-from handover.words import BuyerHas, BuyerWater, CoffeeKind, ToldBy
+from handover.words import BuyerHas, BuyerWater, CoffeeKind, Language, ToldBy
 from workshop.core import fields
 from workshop.core.constraints import at_least, one_of, paired
 from workshop.core.models import Job, Person, User
@@ -31,6 +31,7 @@ class Reservation(models.Model):
     has_scale = fields.word(BuyerHas, default=BuyerHas.UNKNOWN)
     has_grinder = fields.word(BuyerHas, default=BuyerHas.UNKNOWN)
     coffee_kind = fields.word(CoffeeKind, default=CoffeeKind.UNKNOWN)
+    language = fields.word(Language, default=Language.EN)
     made_at = models.DateTimeField()
     made_by = models.ForeignKey(User, models.PROTECT, related_name="+")
     cancelled_at = models.DateTimeField(null=True, blank=True)
@@ -43,6 +44,7 @@ class Reservation(models.Model):
             one_of("has_scale", BuyerHas),
             one_of("has_grinder", BuyerHas),
             one_of("coffee_kind", CoffeeKind),
+            one_of("language", Language),
             paired("made"),
             paired("cancelled"),
             at_least("drinks_per_day", 0),
