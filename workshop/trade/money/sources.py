@@ -119,6 +119,18 @@ NZ_PURCHASE_RECORD = Source(
     "over 200 dollars: supplier with address, date, description, quantity, consideration",
     Seen.READ,
 )
+TAX_A_RATE = Source(
+    "M-44",
+    "EN 16931 and Peppol BIS Billing 3, calculations",
+    "VAT is summed and rounded for each rate, not for each line; sums of rounded amounts are not rounded again",
+    Seen.READ,
+)
+INCIDENTAL = Source(
+    "M-45",
+    "Directive 2006/112/EC, article 312",
+    "the selling price holds what the buyer is charged beside it: packing, transport, insurance",
+    Seen.MEMORY,
+)
 SUNK = Source(
     "M-27",
     "Carry on or strip: money already spent is left out",
