@@ -51,6 +51,7 @@ def reservation(job: Job) -> dict[str, Any] | None:
         shop = owed.shop()
         lines += [
             ("Agreed", money(balance.price_minor, shop), False),
+            *([("Extras", money(balance.extras_minor, shop), False)] if balance.extras_minor else []),
             ("Paid", money(balance.paid_minor, shop), False),
             ("To come", money(balance.to_come_minor, shop), True),
         ]

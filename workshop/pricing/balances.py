@@ -3,30 +3,34 @@
 from collections.abc import Collection
 from dataclasses import dataclass
 
-from django.db.models import Q, QuerySet, Sum
+from django.db.models import OuterRef, Q, QuerySet, Subquery, Sum
 from django.db.models.functions import Coalesce
 
-from workshop.pricing.models import Sale
+from workshop.pricing.models import Sale, SaleLine
 
 _CURRENT = Q(payments__struck=False, payments__corrected_by__isnull=True)
 
 
 @dataclass(frozen=True, slots=True)
 class Balance:
-    """A sale in three figures, in minor units."""
+    """A sale in its figures, in minor units: the machine, what is paid, the extras sold with it."""
 
     price_minor: int
     paid_minor: int
+    extras_minor: int = 0
 
     @property
     def to_come_minor(self) -> int:
         """What the buyer still owes; below zero when we owe the buyer."""
-        return self.price_minor - self.paid_minor
+        return self.price_minor + self.extras_minor - self.paid_minor
 
 
 def with_paid(sales: "QuerySet[Sale]") -> "QuerySet[Sale]":
-    """Add `paid_minor` to each sale: its payments that stand, refunds taken off."""
-    return sales.annotate(paid_minor=Coalesce(Sum("payments__amount_minor", filter=_CURRENT), 0))
+    """Add `paid_minor` to each sale, its payments that stand, refunds taken off; and `extras_minor`, its lines."""
+    lines = SaleLine.objects.filter(sale=OuterRef("pk"), struck_at__isnull=True).order_by()
+    extras = Subquery(lines.values("sale").annotate(total=Sum("amount_minor")).values("total"))
+    paid = Coalesce(Sum("payments__amount_minor", filter=_CURRENT), 0)
+    return sales.annotate(paid_minor=paid, extras_minor=Coalesce(extras, 0))
 
 
 def standing(job_ids: Collection[int]) -> dict[int, Sale]:
@@ -38,7 +42,8 @@ def standing(job_ids: Collection[int]) -> dict[int, Sale]:
 def of_sale(sale: Sale) -> Balance:
     """Return the balance of a sale read through `with_paid`; a cancelled one asks for nothing any more."""
     paid: int = sale.paid_minor  # type: ignore[attr-defined]  # annotated by with_paid
-    return Balance(0 if sale.cancelled_at else sale.price_minor, paid)
+    extras: int = sale.extras_minor  # type: ignore[attr-defined]  # annotated by with_paid
+    return Balance(0, paid) if sale.cancelled_at else Balance(sale.price_minor, paid, extras)
 
 
 def settle(sale: Sale) -> None:

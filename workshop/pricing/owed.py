@@ -45,7 +45,7 @@ def lines() -> list[Line]:
 
 
 def _sales(ours: Shop) -> Iterator[Line]:
-    open_ones = Q(cancelled_at__isnull=True) & ~Q(paid_minor=F("price_minor"))
+    open_ones = Q(cancelled_at__isnull=True) & ~Q(paid_minor=F("price_minor") + F("extras_minor"))
     open_ones |= Q(cancelled_at__isnull=False) & ~Q(paid_minor=0)
     rows = balances.with_paid(Sale.objects.filter(settled=False)).filter(open_ones)
     for sale in rows.select_related("buyer", "job__machine").order_by("agreed_on", "pk"):

@@ -12,6 +12,7 @@ from workshop.core.models import Job, Shop, Signoff
 from workshop.core.templatetags.measures import money, short_day
 from workshop.core.words import ClosedAs
 from workshop.pricing import asking, balances, costs, rows, sums
+from workshop.pricing import lines as sale_lines
 from workshop.pricing.balances import Balance
 from workshop.pricing.costs import JobCost
 from workshop.pricing.models import AskingPrice, PartOut
@@ -43,11 +44,13 @@ def money_section(job: Job) -> MoneySection:
     shop = costs.the_shop()
     job_cost = costs.of_jobs([job.pk], shop)[job.pk]
     asked, sale = asking.standing([job.pk]).get(job.pk), balances.standing([job.pk]).get(job.pk)
+    extras = sale_lines.rows(sale_lines.of_jobs({job.pk: sale})[job.pk], shop) if sale else []
     after = [SumRow("ASKING", "Asking price", money(asked.price_minor, shop))] if asked else []
     if sale:
         held = balances.of_sale(sale)
         after += [
             SumRow("AGREED", f"Agreed with {sale.buyer}, {short_day(sale.agreed_on)}", money(sale.price_minor, shop)),
+            *(SumRow("EXTRA_SOLD", f"With it: {row.words}", row.amount) for row in extras),
             SumRow("TO_COME", "To come", money(held.to_come_minor, shop), heavy=True),
         ]
     if job.closed_as == ClosedAs.STRIPPED:
@@ -181,8 +184,9 @@ def _asked_words(facts: PriceFacts, asked: AskingPrice | None, shop: Shop | None
 
 def _money(job: Job, facts: PriceFacts, shop: Shop, today: date, at_minor: int | None) -> PriceMoney:
     job_cost, asked = facts.job_cost, facts.asking
-    sale = balances.standing([job.pk]).get(job.pk)
-    solved = sums.solve(job_cost, shop, day_of_sale(sale, asked, job_cost, today))
+    sold = balances.standing([job.pk])
+    extras = sale_lines.of_jobs(sold).get(job.pk, [])
+    solved = sums.solve(job_cost, shop, day_of_sale(sold.get(job.pk), asked, job_cost, today), extras)
     title, lines = _sum(solved, asked, shop, at_minor) if job_cost.purchase else ("", [])
     return PriceMoney(
         costs=rows.cost_rows(job_cost, shop),

@@ -1,12 +1,14 @@
 """Prepared rows of the Payments page."""
 
-from dataclasses import dataclass
+from dataclasses import dataclass, field
 
 from intake.models import Purchase
 from workshop.core.models import Job, Shop
 from workshop.core.templatetags.measures import day, money, short_day
-from workshop.pricing import balances, costs
-from workshop.pricing.models import CURRENT, Payment, Sale
+from workshop.pricing import balances, costs, lines
+from workshop.pricing.balances import Balance
+from workshop.pricing.lines import LineRow
+from workshop.pricing.models import CURRENT, Payment, Sale, SaleLine
 from workshop.pricing.rows import SumRow
 from workshop.trade.money import rounding
 
@@ -33,6 +35,8 @@ class SaleBlock:
     settled: bool
     rest: str = ""  # what is to come, as the press that pays it says it; nothing when nothing is
     rest_typed: str = ""  # the same as it would be typed
+    extras: list[LineRow] = field(default_factory=list)
+    changes: bool = False  # extras may be added, changed and taken off: it stands, and the machine is still here
 
 
 @dataclass(frozen=True, slots=True)
@@ -59,10 +63,14 @@ def payments_page(job: Job, *, shows_money: bool) -> PaymentsPage:
     shop = costs.the_shop()
     rows = balances.with_paid(Sale.objects.filter(job__machine=job.machine)).select_related("buyer")
     sales = [sale for sale in rows.order_by("-pk") if not sale.cancelled_at or balances.of_sale(sale).paid_minor]
-    paid = _payments(sales)
+    paid, extras = _payments(sales), lines.standing(sales)
+    open_job_pk = None if job.closed_at else job.pk
     bought = Purchase.objects.filter(job=job).select_related("seller").first() if shows_money else None
     return PaymentsPage(
-        [_sale_block(sale, paid.get(sale.pk, []), shop) for sale in sales],
+        [
+            _sale_block(sale, paid.get(sale.pk, []), extras[sale.pk], shop, changes=sale.job_id == open_job_pk)
+            for sale in sales
+        ],
         _seller_block(bought, shop) if bought else None,
     )
 
@@ -76,7 +84,7 @@ def _payments(sales: list[Sale]) -> dict[int, list[Payment]]:
     return found
 
 
-def _sale_block(sale: Sale, payments: list[Payment], shop: Shop) -> SaleBlock:
+def _sale_block(sale: Sale, payments: list[Payment], extras: list[SaleLine], shop: Shop, *, changes: bool) -> SaleBlock:
     held = balances.of_sale(sale)
     last = SumRow("TO_COME", "To come", money(max(0, held.to_come_minor), shop), heavy=True)
     if held.to_come_minor < 0:
@@ -86,13 +94,22 @@ def _sale_block(sale: Sale, payments: list[Payment], shop: Shop) -> SaleBlock:
     return SaleBlock(
         pk=sale.pk,
         title=f"Cancelled with {sale.buyer}" if sale.cancelled_at else f"Agreed with {sale.buyer}",
-        lines=[agreed, SumRow("PAID", "Paid", money(held.paid_minor, shop)), last],
+        lines=[agreed, *_with_it(held, shop), SumRow("PAID", "Paid", money(held.paid_minor, shop)), last],
         payments=[_payment_row(row, shop) for row in payments],
         is_cancelled=sale.cancelled_at is not None,
         settled=held.to_come_minor == 0,
         rest=money(to_come, shop) if to_come else "",
         rest_typed=str(rounding.from_minor(to_come, shop.currency)) if to_come else "",
+        extras=lines.rows(extras, shop),
+        changes=changes and sale.cancelled_at is None,
     )
+
+
+def _with_it(held: Balance, shop: Shop) -> list[SumRow]:
+    if not held.extras_minor:
+        return []
+    extras = SumRow("EXTRAS", "Extras", money(held.extras_minor, shop))
+    return [extras, SumRow("ALL", "In all", money(held.price_minor + held.extras_minor, shop), heavy=True)]
 
 
 def _payment_row(row: Payment, shop: Shop) -> PaymentRow:

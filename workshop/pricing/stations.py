@@ -16,7 +16,7 @@ from workshop.core.models import Job
 from workshop.core.reads import once_a_page
 from workshop.core.stations import Facts, Station, Unmet
 from workshop.core.words import JobKind
-from workshop.pricing import asking, balances, costs, sums
+from workshop.pricing import asking, balances, costs, lines, sums
 from workshop.pricing.costs import JobCost
 from workshop.pricing.models import AskingPrice, Sale
 
@@ -51,9 +51,11 @@ def facts(job_ids: Collection[int]) -> dict[int, PriceFacts]:
     kinds = dict(Job.objects.filter(pk__in=job_ids).values_list("pk", "kind"))
     rolled, asked, sold = costs.of_jobs(job_ids, shop), asking.standing(job_ids), balances.standing(job_ids)
     looks, photos = intake_facts.second_look(job_ids), _photos(job_ids)
+    extras = lines.of_jobs(sold)
     found = {}
     for pk in job_ids:
-        solved = sums.solve(rolled[pk], shop, day_of_sale(sold.get(pk), asked.get(pk), rolled[pk]))
+        on = day_of_sale(sold.get(pk), asked.get(pk), rolled[pk])
+        solved = sums.solve(rolled[pk], shop, on, extras.get(pk, []))
         found[pk] = PriceFacts(
             begun=pk in asked or looks[pk].begun or bool(rolled[pk].extras),
             not_needed=CAME_BACK if kinds.get(pk) == JobKind.CAME_BACK else "",

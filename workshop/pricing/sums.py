@@ -1,14 +1,17 @@
 """Floor, suggested price and the sum at any price of one job: its cost under the workshop's fees and tax rule."""
 
+from collections.abc import Collection
 from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
 from workshop.core.models import Shop
 from workshop.pricing.costs import JobCost
+from workshop.pricing.models import SaleLine
 from workshop.trade.money import price as trade
+from workshop.trade.money.extras import NOTHING, Extras, add_up
 from workshop.trade.money.price import Ask, Breakdown, NoPrice, Terms
-from workshop.trade.money.tax import TaxRule, unfit
+from workshop.trade.money.tax import NoRate, TaxRule, unfit
 
 _HUNDRED = Decimal(100)
 
@@ -22,10 +25,11 @@ class Sums:
     floor: Ask | None
     suggested: Ask | None
     no_price: str = ""
+    extras: Extras = NOTHING  # what is sold with it, where a sale stands
 
     def at(self, price_minor: int) -> Breakdown:
         """Return the sum at a price. :raises NoPrice: when no rate is known for the day."""
-        return trade.profit_at(price_minor, **_costs(self.job_cost), terms=self.terms)
+        return trade.profit_at(price_minor, **_costs(self.job_cost), terms=self.terms, extras=self.extras)
 
 
 def rule_of(shop: Shop, job_cost: JobCost) -> TaxRule:
@@ -57,15 +61,20 @@ def terms_under(rule: TaxRule, shop: Shop, on: date) -> Terms:
     )
 
 
-def solve(job_cost: JobCost, shop: Shop, on: date) -> Sums:
-    """Return floor and suggested price (the shop's wanted profit), or the sentence why none can be."""
+def solve(job_cost: JobCost, shop: Shop, on: date, lines: Collection[SaleLine] = ()) -> Sums:
+    """Return floor and suggested price (the shop's wanted profit), or the sentence why none can be.
+
+    `lines`: the extras of its sale, where one stands.
+    """
     terms, costs = terms_of(shop, job_cost, on), _costs(job_cost)
+    wanted = max(0, shop.profit_wanted_minor)
     try:
-        floor = trade.floor(**costs, terms=terms)
-        suggested = trade.price_for_profit(**costs, profit_minor=max(0, shop.profit_wanted_minor), terms=terms)
-    except NoPrice as why:
+        extras = add_up([line.extra for line in lines], terms.rule, on, terms.country)
+        floor = trade.floor(**costs, terms=terms, extras=extras)
+        suggested = trade.price_for_profit(**costs, profit_minor=wanted, terms=terms, extras=extras)
+    except (NoPrice, NoRate) as why:
         return Sums(job_cost, terms, None, None, str(why))
-    return Sums(job_cost, terms, floor, suggested)
+    return Sums(job_cost, terms, floor, suggested, extras=extras)
 
 
 def _costs(job_cost: JobCost) -> dict[str, int]:

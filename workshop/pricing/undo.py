@@ -4,7 +4,7 @@ from workshop.core.acts import Act
 from workshop.core.models import JournalEntry
 from workshop.core.undo import Undo, subject_pk
 from workshop.pricing import services
-from workshop.pricing.models import AskingPrice, Decision, Ending, ExtraCost, Payment, Sighting
+from workshop.pricing.models import AskingPrice, Decision, Ending, ExtraCost, Payment, SaleLine, Sighting
 
 
 def _asking(act: Act, entry: JournalEntry) -> JournalEntry:
@@ -42,7 +42,21 @@ def _ending(act: Act, entry: JournalEntry) -> JournalEntry:
     return services.take_back_ending(act, Ending.objects.select_related("job__machine").get(pk=subject_pk(entry)))
 
 
+def _line(entry: JournalEntry) -> SaleLine:
+    return SaleLine.objects.select_related("sale__job__machine").get(pk=subject_pk(entry))
+
+
+def _unsell(act: Act, entry: JournalEntry) -> JournalEntry:
+    return services.strike_line(act, _line(entry))
+
+
+def _sell_again(act: Act, entry: JournalEntry) -> JournalEntry:
+    return services.put_back_line(act, _line(entry))
+
+
 UNDO: dict[str, Undo] = {
+    "add_sale_line": _unsell,
+    "strike_sale_line": _sell_again,
     "set_asking_price": _asking,
     "add_extra_cost": _extra,
     "record_payment": _payment,

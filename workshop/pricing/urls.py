@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from workshop.pricing.views import decide, endings, most_to_pay, payments, price
+from workshop.pricing.views import decide, endings, lines, most_to_pay, payments, price
 
 app_name = "pricing"
 MACHINE = "machines/<slug:name>/"
@@ -29,6 +29,9 @@ urlpatterns = [
     path(MACHINE + "ended/", endings.ended, name="ended"),
     path(MACHINE + "payments/", payments.payments, name="payments"),
     path(MACHINE + "payments/sales/<int:pk>/add/", payments.payment_add, name="payment_add"),
+    path(MACHINE + "payments/sales/<int:pk>/extras/add/", lines.line_add, name="line_add"),
+    path(MACHINE + "payments/extras/<int:pk>/", lines.line_edit, name="line_edit"),
+    path(MACHINE + "payments/extras/<int:pk>/strike/", lines.line_strike, name="line_strike"),
     path(MACHINE + "payments/<int:pk>/strike/", payments.payment_strike, name="payment_strike"),
     path(MACHINE + "payments/seller/owe/", payments.seller_owe, name="seller_owe"),
     path(MACHINE + "payments/seller/pay/", payments.seller_pay, name="seller_pay"),

@@ -3,6 +3,7 @@
 from workshop.pricing.models.asking import CURRENT, AskingPrice, ExtraCost
 from workshop.pricing.models.decisions import Decision
 from workshop.pricing.models.endings import Ending, PartOut
+from workshop.pricing.models.lines import SaleLine
 from workshop.pricing.models.sales import Payment, Sale
 from workshop.pricing.models.sightings import Sighting
 
@@ -15,5 +16,6 @@ __all__ = [
     "PartOut",
     "Payment",
     "Sale",
+    "SaleLine",
     "Sighting",
 ]

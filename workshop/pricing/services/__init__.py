@@ -16,6 +16,7 @@ from workshop.pricing.services.endings import (
     withdraw_ending,
 )
 from workshop.pricing.services.extras import add_extra_cost, strike_extra_cost
+from workshop.pricing.services.lines import add_line, change_line, put_back_line, strike_line
 from workshop.pricing.services.past import PastSale, keep_past_sales
 from workshop.pricing.services.payments import (
     owe_seller,
@@ -37,9 +38,11 @@ __all__ = [
     "PartLine",
     "PastSale",
     "add_extra_cost",
+    "add_line",
     "agree_sale",
     "buy_sighting",
     "cancel_sale",
+    "change_line",
     "change_sighting",
     "decide",
     "drop_sighting",
@@ -51,12 +54,14 @@ __all__ = [
     "owe_seller",
     "own_no_work",
     "pay_purchase",
+    "put_back_line",
     "record_payment",
     "scrap",
     "set_asking_price",
     "strike_asking_price",
     "strike_decision",
     "strike_extra_cost",
+    "strike_line",
     "strike_payment",
     "strip",
     "take_back_ending",

@@ -11,7 +11,7 @@ from workshop.core.acts import Act, Refused
 from workshop.core.models import Job, JournalEntry
 from workshop.core.templatetags.measures import money
 from workshop.core.words import Area, JobKind
-from workshop.pricing import asking, balances, costs, sums
+from workshop.pricing import asking, balances, costs, lines, sums
 from workshop.pricing.costs import NO_WORK
 from workshop.pricing.models import AskingPrice
 from workshop.pricing.stations import day_of_sale
@@ -64,8 +64,9 @@ def _solve(act: Act, job: Job) -> Sums:
         raise Refused("Say who sold it and for how much first, on Intake.")
     if job_cost.cost.total_minor > MOST_MINOR:
         raise Refused("The costs are too large to be right. Check minutes, rates and extra costs.")
-    sale = balances.standing([job.pk]).get(job.pk)
-    return sums.solve(job_cost, shop, day_of_sale(sale, None, job_cost, timezone.localtime(act.at).date()))
+    sold = balances.standing([job.pk])
+    on = day_of_sale(sold.get(job.pk), None, job_cost, timezone.localtime(act.at).date())
+    return sums.solve(job_cost, shop, on, lines.of_jobs(sold).get(job.pk, []))
 
 
 def _kept(solved: Sums, price_minor: int) -> dict[str, Any]:

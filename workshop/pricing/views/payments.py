@@ -11,8 +11,8 @@ from intake.models import Purchase
 from workshop.core import http
 from workshop.core.forms import ActForm
 from workshop.core.models import Job
-from workshop.pricing import pages_payments, services
-from workshop.pricing.forms import PaymentForm, SellerPaymentForm
+from workshop.pricing import lines, pages_payments, services
+from workshop.pricing.forms import PaymentForm, SaleLineForm, SellerPaymentForm
 from workshop.pricing.models import Payment, Sale
 
 
@@ -29,16 +29,24 @@ def page(
     job, shop = http.job_of(name), http.the_shop()
     shown = pages_payments.payments_page(job, shows_money=http.person(request).is_owner)
     forms = {block.pk: PaymentForm(currency=shop.currency, auto_id=f"id_{block.pk}_%s") for block in shown.sales}
-    if isinstance(form, PaymentForm) and sale_pk is not None:
-        forms[sale_pk] = form
+    line_forms = {block.pk: line_form(request, auto_id=f"line_{block.pk}_%s") for block in shown.sales if block.changes}
+    for kind, own in ((PaymentForm, forms), (SaleLineForm, line_forms)):
+        if isinstance(form, kind) and sale_pk in own:
+            own[sale_pk] = form  # type: ignore[index,assignment]  # of that kind
     context = {
         "job": job,
         "page": shown,
-        "blocks": [(block, forms[block.pk]) for block in shown.sales],
+        "blocks": [(block, forms[block.pk], line_forms.get(block.pk)) for block in shown.sales],
         "form": form,
         "seller_form": form if isinstance(form, SellerPaymentForm) else SellerPaymentForm(currency=shop.currency),
     }
     return render(request, "pricing/payments.html", context, status=status)
+
+
+def line_form(request: HttpRequest, data: Any = None, **more: Any) -> SaleLineForm:
+    """Return the form of an extra: its tax only under a tax scheme, its cost for the owner alone."""
+    shop, owner = http.the_shop(), http.person(request).is_owner
+    return SaleLineForm(data, asks_tax=lines.asks_tax(shop), asks_cost=owner, currency=shop.currency, **more)
 
 
 def _answer(
