@@ -65,7 +65,7 @@ def test_a_refusal_stands_under_its_own_sale(client_in, job, owner, sale):
     PaymentFactory(sale=old, amount_minor=5000, by=owner)
 
     refused = pay(client_in, job, old, "9")
-    forms = {block.pk: form for block, form in refused.context["blocks"]}
+    forms = {block.pk: form for block, form, _ in refused.context["blocks"]}
 
     assert (bool(forms[old.pk].errors), bool(forms[sale.pk].errors)) == (True, False)
 
