@@ -288,7 +288,7 @@ def _already(standing: Standing, today: date) -> str:
     if reading is None or standing.state is ItemState.WITHDRAWN:
         return ""
     day = "" if timezone.localdate(reading.at) == today else f"{short_day(reading.at)} "
-    return f"Already: {say.found_words(reading)}, {reading.by} {day}{clock(reading.at)}"
+    return f"Already: {say.found_words(reading)}, {reading.by} {day}{say.entered(reading)}"
 
 
 def _last(standings: list[Standing], rows: list[ListRow], item: Item) -> ListRow | None:

@@ -187,7 +187,7 @@ def _by(reading: Reading) -> str:
     if reading.report is not None:
         return say.reading_by(reading)
     at = timezone.localtime(reading.at)
-    return f"{reading.by}, {at:%-d}{NBSP}{at:%b} {clock(at)}"
+    return f"{reading.by}, {at:%-d}{NBSP}{at:%b} {say.entered(reading)}"
 
 
 def _earlier(reading: Reading) -> str:

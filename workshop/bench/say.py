@@ -73,7 +73,13 @@ def by_words(by: object, at: datetime) -> str:
 
 def by_words_at(reading: Reading) -> str:
     """Say who, which day and at what time."""
-    return f"{reading.by}, {short_day(reading.at)} {clock(reading.at)}"
+    return f"{reading.by}, {short_day(reading.at)} {entered(reading)}"
+
+
+def entered(reading: Reading) -> str:
+    """Say at what time of day: "10:42"; of a late entry both times: "entered 16:10 for 14:30"."""
+    late = reading.read_at
+    return f"entered {clock(reading.at)} for {clock(late)}" if late else clock(reading.at)
 
 
 def reading_by(reading: Reading) -> str:
@@ -120,7 +126,7 @@ def current(amps: Decimal | None) -> str:
 def saved_words(reading: Reading, today: date) -> str:
     """Say who saved it and at what time of day; the day too, when it was not today."""
     day = "" if timezone.localdate(reading.at) == today else f"{short_day(reading.at)} "
-    return f"Saved {day}{clock(reading.at)}, {reading.by}"
+    return f"Saved {day}{entered(reading)}, {reading.by}"
 
 
 def too_words(reading: Reading) -> str:
@@ -193,7 +199,7 @@ def rest_words(facts: ProveFacts, item: Item) -> str:
     since = facts.states.get(item.rest.after) if item.rest else None
     if item.rest is None or since is None or not since.done or since.reading is None:
         return ""
-    ended, minutes = since.reading.at, int(item.rest.minutes)
+    ended, minutes = since.reading.done_at, int(item.rest.minutes)
     until = ended + timedelta(minutes=minutes)
     usual = f"{minutes // 60} hours" if minutes % 60 == 0 else f"{minutes} minutes"
     name = since.item.title.partition(",")[0]

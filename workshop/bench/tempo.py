@@ -69,7 +69,8 @@ def head(asked: list[Hurry]) -> str:
 def _runs(facts: ProveFacts) -> Iterator[Hurry]:
     given: dict[tuple[str, int], list[Reading]] = defaultdict(list)
     for reading in facts.answers:
-        given[reading.card, reading.by_id].append(reading)
+        if reading.read_at is None:  # a late entry says nothing of how fast it was read
+            given[reading.card, reading.by_id].append(reading)
     for rows in given.values():
         for first, last in _joined(rows, hurried([row.at for row in rows])):
             run = rows[first : last + 1]
@@ -105,13 +106,13 @@ def _kept_by(run: list[Reading]) -> int:
 def _too_soon(facts: ProveFacts) -> Iterator[Hurry]:
     for code in HOT:
         first = _first(facts.states.get(code))
-        powered = _could_be_powered(facts, first.at) if first else None
-        if first and powered and (wait := first.at - powered) < timedelta(minutes=int(SOONEST_HOT.value)):
+        powered = _could_be_powered(facts, first.done_at) if first else None
+        if first and powered and (wait := first.done_at - powered) < timedelta(minutes=int(SOONEST_HOT.value)):
             words = f"{first.title} was read {_length(wait)} after it could first be powered."
             hot = measure(SOONEST_HOT.value, "min")
             yield Hurry(words, f"Was it hot for {hot}?", f"It was hot for {hot}", first.pk)
     one, two = _first(facts.states.get(FIRST_CYCLE)), _first(facts.states.get(SECOND_CYCLE))
-    if one and two and (wait := two.at - one.at) < timedelta(minutes=int(SOONEST_SECOND_CYCLE.value)):
+    if one and two and (wait := two.done_at - one.done_at) < timedelta(minutes=int(SOONEST_SECOND_CYCLE.value)):
         words = f"The second heat cycle was read {_length(wait)} after the first."
         yield Hurry(words, "Was it fully cold between them?", "It was fully cold between them", two.pk)
 
@@ -136,12 +137,12 @@ def _passed_at(facts: ProveFacts, standing: Standing, until: datetime) -> dateti
         row
         for row in facts.answers
         if row.item == item.code
-        and row.at <= until
+        and row.done_at <= until
         and row.outcome not in (Outcome.FAIL, Outcome.NOT_POSSIBLE)
         and not (item.case_sensitive and lapsed(row.at, facts.opened))
     ]
     seconds = [row for row in rows if row.second_look] if facts.mains_work and item.mains_side else []
-    return next((row.at for row in seconds or rows), None)
+    return next((row.done_at for row in seconds or rows), None)
 
 
 def _length(wait: timedelta) -> str:

@@ -45,6 +45,13 @@ class ReadingForm(AskingForm, VersionedForm):
     warmth = forms.ChoiceField(label="The machine was", choices=(("", "not said"), *Warmth.choices), required=False)
     instrument = forms.ModelChoiceField(label="Instrument", queryset=Instrument.objects.none(), required=False)
     answer = forms.CharField(required=False, max_length=12)
+    read_at = forms.TimeField(
+        label="Read earlier today, at",
+        required=False,
+        widget=forms.TimeInput(attrs={"type": "time"}, format="%H:%M"),
+        help_text="Empty where you enter it as you read it.",
+        error_messages={"invalid": "Type a time of day, like 14:30."},
+    )
     note = forms.CharField(label="Note", required=False, max_length=200)
     second_look = forms.BooleanField(widget=forms.HiddenInput, required=False)
 

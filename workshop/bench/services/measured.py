@@ -2,6 +2,7 @@
 
 from collections.abc import Mapping
 from dataclasses import dataclass, field, replace
+from datetime import time
 from decimal import Decimal
 from typing import Any
 
@@ -36,6 +37,7 @@ class Typed:
     warmth: str = ""
     note: str = ""
     second_look: bool = False
+    read_at: time | None = None  # earlier today, where it is entered late
     sure: str = ""  # the values a person has said yes to
 
 

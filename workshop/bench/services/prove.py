@@ -11,7 +11,7 @@ from workshop.bench.facts import prove as facts_of
 from workshop.bench.facts.prove import ItemState, ProveFacts, Standing
 from workshop.bench.limits import Usual
 from workshop.bench.models import CaseOpening
-from workshop.bench.services import basis, spot, work
+from workshop.bench.services import basis, late, spot, work
 from workshop.bench.services import measured as what
 from workshop.bench.services.measured import Typed
 from workshop.bench.words import NotPossible
@@ -43,7 +43,11 @@ def read(act: Act, job: Job, code: str, typed: Typed, *, seen: int | None = None
         _refuse_early(facts, item)
         usual = usual_ml(job.machine) if item.code == "debit" else None
         found = what.seen(item, card, typed) if item.seen else what.measured(facts, item, card, typed, usual)
-        found = replace(found, second_look=_is_second(act, facts, facts.states[code], typed, found))
+        found = replace(
+            found,
+            second_look=_is_second(act, facts, facts.states[code], typed, found),
+            read_at=late.read_at(act, facts, facts.states[code], typed.read_at),
+        )
         spot.draw_once(act, job, facts)
         _move_case(act, job, facts, item, typed)
         basis.begin(act, job, facts)

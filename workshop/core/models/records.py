@@ -1,5 +1,6 @@
 """What is kept for ever: the journal, and readings with the limit as it stood."""
 
+from datetime import datetime
 from decimal import Decimal
 from typing import ClassVar
 
@@ -95,7 +96,8 @@ class Reading(models.Model):
     note = models.CharField(max_length=200, blank=True)
     second_look = models.BooleanField(default=False, help_text="Read again beside the newest first reading.")
     by = models.ForeignKey(User, models.PROTECT, related_name="+")
-    at = models.DateTimeField()
+    at = models.DateTimeField(help_text="When it was entered.")
+    read_at = models.DateTimeField(null=True, blank=True, help_text="When it was read, where it was entered later.")
     corrects = models.OneToOneField("self", models.PROTECT, null=True, blank=True, related_name="corrected_by")
     struck = models.BooleanField(default=False)
 
@@ -113,6 +115,11 @@ class Reading(models.Model):
         return f"{self.title}: {sign}{found} {self.unit}".strip()
 
     @property
+    def done_at(self) -> datetime:
+        """Return when it was read: as said in a late entry, else when it was entered."""
+        return self.read_at or self.at
+
+    @property
     def shown_value(self) -> Decimal | None:
         """Return what the meter showed: the value judged and the leads that were taken off it."""
         value: Decimal | None = self.value
@@ -123,7 +130,7 @@ class Reading(models.Model):
     def overdue(self) -> bool:
         """Say whether the instrument's calibration had run out on the day of the reading."""
         due = self.calibration_due_on
-        return due is not None and due < timezone.localtime(self.at).date()
+        return due is not None and due < timezone.localtime(self.done_at).date()
 
 
 def _as_written(value: Decimal) -> str:

@@ -2,8 +2,10 @@
 
 from collections.abc import Collection
 from dataclasses import dataclass, field
-from datetime import date, time
+from datetime import date, datetime, time
 from decimal import Decimal
+
+from django.utils import timezone
 
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
@@ -43,6 +45,7 @@ class Found:
     reason: str = ""
     note: str = ""
     second_look: bool = False
+    read_at: datetime | None = None  # of a late entry; None where it is entered as it is read
 
 
 def record_reading(act: Act, job: Job, found: Found, *, corrects: Reading | None = None) -> JournalEntry:
@@ -51,6 +54,7 @@ def record_reading(act: Act, job: Job, found: Found, *, corrects: Reading | None
         values = {name: getattr(found, name) for name in found.__slots__}
         row = Reading.objects.create(job=job, by=act.by, at=act.at, corrects=corrects, **values)
         second = ", second look" if row.second_look else ""
+        second += f", read at {timezone.localtime(row.read_at):%H:%M}" if row.read_at else ""
         return acts.write(
             act, "record_reading", f"Recorded {row}{second}", row, job=job, after={"outcome": row.outcome}
         )

@@ -87,9 +87,9 @@ def in_turn(standing: Standing, states: Mapping[str, Standing]) -> Standing:
     """Return where an item stands that waits for others: read before all of them passed, it is open again."""
     if not standing.item.after or standing.state is not ItemState.PASSED or standing.reading is None:
         return standing
-    at = standing.reading.at
+    at = standing.reading.done_at
     first = [states[code] for code in standing.item.after]
-    if all(each.done and each.reading is not None and each.reading.at <= at for each in first):
+    if all(each.done and each.reading is not None and each.reading.done_at <= at for each in first):
         return standing
     return replace(standing, state=ItemState.OPEN, wants_second=False)
 
