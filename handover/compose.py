@@ -98,12 +98,6 @@ def next_number() -> int:
     return (last or 0) + 1
 
 
-def goes_with(job: Job) -> list[str]:
-    """Return the loose parts that came, as a first list of what goes with the machine."""
-    rows = job.loose_parts.filter(counted__gt=0).order_by("pk")
-    return [row.words if row.counted == 1 else f"{row.counted} × {row.words}" for row in rows]
-
-
 def standing_reservation(job: Job) -> Reservation | None:
     """Return the reservation that stands, if any."""
     return Reservation.objects.filter(job=job, cancelled_at__isnull=True).first()

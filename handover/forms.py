@@ -6,6 +6,7 @@ from typing import Any
 from django import forms
 from django.core.validators import MaxValueValidator, MinValueValidator
 
+from handover import goods
 from handover.label_grid import Grid
 from handover.services import NewReservation
 from handover.words import BuyerHas, BuyerWater, CoffeeKind, Language, ToldBy
@@ -147,13 +148,16 @@ class ReceivedForm(ActForm):
     """What goes with the machine, one a line."""
 
     lines = forms.CharField(
-        label="It goes with", max_length=1000, widget=forms.Textarea(attrs={"rows": 6}), help_text="One thing a line."
+        label="It goes with",
+        max_length=1000,
+        widget=forms.Textarea(attrs={"rows": 6}),
+        help_text="One thing a line, several with their number: 2 × double basket, 58 mm.",
     )
 
     @property
     def list(self) -> list[str]:
         """Return the lines that say something."""
-        return [line.strip() for line in self.cleaned_data["lines"].splitlines() if line.strip()][:40]
+        return goods.lines(self.cleaned_data["lines"])
 
 
 class IssueForm(ActForm):

@@ -6,7 +6,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from handover import buyer_links, care_file, compose, found, messages, pdf, stations, store
+from handover import buyer_links, care_file, compose, found, goods, messages, pdf, stations, store
 from handover.models import HandedOver, NewSince, Received, Reservation, Sheet, Told
 from handover.outdated import outdated
 from handover.sheet import SheetContent
@@ -169,7 +169,7 @@ def receive(act: Act, job: Job, *, lines: list[str]) -> JournalEntry:
         _refuse_ended(job)
         if not lines:
             raise Refused("The list is empty. Name at least one thing, or write: the machine alone.", field="lines")
-        row = Received.objects.create(job=job, lines=lines, by=act.by, at=act.at)
+        row = Received.objects.create(job=job, lines=lines, offered=goods.of(job), by=act.by, at=act.at)
         return acts.write(act, "receive", f"It goes with {len(lines)} things", row, job=job)
 
 

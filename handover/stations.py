@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
-from handover import messages
+from handover import goods, messages
 from handover.models import NewSince, Received, Reservation, Sheet, Told
 from intake import facts as intake_facts
 from intake import stations as intake_stations
@@ -34,6 +34,8 @@ class HandoverFacts(Facts):
     received: Received | None = None
     sheet: Sheet | None = None
     reservation: Reservation | None = None
+    offered: tuple[str, ...] = ()  # what there is to go with it
+    added: tuple[str, ...] = ()  # what came since it was counted
     in_danger: bool = False  # the buyer wrote of a danger and nobody has answered
 
 
@@ -51,7 +53,16 @@ def facts(job_ids: Collection[int]) -> dict[int, HandoverFacts]:
     marks = intake_facts.standing_marks(job_ids)  # all of them must have been told, and all that was left
     left, endangered = left_lines(job_ids), messages.in_danger(job_ids)
     found = {pk: _one(pk, told, new_since, received, sheets, reserved, marks[pk], left[pk]) for pk in job_ids}
-    return {pk: replace(row, in_danger=pk in endangered) for pk, row in found.items()}
+    there = {pk: tuple(lines) for pk, lines in goods.offered(job_ids).items()}
+    return {
+        pk: replace(
+            row,
+            in_danger=pk in endangered,
+            offered=there[pk],
+            added=tuple(goods.added_since(row.received, there[pk])),
+        )
+        for pk, row in found.items()
+    }
 
 
 def left_lines(job_ids: Collection[int]) -> dict[int, list[str]]:
@@ -99,6 +110,9 @@ def unmet(facts: HandoverFacts) -> list[Unmet]:
         missing.append(Unmet("told_more", words, PAGE, "told"))
     if facts.received is None:
         missing.append(Unmet("received", "Count what goes with the machine.", PAGE, "received"))
+    elif facts.added:
+        words = f"More came in since it was counted: {', '.join(facts.added)}. Count again."
+        missing.append(Unmet("received_more", words, PAGE, "received"))
     if facts.sheet is None:
         missing.append(Unmet("sheet", "Issue the handover sheet.", PAGE, "sheet"))
     if facts.told is not None and facts.new_since is None:

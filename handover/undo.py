@@ -1,7 +1,7 @@
 """What handing over can take back, by the verb of the journal entry."""
 
-from handover import buyer_links, contacts, endings, messages, services
-from handover.models import BuyerLink, BuyerMessage, ContactNote, HandedOver, Reservation
+from handover import buyer_links, contacts, endings, films, messages, packing, services
+from handover.models import BuyerLink, BuyerMessage, ContactNote, Film, HandedOver, Packed, Reservation
 from workshop.core.acts import Act, Refused
 from workshop.core.models import JournalEntry
 from workshop.core.undo import Undo, subject_pk
@@ -47,10 +47,20 @@ def _noted(act: Act, entry: JournalEntry) -> JournalEntry:
     )
 
 
+def _film(act: Act, entry: JournalEntry) -> JournalEntry:
+    return films.take_back(act, Film.objects.select_related("job__machine").get(pk=subject_pk(entry)))
+
+
+def _packed(act: Act, entry: JournalEntry) -> JournalEntry:
+    return packing.unpack(act, Packed.objects.select_related("job__machine").get(pk=subject_pk(entry)))
+
+
 UNDO: dict[str, Undo] = {
     "answer_buyer": _answered,
     "hand_over": _hand_over,
     "keep_contact_note": _noted,
+    "keep_film": _film,
+    "pack": _packed,
     "renew_buyer_link": _renewed,
     "reserve": _reserve,
     "sell_untested": _untested,

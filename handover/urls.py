@@ -2,7 +2,17 @@
 
 from django.urls import path, re_path
 
-from handover import buyer_views, contact_views, link_views, report_views, tag_views, views, views_untested
+from handover import (
+    buyer_views,
+    contact_views,
+    cue_views,
+    link_views,
+    pack_views,
+    report_views,
+    tag_views,
+    views,
+    views_untested,
+)
 
 app_name = "handover"
 MACHINE = "machines/<slug:name>/hand-over/"
@@ -26,6 +36,15 @@ urlpatterns = [
     path(MACHINE + "reservation/cancel/", views.reservation_cancel, name="reservation_cancel"),
     path(MACHINE + "new/", views.new_since_add, name="new_since_add"),
     path(MACHINE + "received/", views.received_add, name="received_add"),
+    path(MACHINE + "cue-cards/<int:number>/", cue_views.cue_card, name="cue_card"),
+    path(MACHINE + "cue-cards/end/", cue_views.cue_end, name="cue_end"),
+    path(MACHINE + "cue-cards/print/", cue_views.cue_print, name="cue_print"),
+    path(MACHINE + "film/", cue_views.film_keep, name="film_keep"),
+    path(MACHINE + "film/take-back/", cue_views.film_take_back, name="film_take_back"),
+    path(MACHINE + "pack/", pack_views.pack, name="pack"),
+    path(MACHINE + "pack/photos/", pack_views.box_photo_add, name="box_photo_add"),
+    path(MACHINE + "pack/unpack/", pack_views.unpack, name="unpack"),
+    path(MACHINE + "pack-card.pdf", pack_views.pack_card_pdf, name="pack_card_pdf"),
     path(MACHINE + "sheet/", views.sheet_preview, name="sheet_preview"),
     path(MACHINE + "sheet/issue/", views.sheet_issue, name="sheet_issue"),
     path(MACHINE + "sheet/<int:number>.pdf", views.sheet_pdf, name="sheet_pdf"),

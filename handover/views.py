@@ -9,7 +9,7 @@ from django.urls import reverse
 from django.utils import translation
 from django.views.decorators.http import require_GET, require_POST
 
-from handover import buyer_links, buyer_section, compose, layout, services, stations, store, timeline
+from handover import buyer_links, buyer_section, compose, counter_section, layout, services, stations, store, timeline
 from handover.forms import (
     AnsweredForm,
     HandOverForm,
@@ -50,6 +50,7 @@ def page(
     standing = core_stations.one(stations.STATION, job.pk)
     facts: stations.HandoverFacts = standing.facts  # type: ignore[assignment]  # this station's own kind
     old = outdated(job, facts.sheet) if facts.sheet and job.closed_at is None else ""
+    handed_over = HandedOver.objects.filter(job=job, withdrawn_at__isnull=True).select_related("by").first()
     context: dict[str, Any] = {
         "job": job,
         "facts": facts,
@@ -63,12 +64,14 @@ def page(
         "balance": pricing_pages.balance([job.pk]).get(job.pk),
         "sheets": Sheet.objects.filter(job=job).select_related("by").order_by("-number"),
         "buyer": buyer_section.of(job),
-        "handed_over": HandedOver.objects.filter(job=job, withdrawn_at__isnull=True).select_related("by").first(),
         "contact": timeline.of(job),
+        "handed_over": handed_over,
+        "undo_entry": counter_section.undo_entry(handed_over, http.today()),
         "wrote": _wrote(job, form, message_pk),
         "form": form,
         "sign_off_form": http.fresh_sign_off(stations.STATION, facts),
         **_forms(job, shop, facts, form),
+        **counter_section.of(job, form, http.today()),
     }
     return render(request, "handover/handover.html", context, status=status)
 
@@ -81,7 +84,7 @@ def _wrote(job: Job, pressed: ActForm | None, message_pk: int | None) -> list[tu
 
 def _forms(job: Job, shop: Shop, facts: stations.HandoverFacts, pressed: ActForm | None) -> dict[str, ActForm]:
     price = asking.prices([job.pk]).get(job.pk)
-    lines = facts.received.lines if facts.received else compose.goes_with(job)
+    lines = _to_count(facts)
     fresh: dict[str, ActForm] = {
         "tell_form": TellForm(),
         "reservation_form": ReservationForm(currency=shop.currency, initial={"price_minor": price}),
@@ -93,6 +96,12 @@ def _forms(job: Job, shop: Shop, facts: stations.HandoverFacts, pressed: ActForm
         "withdraw_form": WithdrawLinkForm(),
     }
     return {name: pressed if pressed is not None and type(pressed) is type(f) else f for name, f in fresh.items()}
+
+
+def _to_count(facts: stations.HandoverFacts) -> list[str]:
+    """Return the list to count by: what there is, or the last count with what came since."""
+    counted = facts.received.lines if facts.received else facts.offered
+    return [*counted, *facts.added]
 
 
 def _answer(request: HttpRequest, name: str, form: ActForm, do: Any, anchor: str) -> HttpResponse:

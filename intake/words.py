@@ -13,6 +13,7 @@ class PhotoFor(models.TextChoices):
     PLATE = "PLATE", "The maker's plate"
     SOLD = "SOLD", "As it is sold"
     SELLER = "SELLER", "What the seller sent"
+    BOX = "BOX", "The box it travels in"
     OTHER = "OTHER", "Something else"
 
 

@@ -3,6 +3,8 @@
 from handover.models.agreed import NewSince, Received, Reservation, Told
 from handover.models.buyers import BuyerAnswer, BuyerLink, BuyerMessage, BuyerMessages
 from handover.models.contacts import ContactNote
+from handover.models.films import Film
+from handover.models.packs import Packed
 from handover.models.sheets import HandedOver, Sheet
 
 __all__ = [
@@ -11,8 +13,10 @@ __all__ = [
     "BuyerMessage",
     "BuyerMessages",
     "ContactNote",
+    "Film",
     "HandedOver",
     "NewSince",
+    "Packed",
     "Received",
     "Reservation",
     "Sheet",

@@ -98,6 +98,7 @@ class Received(models.Model):
 
     job = models.ForeignKey(Job, models.PROTECT, related_name="received")
     lines = models.JSONField()
+    offered = models.JSONField(null=True, blank=True, help_text="What was there to be counted; empty: not kept then.")
     by = models.ForeignKey(User, models.PROTECT, related_name="+")
     at = models.DateTimeField()
 

@@ -44,9 +44,11 @@ ENDS = (
     "take_back_answer",
     "take_back_buyer_link",
     "take_back_contact_note",
+    "take_back_film",
     "take_back_hand_over",
     "unmend_mark",
     "unopen_case",
+    "unpack",
     "withdraw_sign_off",
 )
 

@@ -33,6 +33,7 @@ from workshop.trade.safety.cautions import (
         (Trigger.TWO_PEOPLE, ["lift_two"], Block.NOTHING),
         (Trigger.SOLD_UNTESTED, ["untested"], Block.SALE),
         (Trigger.FOOD_CONTACT_CHANGED, ["food_contact"], Block.NOTHING),
+        (Trigger.SENT_BY_CARRIER, ["drain", "frost"], Block.ACKNOWLEDGE),
     ],
 )
 def test_each_trigger_shows_its_cautions(trigger, codes, block):
@@ -51,6 +52,12 @@ def test_sentences_are_short_and_whole(caution):
         assert text.endswith(".")
         for sentence in re.split(r"[.:] ", text):
             assert len(sentence.split()) <= 20
+
+
+def test_draining_waits_for_a_cold_machine_without_its_plug():
+    assert "Unplug" in CAUTIONS["drain"].avoid
+    assert "cold" in CAUTIONS["drain"].avoid
+    assert "law of your place" in CAUTIONS["drain"].avoid
 
 
 @pytest.mark.parametrize("code", ["mains", "not_earthed", "leakage_needed"])

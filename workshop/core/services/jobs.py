@@ -1,6 +1,6 @@
 """Ending a job and opening it again, inside the caller's act: the room that ends it writes the entry."""
 
-from datetime import datetime
+from datetime import date, datetime
 
 from django.utils import timezone
 
@@ -19,12 +19,17 @@ def close_job(act: Act, job: Job, closed_as: ClosedAs) -> None:
     job.refresh_from_db(fields=["closed_at", "closed_by", "closed_as"])
 
 
+def may_reopen(day: date, ended_at: datetime) -> bool:
+    """Say whether an ending may still be undone on a day of the workshop's: on its own day and the next."""
+    return (day - timezone.localtime(ended_at).date()).days <= UNDO_DAYS
+
+
 def reopen_job(act: Act, job: Job, ended_at: datetime) -> None:
     """Undo an ending, inside the caller's act, until the next day.
 
     :raises Refused: later, or when the machine has another open job by now
     """
-    if (act.day - timezone.localtime(ended_at).date()).days > UNDO_DAYS:
+    if not may_reopen(act.day, ended_at):
         raise Refused("It is too late to undo: it left more than a day ago. Log that it came back.")
     if Job.objects.open().filter(machine=job.machine_id).exists():
         raise Refused("This machine has come in again since. What is true now belongs to that job.")

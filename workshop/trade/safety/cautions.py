@@ -49,6 +49,7 @@ class Trigger(StrEnum):
     TWO_PEOPLE = "two_people"
     SOLD_UNTESTED = "sold_untested"
     FOOD_CONTACT_CHANGED = "food_contact_changed"
+    SENT_BY_CARRIER = "sent_by_carrier"
 
 
 class Block(StrEnum):
@@ -193,12 +194,29 @@ FOOD_CONTACT = Caution(
     "Use food grade only. Write down the grade and who supplied it.",
     sources.FOOD_CONTACT,
 )
+DRAIN = Caution(
+    "drain",
+    SignalWord.WARNING,
+    "Hot water, steam and mains while it is drained.",
+    "A boiler that is still warm sprays; live parts can kill.",
+    "Unplug it and let it go cold first. Open the steam tap: nothing may hiss. "
+    "Where the case must come off for it, follow the law of your place.",
+    sources.SAFE_WORK,
+)
+FROST = Caution(
+    "frost",
+    SignalWord.NOTICE,
+    "Water left in boilers, pump or tank.",
+    "It freezes on the way, swells and bursts them.",
+    "Drain boilers and tank until nothing runs, and dry the tray.",
+    sources.FROST,
+)
 
 CAUTIONS: dict[str, Caution] = {
     caution.code: caution
     for caution in (
         MAINS, NOT_EARTHED, LEAKAGE_NEEDED, PRESSURE, STEAM, ACID, NO_BLEACH, LEAD, STAGNANT, LIFT, LIFT_TWO,
-        RECALL, HOLD, UNTESTED, FOOD_CONTACT,
+        RECALL, HOLD, UNTESTED, FOOD_CONTACT, DRAIN, FROST,
     )
 }  # fmt: skip
 
@@ -216,6 +234,7 @@ _RULES: dict[Trigger, tuple[tuple[Caution, ...], Block]] = {
     Trigger.TWO_PEOPLE: ((LIFT_TWO,), Block.NOTHING),
     Trigger.SOLD_UNTESTED: ((UNTESTED,), Block.SALE),
     Trigger.FOOD_CONTACT_CHANGED: ((FOOD_CONTACT,), Block.NOTHING),
+    Trigger.SENT_BY_CARRIER: ((DRAIN, FROST), Block.ACKNOWLEDGE),
 }
 
 

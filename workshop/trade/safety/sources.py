@@ -240,3 +240,9 @@ RECORD_FL = Source(
     "name, address, date, time and place, description; 3 years, 1 of them on the premises",
     Seen.READ,
 )
+FROST = Source(
+    "S-80",
+    "Machines are drained before they are sent: water left inside freezes, swells and bursts boiler and pump",
+    "trade custom",
+    Seen.COMMON_PRACTICE,
+)

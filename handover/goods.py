@@ -1,0 +1,47 @@
+"""What there is to go with a machine: the loose parts that came with it, each with its number, a basket by its size."""
+
+import re
+from collections.abc import Collection
+
+from handover.models import Received
+from intake.models import LoosePart
+from workshop.core.models import Job
+from workshop.core.templatetags.measures import measure
+
+_COUNT = re.compile(r"^(\d{1,3})\s*(?:[x×*]|times)\s+", re.IGNORECASE)
+MOST = 40  # lines of one list; house policy
+
+
+def offered(job_ids: Collection[int]) -> dict[int, list[str]]:
+    """Return what each job has to count: one query for any number of jobs.
+
+    A machine that came back is asked about what came in with it this time.
+    """
+    lines: dict[int, list[str]] = {pk: [] for pk in job_ids}
+    for row in LoosePart.objects.filter(job_id__in=job_ids, counted__gt=0).order_by("pk"):
+        lines[row.job_id].append(_line(row))
+    return lines
+
+
+def of(job: Job) -> list[str]:
+    """Return what one job has to count."""
+    return offered([job.pk])[job.pk]
+
+
+def _line(row: LoosePart) -> str:
+    size = [measure(row.basket_mm, "mm"), row.get_walls_display().lower()]
+    words = ", ".join(part for part in (row.words, *size) if part)
+    return words if row.counted == 1 else f"{row.counted} × {words}"
+
+
+def lines(typed: str) -> list[str]:
+    """Return the lines of a typed list that say something, counts written one way: "2 x cup" is "2 × cup"."""
+    said = (" ".join(line.split()) for line in typed.splitlines())
+    return [_COUNT.sub(r"\1 × ", line) for line in said if line][:MOST]
+
+
+def added_since(row: Received | None, now: Collection[str]) -> list[str]:
+    """Return what there is now that was not there when it was counted; nothing where that was not kept."""
+    if row is None or row.offered is None:
+        return []
+    return [line for line in now if line not in row.offered]

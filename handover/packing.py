@@ -1,0 +1,121 @@
+"""Packing for a carrier: drained, wrapped, weighed, photographed; also what is missing before it may go."""
+
+from collections.abc import Collection
+from dataclasses import dataclass
+from decimal import Decimal
+
+from handover.models import Packed, Received
+from intake.models import Photo
+from intake.photos import Kept
+from intake.services import add_photos
+from intake.words import PhotoFor
+from workshop.core import acts
+from workshop.core.acts import Act, Refused
+from workshop.core.models import Job, JournalEntry
+from workshop.core.words import Kind
+
+
+@dataclass(frozen=True, slots=True)
+class NewPack:
+    """How a machine was packed."""
+
+    boilers_drained: bool
+    tank_drained: bool
+    wraps: list[list[str]]
+    weight_kg: Decimal
+    insured_minor: int | None
+    carrier: str
+    tracking: str
+
+
+def standing(job: Job) -> Packed | None:
+    """Return how a job's machine is packed, if it is."""
+    row = Packed.objects.filter(job=job).select_related("by").order_by("-pk").first()
+    return None if row is None or row.taken_back else row
+
+
+def holds_water(job: Job) -> bool:
+    """Say whether there is water to drain: a grinder alone has none."""
+    return bool(job.machine.notes.kind != Kind.GRINDER)
+
+
+def parts(job: Job) -> list[str]:
+    """Return what goes with the machine, as it was counted with the buyer; nothing before."""
+    row = Received.objects.filter(job=job).order_by("-pk").first()
+    return list(row.lines) if row else []
+
+
+def pack(act: Act, job: Job, new: NewPack) -> JournalEntry:
+    """Keep how it was packed; the newest counts. After it has left only the tracking number may change.
+
+    :raises Refused: before the goods were counted, or with water in it
+    """
+    with acts.once(act):
+        before = standing(job)
+        if job.closed_at is not None and not (before and _same_pack(before, new)):
+            raise Refused("It has left: only the tracking number can be added now.", field="tracking")
+        if not parts(job):
+            raise Refused("Count what goes with the machine first: each part is wrapped.")
+        if holds_water(job) and not (new.boilers_drained and new.tank_drained):
+            raise Refused("Drain boilers and tank first: what stays inside freezes on the way.")
+        row = _write(act, job, new)
+        return acts.write(act, "pack", f"{row}, {row.weight_kg.normalize():f} kg", row, job=job)
+
+
+def _same_pack(row: Packed, new: NewPack) -> bool:
+    names = ("boilers_drained", "tank_drained", "wraps", "weight_kg", "insured_minor", "carrier")
+    return all(getattr(row, name) == getattr(new, name) for name in names)
+
+
+def _write(act: Act, job: Job, new: NewPack) -> Packed:
+    return Packed.objects.create(
+        job=job,
+        boilers_drained=new.boilers_drained,
+        tank_drained=new.tank_drained,
+        wraps=new.wraps,
+        weight_kg=new.weight_kg,
+        insured_minor=new.insured_minor,
+        carrier=new.carrier,
+        tracking=new.tracking,
+        by=act.by,
+        at=act.at,
+    )
+
+
+def unpack(act: Act, row: Packed) -> JournalEntry:
+    """Take packing back: the box was opened again. :raises Refused: once it has left, or when packed anew since."""
+    with acts.once(act):
+        if row.job.closed_at is not None:
+            raise Refused("It has left: how it was packed stays as it was.")
+        now = standing(row.job)
+        if now is None or now.pk != row.pk:
+            raise Refused("It was packed anew or unpacked since.")
+        wrapped = ("boilers_drained", "tank_drained", "wraps", "weight_kg", "insured_minor", "carrier", "tracking")
+        same = {name: getattr(row, name) for name in wrapped}
+        Packed.objects.create(**same, job=row.job, taken_back=True, by=act.by, at=act.at)
+        return acts.write(act, "unpack", "Unpacked it again", row, job=row.job)
+
+
+def photos(job: Job) -> list[Photo]:
+    """Return the photos of the box, the oldest first."""
+    rows = Photo.objects.filter(job=job, purpose=PhotoFor.BOX, struck=False, corrected_by__isnull=True)
+    return list(rows.order_by("pk"))
+
+
+def add_box_photos(act: Act, job: Job, kept: Collection[Kept]) -> JournalEntry:
+    """Add photos of the box. :raises Refused: none chosen, there already, or the machine has gone."""
+    return add_photos(act, job, kept, face="", purpose=PhotoFor.BOX)
+
+
+def missing(job: Job) -> list[str]:
+    """Return what a machine that goes by carrier still lacks, in sentences."""
+    row = standing(job)
+    if row is None:
+        return ["It goes by carrier: drain it, wrap every part and fill in the pack card."]
+    lacks = []
+    wrapped = [part for part, _ in row.wraps]
+    if left := [part for part in parts(job) if part not in wrapped]:
+        lacks.append(f"Counted since it was packed: {', '.join(left)}. Pack again.")
+    if not photos(job):
+        lacks.append("Photograph the box before the carrier takes it.")
+    return lacks
