@@ -5,6 +5,7 @@ from urllib.parse import urlsplit
 
 from django.conf import settings
 from django.urls import reverse
+from django.utils.translation import gettext as _
 
 from handover.sheet import NBSP, BuyerAddress
 from workshop.core.models import Shop
@@ -41,7 +42,7 @@ def printed(shop: Shop, token: str) -> BuyerAddress | None:
     if token and reachable(settings.PUBLIC_URL):
         full = of(token)
         short = full.split("://", 1)[1].rstrip("/")
-        return BuyerAddress(full, short, "Care dates and help:")
+        return BuyerAddress(full, short, _("Care dates and help:"))
     return _phone(shop)
 
 
@@ -55,5 +56,5 @@ def _phone(shop: Shop) -> BuyerAddress | None:
     called = tel(shop.phone)
     if not called:
         return None
-    words = "Something is wrong? Point your phone here to call us:"
+    words = _("Something is wrong? Point your phone here to call us:")
     return BuyerAddress(called, shop.phone.replace(" ", NBSP), words)

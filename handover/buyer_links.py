@@ -4,9 +4,11 @@ import re
 import secrets
 from datetime import date, datetime, timedelta
 
+from django.conf import settings
 from django.db import IntegrityError, transaction
 from django.db.models import Q, QuerySet
-from django.utils import timezone
+from django.utils import timezone, translation
+from django.utils.translation import gettext as _
 
 from handover import found
 from handover.models import BuyerLink, BuyerMessage, HandedOver, Sheet
@@ -170,9 +172,10 @@ def write_to_us(link: BuyerLink, at: datetime, *, key: str, trouble: str, since:
             if known := BuyerMessage.objects.filter(key=key).first():
                 return known
             if BuyerMessage.objects.filter(link=link, at__gt=at - timedelta(days=1)).count() >= MESSAGES_A_DAY:
-                raise Refused("You wrote to us several times today. Please call instead.")
+                raise Refused(_("You wrote to us several times today. Please call instead."))
             row = BuyerMessage.objects.create(link=link, key=key, trouble=trouble, since=since, words=words, at=at)
-            found.refresh(link.job)
+            with translation.override(settings.LANGUAGE_CODE):  # what the workshop looks for is in its own language
+                found.refresh(link.job)
             return row
     except IntegrityError:  # the other press of the same form was first
         return BuyerMessage.objects.get(key=key)

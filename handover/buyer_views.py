@@ -10,7 +10,8 @@ from django.contrib.auth.decorators import login_not_required
 from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
 from django.shortcuts import redirect, render
 from django.urls import reverse
-from django.utils import timezone
+from django.utils import timezone, translation
+from django.utils.translation.trans_real import parse_accept_lang_header
 from django.views.decorators.csrf import csrf_exempt
 from django.views.decorators.http import require_http_methods, require_safe
 
@@ -18,7 +19,7 @@ from handover import buyer_links, buyer_rows, care_file, visits
 from handover.buyer_forms import TroubleForm
 from handover.models import BuyerLink
 from handover.sheet import SheetContent
-from handover.words import DANGERS
+from handover.words import DANGERS, Language
 from intake.photos import open_photo
 from workshop.core import http
 from workshop.core.acts import Refused
@@ -61,18 +62,29 @@ def _answer(request: HttpRequest, view: View, token: str, more: dict[str, Any]) 
     if visits.too_many_of(link.pk):
         return _busy(request)
     try:
-        return view(request, link, buyer_rows.content_of(link), **more)
+        content = buyer_rows.content_of(link)
+        with translation.override(content.language):
+            return view(request, link, content, **more)
     except Http404:  # such as a photo that the sheet does not show
         return _gone(request)
 
 
 def _gone(request: HttpRequest) -> HttpResponse:
-    return render(request, "handover/buyer_gone.html", status=404)
+    return _unopened(request, "handover/buyer_gone.html", 404)
 
 
 def _busy(request: HttpRequest) -> HttpResponse:
-    response = render(request, "handover/buyer_busy.html", status=429)
+    response = _unopened(request, "handover/buyer_busy.html", 429)
     response["Retry-After"] = str(visits.WINDOW_S)
+    return response
+
+
+def _unopened(request: HttpRequest, template: str, status: int) -> HttpResponse:
+    """Answer without a sheet: in the language the browser asks for, where it is one of ours."""
+    asked = (code.partition("-")[0] for code, _ in parse_accept_lang_header(request.headers.get("Accept-Language", "")))
+    with translation.override(next((code for code in asked if code in Language.values), Language.EN.value)):
+        response = render(request, template, status=status)
+    response["Vary"] = "Accept-Language"
     return response
 
 

@@ -7,6 +7,8 @@ so that a later sheet of the same machine moves the dates that stand in a calend
 from datetime import UTC, date, datetime, time
 from uuid import NAMESPACE_URL, uuid5
 
+from django.utils import translation
+from django.utils.translation import gettext as _
 from icalendar import Calendar, Event
 
 from handover.pdf import Attached
@@ -20,15 +22,20 @@ _FREQUENCY = {SpanUnit.DAY: "DAILY", SpanUnit.WEEK: "WEEKLY", SpanUnit.MONTH: "M
 
 
 def of(content: SheetContent, start: date | None) -> bytes | None:
-    """Return the file of the care tasks counted from `start`; nothing before there is a day to count from."""
+    """Return the file of the care tasks counted from `start`, in the sheet's language; nothing before there is one."""
     rows = [row for row in content.care if row.every_days]
     if start is None or not rows:
         return None
+    with translation.override(content.language):
+        return _written(content, rows, start)
+
+
+def _written(content: SheetContent, rows: list[CareRow], start: date) -> bytes:
     file = Calendar()
-    file.add("prodid", "-//Second Pull//Care calendar//EN")
+    file.add("prodid", f"-//Second Pull//Care calendar//{content.language.upper()}")
     file.add("version", "2.0")
     file.add("method", "PUBLISH")
-    file.add("x-wr-calname", f"Care of {content.name}")
+    file.add("x-wr-calname", _("Care of %(name)s") % {"name": content.name})
     for row in rows:
         file.add_component(_event(content, row, start))
     data: bytes = file.to_ical()
@@ -38,7 +45,9 @@ def of(content: SheetContent, start: date | None) -> bytes | None:
 def attached(content: SheetContent) -> tuple[Attached, ...]:
     """Return the file as the PDF carries it, where the sheet has dates."""
     data = of(content, content.care_from)
-    return (Attached(NAME, data, "The care dates, for your calendar"),) if data else ()
+    with translation.override(content.language):
+        words = _("The care dates, for your calendar")
+    return (Attached(NAME, data, words),) if data else ()
 
 
 def _event(content: SheetContent, row: CareRow, start: date) -> Event:
@@ -49,10 +58,15 @@ def _event(content: SheetContent, row: CareRow, start: date) -> Event:
     event.add("sequence", content.number)
     event.add("dtstart", calendar.occurrences(every_days, start, 1)[0])
     event.add("rrule", _rule(every_days, start))
-    event.add("summary", f"{content.name}: {row.words}".replace(NBSP, " "))
-    event.add("description", f"{row.why} Stuck? Call us first: {content.workshop.phone}".replace(NBSP, " "))
+    event.add("summary", (_("%(name)s: %(task)s") % {"name": content.name, "task": row.words}).replace(NBSP, " "))
+    event.add("description", _description(content, row).replace(NBSP, " "))
     event.add("transp", "TRANSPARENT")  # a day with a task is not a busy day
     return event
+
+
+def _description(content: SheetContent, row: CareRow) -> str:
+    said = {"why": row.why, "phone": content.workshop.phone}
+    return _("%(why)s Stuck? Call us first: %(phone)s") % said
 
 
 def _rule(every_days: int, start: date) -> dict[str, str | int | list[int]]:

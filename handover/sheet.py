@@ -9,10 +9,41 @@ from datetime import date
 from decimal import Decimal
 from enum import StrEnum
 
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop
+
 from handover import snapshot
+from handover.saying import NBSP, join, plain, say_date, say_short
 from workshop.bench.chart import ShotChart
 
-NBSP = "\u00a0"
+__all__ = [
+    "NBSP",
+    "Adjusting",
+    "BigFigure",
+    "BuyerAddress",
+    "CareRow",
+    "Change",
+    "Condition",
+    "Defects",
+    "Dial",
+    "DialKind",
+    "Grinder",
+    "MarkShown",
+    "Paper",
+    "ReadingRow",
+    "Row",
+    "Run",
+    "SafetyMessage",
+    "SettingsCard",
+    "SheetContent",
+    "Signal",
+    "Step",
+    "Workshop",
+    "join",
+    "plain",
+    "say_date",
+    "say_short",
+]
 EDITION = 2  # of the snapshot's shape; a change of the fields below makes the next one
 
 
@@ -30,6 +61,19 @@ class Signal(StrEnum):
     WARNING = "WARNING"
     CAUTION = "CAUTION"
     NOTICE = "NOTICE"
+
+    @property
+    def word(self) -> str:
+        """The word as it is printed, in the language of the moment."""
+        return _(_SIGNALS[self])
+
+
+_SIGNALS = {
+    Signal.DANGER: gettext_noop("DANGER"),
+    Signal.WARNING: gettext_noop("WARNING"),
+    Signal.CAUTION: gettext_noop("CAUTION"),
+    Signal.NOTICE: gettext_noop("NOTICE"),
+}
 
 
 class DialKind(StrEnum):
@@ -261,30 +305,3 @@ class SheetContent:
     def from_json(cls, text: str) -> "SheetContent":
         """Return the content of a snapshot. Raises ValueError when a part is missing, foreign or ill-typed."""
         return snapshot.load(cls, text)
-
-
-def plain(value: Decimal) -> str:
-    """Return a Decimal as people write it: 18 not 18.00, 17.5 not 17.50."""
-    text = format(value, "f")
-    return text.rstrip("0").rstrip(".") if "." in text else text
-
-
-def join(value: Decimal | int, unit: str) -> str:
-    """Return a number and its unit that never part at a line's end."""
-    return f"{plain(value) if isinstance(value, Decimal) else value}{NBSP}{unit}"
-
-
-def say_date(day: date) -> str:
-    """Return a date in words: 14 May 2026, whatever the machine's locale."""
-    return f"{day.day} {MONTHS[day.month - 1]} {day.year}"
-
-
-def say_short(day: date) -> str:
-    """Return a date as the tables print it: 14 May 2026, 3 Dec 2026; its parts never part at a line's end."""
-    return f"{day.day}{NBSP}{MONTHS[day.month - 1][:3]}{NBSP}{day.year}"
-
-
-MONTHS = (
-    "January", "February", "March", "April", "May", "June",
-    "July", "August", "September", "October", "November", "December",
-)  # fmt: skip

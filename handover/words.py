@@ -1,6 +1,7 @@
 """Words of handing over."""
 
 from django.db import models
+from django.utils.translation import gettext_lazy as _
 
 
 class ToldBy(models.TextChoices):
@@ -52,14 +53,14 @@ class Language(models.TextChoices):
 class Trouble(models.TextChoices):
     """What a buyer says is wrong. The first three are a danger: unplug and call at once."""
 
-    WATER = "WATER", "Water where it should not be"
-    BURNING = "BURNING", "It smells of burning, or smokes"
-    SHOCK = "SHOCK", "I felt a shock"
-    DEAD = "DEAD", "It does not start, or does not heat"
-    NOTHING = "NOTHING", "Nothing comes out, or only a little"
-    TASTE = "TASTE", "It runs too fast, or tastes wrong"
-    NOISE = "NOISE", "A new noise"
-    OTHER = "OTHER", "Something else"
+    WATER = "WATER", _("Water where it should not be")
+    BURNING = "BURNING", _("It smells of burning, or smokes")
+    SHOCK = "SHOCK", _("I felt a shock")
+    DEAD = "DEAD", _("It does not start, or does not heat")
+    NOTHING = "NOTHING", _("Nothing comes out, or only a little")
+    TASTE = "TASTE", _("It runs too fast, or tastes wrong")
+    NOISE = "NOISE", _("A new noise")
+    OTHER = "OTHER", _("Something else")
 
 
 DANGERS = frozenset({Trouble.WATER.value, Trouble.BURNING.value, Trouble.SHOCK.value})

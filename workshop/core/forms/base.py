@@ -6,15 +6,20 @@ from datetime import date
 from typing import Any
 
 from django import forms
+from django.utils.translation import gettext as _
+from django.utils.translation import gettext_lazy
 
 from workshop.core.forms.numbers import MeasureField, MoneyField
 from workshop.core.templatetags import measures
 from workshop.trade.money import rounding
 
+# Wrapped are the sentences that a buyer's form can say too.
 _SENTENCES = {
     "min_value": "This is under %(limit_value)s. Check the figure.",
     "max_value": "This is over %(limit_value)s. Check the figure.",
-    "max_length": "This is too long by some: keep it to %(limit_value)d characters, it has %(show_value)d.",
+    "max_length": gettext_lazy(
+        "This is too long by some: keep it to %(limit_value)d characters, it has %(show_value)d."
+    ),
     "max_digits": "This has too many figures. Check it.",
     "max_whole_digits": "This is too large. Check the figure.",
     "max_decimal_places": "This has too many figures after the point: %(max)s at most.",
@@ -83,7 +88,7 @@ class ActForm(forms.Form):
     def _fit(self, field: forms.Field) -> None:
         if field.error_messages.get("required") == forms.Field.default_error_messages["required"]:
             chosen = isinstance(field.widget, forms.Select | forms.RadioSelect | forms.CheckboxSelectMultiple)
-            field.error_messages["required"] = "Choose one." if chosen else "Type an answer here."
+            field.error_messages["required"] = _("Choose one.") if chosen else _("Type an answer here.")
         for code, words in _SENTENCES.items():
             field.error_messages.setdefault(code, words)
         if isinstance(field.widget, forms.NumberInput):
@@ -97,7 +102,7 @@ class ActForm(forms.Form):
         cleaned = super().clean() or self.cleaned_data
         for name, value in list(cleaned.items()):
             if isinstance(value, str) and "\x00" in value:
-                self.add_error(name, "This holds a character that cannot be stored. Type it again.")
+                self.add_error(name, _("This holds a character that cannot be stored. Type it again."))
         return cleaned
 
     def in_words(self, columns: Mapping[str, Any]) -> dict[str, str]:
