@@ -9,7 +9,7 @@ from demo_fixtures.steps_coffee import pull, run_button, set_recipe, weigh
 from demo_fixtures.steps_intake import finish_intake, log, mark
 from demo_fixtures.steps_prove import look_again, read_all
 from demo_fixtures.steps_sale import reserve, set_price
-from handover import buyer_links
+from handover import buyer_links, returns
 from handover import services as handing
 from handover.words import Trouble
 from intake import services as intake
@@ -18,8 +18,8 @@ from intake.words import AsFoundAnswer, FindingEnd, PhotoFor
 from workshop.bench.services import as_found, clean, work
 from workshop.bench.words import Cleaned
 from workshop.core import services
+from workshop.core.acts import Act
 from workshop.core.models import Job
-from workshop.core.words import JobKind
 from workshop.pricing import services as pricing
 from workshop.pricing.models import Sale
 from workshop.trade.condition.scoring import Face, MarkKind, Shows
@@ -169,10 +169,9 @@ def came_back(demo: Demo) -> None:
     link = buyer_links.standing(job)
     if link:
         buyer_links.write_to_us(link, demo.now - timedelta(days=1), key="the first morning", **told)
-    Job.objects.create(
-        machine=job.machine,
-        kind=JobKind.CAME_BACK,
-        first_job=job,
-        complaint="It drips from the handle when I pull a shot",
-        opened_at=demo.now - timedelta(hours=3),
+    asked = (
+        ("What changed just before?", "Nothing, the same coffee."),
+        ("How does it come in?", "By tram, with its handle."),
     )
+    here = returns.NewReturn("It drips from the handle when I pull a shot", asked, place="Wet bench")
+    returns.open_return(Act(demo.owner, demo.now - timedelta(hours=3)), job, here)

@@ -1,7 +1,5 @@
 """Seven invented machines, one at each station, one that came back: laid through the services.
 
-The return alone is a plain row: it has no writer yet.
-
 Every act is dated back from `now`, so that the demo looks alive on any day.
 """
 

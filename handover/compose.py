@@ -99,8 +99,8 @@ def next_number() -> int:
 
 
 def standing_reservation(job: Job) -> Reservation | None:
-    """Return the reservation that stands, if any."""
-    return Reservation.objects.filter(job=job, cancelled_at__isnull=True).first()
+    """Return the reservation that stands, if any; a machine that came back keeps the one of its sale."""
+    return Reservation.objects.filter(job_id=job.first_job_id or job.pk, cancelled_at__isnull=True).first()
 
 
 def is_dated(job: Job) -> bool:
@@ -134,7 +134,7 @@ def _sheet(job: Job, number: int, issued_on: date, paper: str | None, token: str
     brewing = _brewing(bench, notes, reservation)
     received = Received.objects.filter(job=job).order_by("-pk").first()
     condition = _condition(job)
-    care = compose_care.plan(notes, reservation, shop)
+    care = compose_care.plan(notes, reservation, shop, issued_on)
     return SheetContent(
         name=machine.name,
         kind_words=_kind(notes),

@@ -91,8 +91,11 @@ def inputs(notes: ModelNotes, reservation: Reservation | None, shop: Shop) -> Ca
     )
 
 
-def plan(notes: ModelNotes, reservation: Reservation | None, shop: Shop) -> CarePlan:
-    """Return the care of this machine, dated where a collection day is agreed."""
+def plan(notes: ModelNotes, reservation: Reservation | None, shop: Shop, on: date) -> CarePlan:
+    """Return the care of this machine, dated where a collection day is agreed.
+
+    A sheet issued later (`on`), when it came back, names the next date of the same calendar and begins no new one.
+    """
     start: date | None = reservation.collect_on if reservation else None
     known = tasks(inputs(notes, reservation, shop))
     hardness, whose = hardness_mg_l(reservation, shop)
@@ -101,7 +104,7 @@ def plan(notes: ModelNotes, reservation: Reservation | None, shop: Shop) -> Care
     rows = tuple(
         CareRow(
             short.get(task.code, task.words),
-            say_short(task.first_on) if task.first_on else task.first_words,
+            _first(task, days[task.code], start, on),
             task.then_words.replace(" ", NBSP),
             task.code,
             days[task.code],
@@ -110,6 +113,12 @@ def plan(notes: ModelNotes, reservation: Reservation | None, shop: Shop) -> Care
         for task in calendar.dated(known, start)
     )
     return CarePlan(rows, start, tuple(_habit(task) for task in calendar.after_use(known)))
+
+
+def _first(task: calendar.DatedTask, every_days: int | None, start: date | None, on: date) -> str:
+    if task.first_on is None or start is None or every_days is None:
+        return task.first_words
+    return say_short(max(task.first_on, calendar.next_on(every_days, start, on)))
 
 
 def _habit(task: CareTask) -> CareRow:

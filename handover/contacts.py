@@ -37,7 +37,7 @@ def keep(act: Act, job: Job, new: NewNote, message: BuyerMessage | None = None) 
         row = ContactNote.objects.create(
             machine=job.machine,
             job=job,
-            person=_buyer(job) if new.with_whom == ContactWith.BUYER else None,
+            person=buyer_of(job) if new.with_whom == ContactWith.BUYER else None,
             message=message,
             how=new.how,
             with_whom=new.with_whom,
@@ -80,6 +80,7 @@ def empty_of(person: Person) -> int:
     return ContactNote.objects.filter(person=person).update(asked="", answered="")
 
 
-def _buyer(job: Job) -> Person | None:
+def buyer_of(job: Job) -> Person | None:
+    """Return who bought the machine of a job, or of the sale that it came back from."""
     sale = Sale.objects.filter(job_id=job.first_job_id or job.pk, cancelled_at__isnull=True).first()
     return sale.buyer if sale else None

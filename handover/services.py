@@ -17,7 +17,7 @@ from workshop.core import acts, services
 from workshop.core import stations as core_stations
 from workshop.core.acts import Act, Refused, Stale
 from workshop.core.models import Job, JournalEntry, Person
-from workshop.core.words import Area, ClosedAs
+from workshop.core.words import Area, ClosedAs, JobKind
 from workshop.pricing import services as pricing
 
 TRIES = 3  # another sheet may take the number while this one is drawn; it is then drawn again
@@ -47,6 +47,8 @@ def reserve(act: Act, job: Job, new: NewReservation) -> JournalEntry:
     """Reserve a machine. :raises Refused: before the buyer was told, on hold, or when it is reserved already."""
     with acts.once(act):
         _refuse_ended(job)
+        if job.kind == JobKind.CAME_BACK:
+            raise Refused("It came back: it belongs to its buyer.")
         if Reservation.objects.filter(job=job, cancelled_at__isnull=True).exists():
             raise Refused("It is reserved already. Cancel that reservation first.")
         refuse_sale_on_hold(act, job)

@@ -1,9 +1,9 @@
 """What handing over can take back, by the verb of the journal entry."""
 
-from handover import buyer_links, contacts, endings, films, messages, packing, services
+from handover import buyer_links, contacts, endings, films, messages, packing, returns, services
 from handover.models import BuyerLink, BuyerMessage, ContactNote, Film, HandedOver, Packed, Reservation
 from workshop.core.acts import Act, Refused
-from workshop.core.models import JournalEntry
+from workshop.core.models import Job, JournalEntry
 from workshop.core.undo import Undo, subject_pk
 from workshop.pricing.models import Ending
 
@@ -55,14 +55,23 @@ def _packed(act: Act, entry: JournalEntry) -> JournalEntry:
     return packing.unpack(act, Packed.objects.select_related("job__machine").get(pk=subject_pk(entry)))
 
 
+def _came_back(act: Act, entry: JournalEntry) -> JournalEntry:
+    back = Job.objects.select_related("machine").filter(pk=subject_pk(entry)).first()
+    if back is None:
+        raise Refused("This was undone already.")
+    return returns.take_back_return(act, back)
+
+
 UNDO: dict[str, Undo] = {
     "answer_buyer": _answered,
     "hand_over": _hand_over,
     "keep_contact_note": _noted,
     "keep_film": _film,
     "pack": _packed,
+    "open_return": _came_back,
     "renew_buyer_link": _renewed,
     "reserve": _reserve,
+    "say_cause": returns.take_back_cause,
     "sell_untested": _untested,
     "withdraw_buyer_link": _withdrawn,
 }

@@ -6,7 +6,7 @@ from workshop.bench.facts import prove
 from workshop.bench.models import Escape
 from workshop.bench.models.corrections import STANDS
 from workshop.core.models import Job
-from workshop.core.words import JobKind
+from workshop.core.words import JobKind, ReturnCause
 
 
 def answers(job_ids: Collection[int]) -> dict[int, Escape]:
@@ -16,8 +16,8 @@ def answers(job_ids: Collection[int]) -> dict[int, Escape]:
 
 
 def asked(job: Job) -> bool:
-    """Say whether the question is for this job."""
-    return bool(job.kind == JobKind.CAME_BACK)
+    """Say whether the question is for this job: no check of ours can catch a change of mind, carriage or a recall."""
+    return bool(job.kind == JobKind.CAME_BACK and job.cause in ("", ReturnCause.FAULT))
 
 
 def checks(job: Job) -> list[tuple[str, list[tuple[str, str]]]]:

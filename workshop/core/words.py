@@ -49,6 +49,15 @@ class JobKind(models.TextChoices):
     CAME_BACK = "CAME_BACK", "Came back"
 
 
+class ReturnCause(models.TextChoices):
+    """Why a machine came back."""
+
+    FAULT = "FAULT", "A fault"
+    CHANGED_MIND = "CHANGED_MIND", "Changed their mind"
+    CARRIAGE = "CARRIAGE", "Hurt on the way"
+    RECALL = "RECALL", "A recall"
+
+
 class ClosedAs(models.TextChoices):
     """How a job ends."""
 

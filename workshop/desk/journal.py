@@ -14,7 +14,9 @@ from workshop.desk.models import PastRow
 
 def of_job(job: Job) -> "QuerySet[JournalEntry]":
     """Return the entries of one job, newest first, back to how it came in."""
-    return _newest_first(Q(job=job) | _came_with(Q(job=job)))
+    # A return is opened by an entry of the machine: see handover.returns.
+    opened = Q(machine=job.machine_id, subject=f"core.job:{job.pk}") if job.first_job_id else Q(pk=None)
+    return _newest_first(Q(job=job) | _came_with(Q(job=job)) | opened)
 
 
 def of_machine(machine: Machine) -> "QuerySet[JournalEntry]":

@@ -1,11 +1,12 @@
 """This morning: each question answered from real rows, with one sentence a machine."""
 
-from dataclasses import dataclass, field
+from dataclasses import dataclass, field, replace
 from datetime import date
 from typing import Any
 
 from django.urls import reverse
 
+from handover import came_back
 from handover import messages as handover_messages
 from handover import strip as handover_strip
 from handover.models import BuyerMessage
@@ -164,7 +165,14 @@ def _stuck(known: _Known, today: date) -> Question:
 
 def _came_back(known: _Known) -> Question:
     jobs = [job for job in known.jobs.values() if job.kind == JobKind.CAME_BACK]
-    rows = [known.row(job.pk, f"“{job.complaint}”", short_day(job.opened_at)) for job in jobs]
+    words = came_back.in_short(jobs, owed.shop()) if jobs else {}
+    rows = [
+        replace(
+            known.row(job.pk, words[job.pk], short_day(job.opened_at)),
+            url=reverse("handover:came_back", args=[job.machine.slug]),
+        )
+        for job in jobs
+    ]
     return Question("Came back", str(len(rows)), rows, "Nothing has come back.")
 
 

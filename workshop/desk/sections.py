@@ -6,16 +6,16 @@ from typing import Any
 from django.urls import reverse
 from django.utils import timezone
 
-from handover import timeline
+from handover import came_back, timeline
 from intake import blind as intake_blind
 from intake import pages as intake_pages
 from intake import pages_photos as intake_photos
-from workshop.bench import as_found
+from workshop.bench import as_found, escapes
 from workshop.bench import pages as bench_pages
 from workshop.core.models import Job, Machine, User
 from workshop.core.stations import Standing
 from workshop.core.templatetags.measures import day, measure
-from workshop.core.words import Area, JobKind
+from workshop.core.words import Area
 from workshop.desk import faults, journal, stations
 from workshop.desk.models import PastRow
 from workshop.desk.undo import undoable
@@ -50,13 +50,8 @@ def sections(
         Section("bench/_coffee_section.html", bench_pages.coffee_section(job)),
         Section("intake/_photos_section.html", intake_photos.photos_section(job, viewer)),
     ]
-    if job.kind == JobKind.CAME_BACK:
-        rooms.insert(0, Section("bench/_escape_section.html", bench_pages.escape_section(job)))
-    if held := intake_pages.hold_section(job, timezone.localdate()):
-        rooms.insert(0, Section("intake/_hold_section.html", held))
     contact = Section("handover/_contact.html", timeline.of(job))
-    if contact.data.waits:  # somebody waits for an answer: first of all
-        rooms.insert(0, contact)
+    rooms = [*_before(job, contact), *rooms]
     decision = pages_decide.decision_section(job, asked, shows_money=shows_money)
     rooms.append(Section("pricing/_decision_section.html", decision))
     if faults_seen := faults.usual(job.machine.notes):
@@ -79,6 +74,18 @@ def sections(
         "entries": journal.with_messages(shown, job.machine, newest=RECORD_SHOWN),
         "undoable": undoable(shown, viewer) if viewer else set(),
     }
+
+
+def _before(job: Job, contact: Section) -> list[Section]:
+    """Return what stands above the rest: somebody who waits for an answer, why it came back, a hold."""
+    rows = [contact] if contact.data.waits else []
+    if back := came_back.section(job):
+        rows.append(Section("handover/_came_back.html", back))
+    if held := intake_pages.hold_section(job, timezone.localdate()):
+        rows.append(Section("intake/_hold_section.html", held))
+    if escapes.asked(job):
+        rows.append(Section("bench/_escape_section.html", bench_pages.escape_section(job)))
+    return rows
 
 
 def finish(job: Job, standing: list[Standing]) -> dict[str, Any] | None:

@@ -2,6 +2,8 @@
 
 from collections.abc import Iterable
 
+from django.db.models import Q
+
 from handover import undo as handover_undo
 from intake import undo as intake_undo
 from workshop.bench import undo as bench_undo
@@ -43,9 +45,11 @@ ENDS = (
     "take_back",
     "take_back_answer",
     "take_back_buyer_link",
+    "take_back_cause",
     "take_back_contact_note",
     "take_back_film",
     "take_back_hand_over",
+    "take_back_return",
     "unmend_mark",
     "unopen_case",
     "unpack",
@@ -60,9 +64,9 @@ OWNERS = ("decide", "give_back", "keep", "scrap", "sell_untested", "strip")
 def undoable(entries: Iterable[JournalEntry], viewer: User) -> set[int]:
     """Return the ids of those entries that this person can still undo: one query for any number of them."""
     offered = [entry for entry in entries if entry.verb in UNDO and (viewer.is_owner or _anybodys(entry))]
-    ended = JournalEntry.objects.filter(
-        verb__in=ENDS, job__in={entry.job_id for entry in offered}, subject__in={entry.subject for entry in offered}
-    )
+    jobs = Q(job__in={entry.job_id for entry in offered})
+    jobless = Q(job=None, machine__in={entry.machine_id for entry in offered if entry.job_id is None})
+    ended = JournalEntry.objects.filter(jobs | jobless, verb__in=ENDS, subject__in={entry.subject for entry in offered})
     last: dict[str, int] = {}
     for subject, pk in ended.values_list("subject", "pk"):
         last[subject] = max(pk, last.get(subject, 0))

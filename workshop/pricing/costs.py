@@ -8,7 +8,7 @@ from collections import defaultdict
 from collections.abc import Collection
 from dataclasses import dataclass, field
 
-from django.db.models import Count, Exists, OuterRef, Sum
+from django.db.models import Count, Exists, OuterRef, Q, Sum
 
 from intake import facts as intake_facts
 from intake.models import Purchase
@@ -18,7 +18,7 @@ from workshop.core.words import ClosedAs, JobKind
 from workshop.parts.models import Movement
 from workshop.pricing.models import CURRENT, ExtraCost, Payment
 from workshop.trade.money import warranty
-from workshop.trade.money.costing import Cost, roll_up
+from workshop.trade.money.costing import Cost, labour_minor, roll_up
 
 NO_WORK = "work"  # what a `NotNeeded` row of the bench speaks of when a machine needed no bench time
 # Sold machines whose returns are counted: what came back years ago tells little, and a page must not slow down.
@@ -28,10 +28,16 @@ SOLD_LOOKED_AT = 1000
 
 @dataclass(frozen=True, slots=True)
 class Returns:
-    """Own experience with returns: how many of the newest machines sold as proved came back."""
+    """Own experience with returns: how many of the newest machines sold as proved came back by a fault.
+
+    Of those returns that have ended: how many, and their minutes, parts and other costs in all.
+    """
 
     claims: int
     sold: int
+    ended: int = 0
+    minutes: int = 0
+    spent_minor: int = 0
 
 
 @dataclass(frozen=True, slots=True)
@@ -115,9 +121,10 @@ def _paid_to_sellers(job_ids: Collection[int]) -> dict[int, int]:
 
 
 def _without_returns(job_ids: Collection[int]) -> set[int]:
-    """Return the jobs that ended otherwise than sold as proved: for those nothing is set aside."""
-    ended = Job.objects.filter(pk__in=job_ids, closed_at__isnull=False).exclude(closed_as=ClosedAs.SOLD_PROVED)
-    return set(ended.values_list("pk", flat=True))
+    """Return the jobs nothing is set aside for: ended otherwise than sold as proved, or a return itself."""
+    otherwise = Q(closed_at__isnull=False) & ~Q(closed_as=ClosedAs.SOLD_PROVED)
+    rows = Job.objects.filter(otherwise | Q(kind=JobKind.CAME_BACK), pk__in=job_ids)
+    return set(rows.values_list("pk", flat=True))
 
 
 def _no_work(job_ids: Collection[int]) -> dict[int, str]:
@@ -127,13 +134,30 @@ def _no_work(job_ids: Collection[int]) -> dict[int, str]:
 
 
 def returns() -> Returns:
-    """Return how many machines sold as proved came back at least once, of how many: the newest ones, in one query."""
+    """Return how many machines sold as proved came back at our cost, of how many, and what that cost.
+
+    The newest ones: one query, and three more where returns have ended.
+    """
     newest = Job.objects.filter(closed_as=ClosedAs.SOLD_PROVED).order_by("-pk").values("pk")[:SOLD_LOOKED_AT]
-    came_back = Job.objects.filter(first_job=OuterRef("pk"), kind=JobKind.CAME_BACK)
+    came_back = Job.objects.at_our_cost().filter(first_job=OuterRef("pk"))
     row = Job.objects.filter(pk__in=newest).aggregate(sold=Count("pk"), claims=Count("pk", filter=Exists(came_back)))
-    return Returns(row["claims"], row["sold"])
+    if not row["claims"]:
+        return Returns(0, row["sold"])
+    ended = Job.objects.at_our_cost().filter(first_job__in=newest, closed_at__isnull=False)
+    ids = list(ended.values_list("pk", flat=True))
+    values, _ = _parts(ids)
+    spent = sum(max(0, worth) for worth in values.values())
+    spent += sum(extra.amount_minor for rows in _extras(ids).values() for extra in rows)
+    return Returns(row["claims"], row["sold"], len(ids), sum(minutes_spent(ids).values()), spent)
+
+
+def mean_claim_minor(seen: Returns, shop: Shop) -> int:
+    """Return what a return costs: our own ended ones at today's rates, shrunk to what the workshop stated."""
+    rates = shop.hourly_rate_minor + shop.overhead_minor_per_h
+    own = seen.spent_minor + labour_minor(seen.minutes, rates)
+    return warranty.mean_claim_minor(shop.mean_claim_minor, own, seen.ended)
 
 
 def reserve_minor(seen: Returns, shop: Shop) -> int:
-    """Return what to set aside for one machine: own share of returns, shrunk, at the shop's mean claim."""
-    return warranty.reserve_minor(seen.claims, seen.sold, shop.mean_claim_minor)
+    """Return what to set aside for one machine: own share of returns, shrunk, at what a return costs."""
+    return warranty.reserve_minor(seen.claims, seen.sold, mean_claim_minor(seen, shop))

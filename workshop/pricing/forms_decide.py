@@ -78,6 +78,12 @@ class ReturnForm(_Choice, ActForm):
     hours = _hours_field("Hours still to come")
     field_order = ["key", "hours"]
 
+    def __init__(self, *args: Any, **kwargs: Any) -> None:
+        super().__init__(*args, **kwargs)
+        # It is the buyer's: neither its parts nor the machine are ours to sell.
+        ways = [(way.value, way.label) for way in (Way.MEND, Way.GIVE_BACK)]
+        self.fields["way"].choices = ways  # type: ignore[attr-defined]  # a ChoiceField
+
     @property
     def minutes(self) -> int:
         """Return the hours still to come in minutes."""

@@ -14,6 +14,7 @@ from workshop.trade.money.warranty import (
     beta_share,
     come_back_rate,
     expected_value_minor,
+    mean_claim_minor,
     reserve,
     reserve_minor,
 )
@@ -111,3 +112,13 @@ def test_impossible_figures_are_refused() -> None:
         come_back_rate(0, 1, level=D(1))
     with pytest.raises(ValueError, match="at most one"):
         expected_value_minor([(D("0.6"), 1), (D("0.5"), 1)])
+
+
+def test_what_a_return_costs_leans_on_what_was_stated() -> None:
+    # Z = n / (n + k) with the house's k of 3: five own at 40.00, stated 80.00: 5/8 x 40 + 3/8 x 80 = 55.00
+    assert mean_claim_minor(80_00, 5 * 40_00, 5) == 55_00
+    assert mean_claim_minor(80_00, 0, 0) == 80_00
+    assert mean_claim_minor(0, 90_00, 2) == 45_00
+    assert mean_claim_minor(0, 0, 0) == 0
+    with pytest.raises(ValueError, match="below zero"):
+        mean_claim_minor(-1, 0, 0)

@@ -1,4 +1,4 @@
-"""Rights beside the warranty and known defects, by place; figures from safety.md 2 through the sources L-20 to L-33."""
+"""Rights beside the warranty and known defects, by place; figures by the sources L-20 to L-33."""
 
 import pytest
 

@@ -59,6 +59,10 @@ class JobQuerySet(models.QuerySet["Job"]):
         """Load what every machine page needs beside the job."""
         return self.select_related("machine__notes", "machine__place")
 
+    def at_our_cost(self) -> "JobQuerySet":
+        """Keep the returns that a warranty pays for: by a fault, or by a cause nobody has named yet."""
+        return self.filter(kind=words.JobKind.CAME_BACK, cause__in=("", words.ReturnCause.FAULT))
+
     def open(self) -> "JobQuerySet":
         """Keep jobs that have not ended."""
         return self.filter(closed_at__isnull=True)
@@ -71,6 +75,8 @@ class Job(models.Model):
     kind = fields.word(words.JobKind, default=words.JobKind.REFURBISH)
     first_job = models.ForeignKey("self", models.PROTECT, null=True, blank=True, related_name="returns")
     complaint = models.TextField(blank=True, help_text="In the buyer's words, when it came back.")
+    cause = fields.word(words.ReturnCause, blank=True)
+    cause_words = models.CharField(max_length=200, blank=True)
     opened_at = models.DateTimeField()
     closed_at = models.DateTimeField(null=True, blank=True)
     closed_by = models.ForeignKey(User, models.PROTECT, null=True, blank=True, related_name="+")
@@ -81,6 +87,7 @@ class Job(models.Model):
     class Meta:
         constraints = [
             one_of("kind", words.JobKind),
+            one_of("cause", words.ReturnCause, blank=True),
             one_of("closed_as", words.ClosedAs, blank=True),
             paired("closed"),
             models.UniqueConstraint(

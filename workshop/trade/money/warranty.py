@@ -15,6 +15,8 @@ from workshop.trade.sources import HOUSE_POLICY, Figure
 # Before any own sale: one machine in ten comes back, held as firmly as ten sales would hold it.
 PRIOR_COME_BACK = Figure(Decimal(1), "machines come back", HOUSE_POLICY)
 PRIOR_QUIET = Figure(Decimal(9), "machines that do not", HOUSE_POLICY)
+# What a return costs is at first what the workshop says: held as firmly as three own returns would hold it.
+STATED_CLAIMS = Figure(Decimal(3), "returns at the cost stated", HOUSE_POLICY)
 LEVEL = Figure(Decimal("0.80"), "chance inside the interval", HOUSE_POLICY)
 
 
@@ -81,6 +83,17 @@ def reserve(
 def reserve_minor(claims: int, sold: int, mean_claim_minor: int, prior: Prior = HOUSE_PRIOR) -> int:
     """Return what to keep back for each sale, in minor units: the middle of `reserve`."""
     return reserve(claims, sold, mean_claim_minor, prior).reserve_minor
+
+
+def mean_claim_minor(stated_minor: int, own_minor: int, own: int) -> int:
+    """Return what a return costs on average: own ones (`own_minor` in all), shrunk to what was stated. Source M-23.
+
+    Nothing stated leans on nothing: then the own mean alone counts. Raises ValueError below zero.
+    """
+    if min(stated_minor, own_minor, own) < 0:
+        raise ValueError("Costs and returns cannot be below zero.")
+    weight = STATED_CLAIMS.value if stated_minor or not own else Decimal(0)
+    return whole(Fraction(weight * stated_minor + own_minor) / Fraction(weight + own))
 
 
 def expected_value_minor(outcomes: Iterable[tuple[Decimal, int]]) -> int:

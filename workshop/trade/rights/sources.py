@@ -68,6 +68,11 @@ US_QUALITY = Source(
     Seen.SECOND_HAND,
 )
 QUALITY_UNSEEN = Source("L-25", "Rights of a buyer in this place", "no rule was read for it", Seen.HOUSE)
+GB_CLAIM = Source("L-26", "Limit for claims of faulty goods", "6 years; two consumer guides", Seen.SECOND_HAND)
+GB_CLAIM_SCOTLAND = Source("L-27", "The same limit in Scotland", "5 years; not checked against a text", Seen.MEMORY)
+EU_REPAIR = Source(
+    "L-28", "Directive (EU) 2024/1799", "12 months more after a repair, from 31 July 2026; not checked", Seen.MEMORY
+)
 DE_DEFECT = Source(
     "L-30",
     "BGB section 476(1)",
