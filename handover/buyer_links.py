@@ -155,11 +155,15 @@ def _put_on(link: BuyerLink) -> None:
     link.save(update_fields=["sheet", "withdrawn_at", "withdrawn_by"])
 
 
+def as_asked(token: str) -> str:
+    """Return a token as it may be looked up: one that cannot be ours is asked for as nothing, at the same cost."""
+    return token if _TOKEN.fullmatch(token) else ""
+
+
 def opened(token: str, today: date) -> BuyerLink | None:
     """Return the page behind a token, or nothing: unknown, withdrawn, expired and impossible ones cost the same."""
-    asked = token if _TOKEN.fullmatch(token) else ""
     rows = BuyerLink.objects.select_related("sheet", "job__machine")
-    return rows.filter(token=asked, withdrawn_at__isnull=True, expires_on__gte=today).first()
+    return rows.filter(token=as_asked(token), withdrawn_at__isnull=True, expires_on__gte=today).first()
 
 
 def write_to_us(link: BuyerLink, at: datetime, *, key: str, trouble: str, since: str, words: str) -> BuyerMessage:

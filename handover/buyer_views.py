@@ -34,7 +34,12 @@ HEADERS = {
 
 
 def for_buyers(view: View) -> View:
-    """Serve a view of (request, link, content) to whoever has the address; everybody else gets one plain page.
+    """Serve a view of (request, link, content) to whoever has the address; everybody else gets one plain page."""
+    return behind_address(view, _answer)
+
+
+def behind_address(view: View, answer: Callable[..., HttpResponseBase]) -> View:
+    """Serve a view without sign-in: `answer` (request, view, token, more) opens it to whoever has the address.
 
     No cookie is read or set: who knows the address may press, so there is nobody to forge a press for.
     """
@@ -44,7 +49,7 @@ def for_buyers(view: View) -> View:
     @csp_replace({"script-src": [NONE], "connect-src": [NONE]})
     @wraps(view)
     def answered(request: HttpRequest, token: str = "", **more: Any) -> HttpResponseBase:
-        response = _answer(request, view, token, more)
+        response = answer(request, view, token, more)
         for name, value in HEADERS.items():
             response[name] = value
         response.headers.setdefault("Cache-Control", "private, no-cache")
@@ -55,25 +60,27 @@ def for_buyers(view: View) -> View:
 
 def _answer(request: HttpRequest, view: View, token: str, more: dict[str, Any]) -> HttpResponseBase:
     if visits.too_many_from(request):
-        return _busy(request)
+        return busy(request)
     link = buyer_links.opened(token, http.today())
     if link is None:
-        return _gone(request)
+        return gone(request)
     if visits.too_many_of(link.pk):
-        return _busy(request)
+        return busy(request)
     try:
         content = buyer_rows.content_of(link)
         with translation.override(content.language):
             return view(request, link, content, **more)
     except Http404:  # such as a photo that the sheet does not show
-        return _gone(request)
+        return gone(request)
 
 
-def _gone(request: HttpRequest) -> HttpResponse:
+def gone(request: HttpRequest) -> HttpResponse:
+    """Return the one plain page of an address that opens nothing."""
     return _unopened(request, "handover/buyer_gone.html", 404)
 
 
-def _busy(request: HttpRequest) -> HttpResponse:
+def busy(request: HttpRequest) -> HttpResponse:
+    """Return the page that asks to wait a minute."""
     response = _unopened(request, "handover/buyer_busy.html", 429)
     response["Retry-After"] = str(visits.WINDOW_S)
     return response

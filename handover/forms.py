@@ -17,7 +17,15 @@ from workshop.core.words import Paper
 class TellForm(ActForm):
     """How the buyer was told."""
 
-    how = forms.ChoiceField(label="They were told", choices=ToldBy.choices)
+    how = forms.ChoiceField(
+        label="They were told", choices=[(how.value, how.label) for how in ToldBy if how is not ToldBy.LINK]
+    )
+
+
+class ToldLinkForm(ActForm):
+    """An address for a buyer to read before agreeing."""
+
+    language = forms.ChoiceField(label="They read", choices=Language.choices, initial=Language.EN)
 
 
 class _Use(forms.Form):

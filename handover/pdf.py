@@ -82,17 +82,25 @@ def render(content: SheetContent, *, photo: Callable[[str], bytes], attached: tu
     return Rendered(html, pdf, len(document.pages), hashlib.sha256(pdf).hexdigest())
 
 
-def draw(html: str, styles: tuple[str, ...], measures: str, *, tagged: bool = False) -> bytes:
+def draw(
+    html: str,
+    styles: tuple[str, ...],
+    measures: str,
+    *,
+    tagged: bool = False,
+    photo: Callable[[str], bytes] | None = None,
+) -> bytes:
     """Draw a plain page, such as a tag. `styles` are files of ours; `measures` is CSS that belongs to this page alone.
 
-    `tagged`: a paper that is read, not stuck on, so a screen reader must find its headings and tables.
+    `tagged`: a paper that is read, not stuck on, so a screen reader must find its headings and tables. `photo` returns
+    the bytes kept under an address, where the page shows any.
 
     :raises PdfUnavailable: the system libraries are missing.
     :raises AssetRefused: a font or stylesheet cannot be had.
     """
     weasyprint = _weasyprint()
     with _LAYOUT, _refusals():
-        page = weasyprint.HTML(string=html, base_url=_static().as_uri() + "/", url_fetcher=_fetcher(_no_photo))
+        page = weasyprint.HTML(string=html, base_url=_static().as_uri() + "/", url_fetcher=_fetcher(photo or _no_photo))
         fonts, sheets = _styles(styles)
         own = weasyprint.CSS(string=measures, font_config=fonts)
         variant = VARIANT if tagged else None

@@ -136,6 +136,14 @@ def not_told(job: Job) -> str:
     return "" if known.told_complete else "Something was added since the buyer was told. Tell them again first."
 
 
+def not_told_for_money(job: Job) -> str:
+    """Return the sentence that refuses a deposit on a reservation before the buyer was told, or nothing."""
+    if facts([job.pk])[job.pk].reservation is None:
+        return ""
+    words = not_told(job)
+    return f"Take no money yet. {words}" if words else ""
+
+
 def serial_asked(job: Job) -> str:
     """Return the sentence that asks for the serial, or nothing: a paper says of it only what somebody said."""
     machine = job.machine

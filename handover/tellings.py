@@ -26,4 +26,5 @@ def tellings(job: Job, agreement: Reservation | None) -> list[Telling]:
 
 
 def _telling(row: Told, meaning: str) -> Telling:
-    return Telling(f"{row.get_how_display()}, {day(row.at)}, {row.by}.", meaning)
+    who = f", {row.by}" if row.by else ""
+    return Telling(f"{row.get_how_display()}, {day(row.at)}{who}.", meaning)

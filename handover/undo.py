@@ -1,7 +1,7 @@
 """What handing over can take back, by the verb of the journal entry."""
 
-from handover import buyer_links, contacts, endings, films, messages, packing, returns, services
-from handover.models import BuyerLink, BuyerMessage, ContactNote, Film, HandedOver, Packed, Reservation
+from handover import buyer_links, contacts, endings, films, messages, packing, returns, services, told_links
+from handover.models import BuyerLink, BuyerMessage, ContactNote, Film, HandedOver, Packed, Reservation, ToldLink
 from workshop.core.acts import Act, Refused
 from workshop.core.models import Job, JournalEntry
 from workshop.core.undo import Undo, subject_pk
@@ -62,16 +62,30 @@ def _came_back(act: Act, entry: JournalEntry) -> JournalEntry:
     return returns.take_back_return(act, back)
 
 
+def _told_link(entry: JournalEntry) -> ToldLink:
+    return ToldLink.objects.select_related("job__machine").get(pk=subject_pk(entry))
+
+
+def _unmake(act: Act, entry: JournalEntry) -> JournalEntry:
+    return told_links.withdraw(act, _told_link(entry))
+
+
+def _reopen(act: Act, entry: JournalEntry) -> JournalEntry:
+    return told_links.put_back(act, _told_link(entry))
+
+
 UNDO: dict[str, Undo] = {
     "answer_buyer": _answered,
     "hand_over": _hand_over,
     "keep_contact_note": _noted,
     "keep_film": _film,
     "pack": _packed,
+    "make_told_link": _unmake,
     "open_return": _came_back,
     "renew_buyer_link": _renewed,
     "reserve": _reserve,
     "say_cause": returns.take_back_cause,
     "sell_untested": _untested,
     "withdraw_buyer_link": _withdrawn,
+    "withdraw_told_link": _reopen,
 }

@@ -11,13 +11,14 @@ from handover import (
     report_views,
     return_views,
     tag_views,
+    told_views,
     views,
     views_untested,
 )
 
 app_name = "handover"
 MACHINE = "machines/<slug:name>/hand-over/"
-BUYER = "b/<str:token>/"
+BUYER, READ = "b/<str:token>/", "t/<str:token>/"
 urlpatterns = [
     path(BUYER, buyer_views.buyer_page, name="buyer_page"),
     path(BUYER + "care.ics", buyer_views.buyer_calendar, name="buyer_calendar"),
@@ -27,11 +28,21 @@ urlpatterns = [
     path(BUYER + "wrong/unplug/", buyer_views.buyer_unplug, name="buyer_unplug"),
     path("b/<str:token>", buyer_views.buyer_page_typed, name="buyer_page_typed"),
     re_path(r"^b/[\s\S]*$", buyer_views.buyer_nothing, name="buyer_nothing"),  # line breaks and all
+    path(READ, told_views.told_page, name="told_page"),
+    path(READ + "read/", told_views.told_read, name="told_read"),
+    path(READ + "mark-<int:number>.jpg", told_views.told_photo, name="told_photo"),
+    path("t/<str:token>", told_views.told_page_typed, name="told_page_typed"),
+    re_path(r"^t/[\s\S]*$", told_views.told_nothing, name="told_nothing"),
     path("tags/", tag_views.tags, name="tags"),
     path("tags/sheet.pdf", tag_views.tags_pdf, name="tags_pdf"),
     path("places/<int:pk>/tag.pdf", tag_views.place_tag_pdf, name="place_tag_pdf"),
     path(MACHINE, views.handover, name="handover"),
     path(MACHINE + "told/", views.told_add, name="told_add"),
+    path(MACHINE + "told/show/", told_views.told_show, name="told_show"),
+    path(MACHINE + "told/shown/", told_views.told_shown, name="told_shown"),
+    path(MACHINE + "told/paper.pdf", told_views.told_pdf, name="told_pdf"),
+    path(MACHINE + "told/address/", told_views.told_link_make, name="told_link_make"),
+    path(MACHINE + "told/address/<int:pk>/withdraw/", told_views.told_link_withdraw, name="told_link_withdraw"),
     path(MACHINE + "reservation/", views.reservation_add, name="reservation_add"),
     path(MACHINE + "reservation/edit/", views.reservation_edit, name="reservation_edit"),
     path(MACHINE + "reservation/cancel/", views.reservation_cancel, name="reservation_cancel"),

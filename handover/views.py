@@ -9,7 +9,18 @@ from django.urls import reverse
 from django.utils import translation
 from django.views.decorators.http import require_GET, require_POST
 
-from handover import buyer_links, buyer_section, compose, counter_section, layout, services, stations, store, timeline
+from handover import (
+    buyer_links,
+    buyer_section,
+    compose,
+    counter_section,
+    layout,
+    services,
+    stations,
+    store,
+    timeline,
+    told_rows,
+)
 from handover.forms import (
     AnsweredForm,
     HandOverForm,
@@ -20,6 +31,7 @@ from handover.forms import (
     ReservationChangeForm,
     ReservationForm,
     TellForm,
+    ToldLinkForm,
     WithdrawLinkForm,
 )
 from handover.models import HandedOver, Reservation, Sheet
@@ -61,6 +73,7 @@ def page(
         "ended": stations.ended(job),
         "tellings": tellings(job, facts.reservation),
         "telling": compose.to_tell(job),
+        "told_addresses": told_rows.addresses(job, http.today()),
         "balance": pricing_pages.balance([job.pk]).get(job.pk),
         "sheets": Sheet.objects.filter(job=job).select_related("by").order_by("-number"),
         "buyer": buyer_section.of(job),
@@ -87,6 +100,7 @@ def _forms(job: Job, shop: Shop, facts: stations.HandoverFacts, pressed: ActForm
     lines = _to_count(facts)
     fresh: dict[str, ActForm] = {
         "tell_form": TellForm(),
+        "told_link_form": ToldLinkForm(),
         "reservation_form": ReservationForm(currency=shop.currency, initial={"price_minor": price}),
         "new_form": NewSinceForm(),
         "received_form": ReceivedForm(initial={"lines": "\n".join(lines)}),
@@ -104,7 +118,8 @@ def _to_count(facts: stations.HandoverFacts) -> list[str]:
     return [*counted, *facts.added]
 
 
-def _answer(request: HttpRequest, name: str, form: ActForm, do: Any, anchor: str) -> HttpResponse:
+def answer(request: HttpRequest, name: str, form: ActForm, do: Any, anchor: str) -> HttpResponse:
+    """Answer a form of the Hand over page, refused or not, at its own section."""
     return http.answer(
         request,
         form,
@@ -119,7 +134,7 @@ def told_add(request: HttpRequest, name: str) -> HttpResponse:
     """Record that the buyer was told."""
     job = http.job_of(name)
     form = TellForm(request.POST)
-    return _answer(request, name, form, lambda act: services.tell(act, job, how=form.values["how"]), "told")
+    return answer(request, name, form, lambda act: services.tell(act, job, how=form.values["how"]), "told")
 
 
 @require_POST
@@ -127,7 +142,7 @@ def reservation_add(request: HttpRequest, name: str) -> HttpResponse:
     """Reserve the machine for a buyer."""
     job = http.job_of(name)
     form = ReservationForm(request.POST, currency=http.the_shop().currency)
-    return _answer(request, name, form, lambda act: services.reserve(act, job, form.new), "reservation")
+    return answer(request, name, form, lambda act: services.reserve(act, job, form.new), "reservation")
 
 
 def reservation_edit(request: HttpRequest, name: str) -> HttpResponse:
@@ -157,7 +172,7 @@ def reservation_cancel(request: HttpRequest, name: str) -> HttpResponse:
     job = http.job_of(name)
     rows = Reservation.objects.select_related("job__machine", "sale")
     row = get_object_or_404(rows, job=job, cancelled_at__isnull=True)
-    return _answer(
+    return answer(
         request, name, ActForm(request.POST), lambda act: services.cancel_reservation(act, row), "reservation"
     )
 
@@ -167,7 +182,7 @@ def new_since_add(request: HttpRequest, name: str) -> HttpResponse:
     """Answer "anything new since?" """
     job = http.job_of(name)
     form = NewSinceForm(request.POST)
-    return _answer(request, name, form, lambda act: services.answer_new_since(act, job, **form.values), "new")
+    return answer(request, name, form, lambda act: services.answer_new_since(act, job, **form.values), "new")
 
 
 @require_POST
@@ -175,7 +190,7 @@ def received_add(request: HttpRequest, name: str) -> HttpResponse:
     """Keep the list of what goes with the machine."""
     job = http.job_of(name)
     form = ReceivedForm(request.POST)
-    return _answer(request, name, form, lambda act: services.receive(act, job, lines=form.list), "received")
+    return answer(request, name, form, lambda act: services.receive(act, job, lines=form.list), "received")
 
 
 @require_GET
@@ -211,7 +226,7 @@ def sheet_issue(request: HttpRequest, name: str) -> HttpResponse:
     """Issue the next sheet."""
     job = http.job_of(name)
     form = IssueForm(request.POST)
-    return _answer(request, name, form, lambda act: services.issue(act, job, photo=open_photo, **form.values), "sheet")
+    return answer(request, name, form, lambda act: services.issue(act, job, photo=open_photo, **form.values), "sheet")
 
 
 @require_GET
@@ -233,7 +248,7 @@ def hand_over(request: HttpRequest, name: str) -> HttpResponse:
     """Hand the machine over; pressed too early, it lists what blocks."""
     job = http.job_of(name)
     form = HandOverForm(request.POST)
-    return _answer(request, name, form, lambda act: services.hand_over(act, job, **form.values), "hand-over")
+    return answer(request, name, form, lambda act: services.hand_over(act, job, **form.values), "hand-over")
 
 
 @require_POST

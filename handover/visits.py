@@ -21,9 +21,9 @@ def too_many_from(request: HttpRequest) -> bool:
     return _over(f"buyer-from-{caller(request)}", PER_CALLER)
 
 
-def too_many_of(link_pk: int) -> bool:
+def too_many_of(page: int | str) -> bool:
     """Count a request of this page; say whether it is one too many this minute."""
-    return _over(f"buyer-page-{link_pk}", PER_PAGE)
+    return _over(f"buyer-page-{page}", PER_PAGE)
 
 
 def caller(request: HttpRequest) -> str:

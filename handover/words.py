@@ -11,6 +11,7 @@ class ToldBy(models.TextChoices):
     PAPER = "PAPER", "Shown on paper"
     MESSAGE = "MESSAGE", "Sent in a message"
     SPOKEN = "SPOKEN", "Said aloud, machine in sight"
+    LINK = "LINK", "Read at the address we sent"
 
 
 class BuyerWater(models.TextChoices):

@@ -6,6 +6,7 @@ from handover.models.contacts import ContactNote
 from handover.models.films import Film
 from handover.models.packs import Packed
 from handover.models.sheets import HandedOver, Sheet
+from handover.models.told_links import ToldLink
 
 __all__ = [
     "BuyerAnswer",
@@ -21,4 +22,5 @@ __all__ = [
     "Reservation",
     "Sheet",
     "Told",
+    "ToldLink",
 ]

@@ -58,7 +58,10 @@ class Reservation(models.Model):
 
 
 class Told(models.Model):
-    """What the buyer was told, when and how: every mark, what was left, what was not tested. Never a name in it."""
+    """What the buyer was told, when and how: every mark, what was left, what was not tested. Never a name in it.
+
+    Read at an address, nobody signed in acts: `by` is empty and the address itself makes it one record.
+    """
 
     append_only: ClassVar[bool] = True
 
@@ -67,11 +70,20 @@ class Told(models.Model):
     marks = models.JSONField()
     left = models.JSONField()
     not_tested = models.JSONField()
-    by = models.ForeignKey(User, models.PROTECT, related_name="+")
+    link = models.OneToOneField("handover.ToldLink", models.PROTECT, null=True, blank=True, related_name="told")
+    by = models.ForeignKey(User, models.PROTECT, null=True, blank=True, related_name="+")
     at = models.DateTimeField()
 
     class Meta:
-        constraints = [one_of("how", ToldBy)]
+        constraints = [
+            one_of("how", ToldBy),
+            models.CheckConstraint(
+                name="handover_told_by_somebody_or_read_at_a_link",
+                condition=Q(how=ToldBy.LINK, link__isnull=False, by__isnull=True)
+                | (~Q(how=ToldBy.LINK) & Q(link__isnull=True, by__isnull=False)),
+                violation_error_message="Either somebody told the buyer, or the buyer read it at an address.",
+            ),
+        ]
 
     def __str__(self) -> str:
         return f"{self.get_how_display()}: {len(self.marks)} marks"

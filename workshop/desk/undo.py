@@ -28,6 +28,7 @@ ENDS = (
     "end_wait",
     "put_back_buyer_link",
     "put_back_sale_line",
+    "put_back_told_link",
     "put_shot_back",
     "reopen_case",
     "reopen_finding",
@@ -54,6 +55,7 @@ ENDS = (
     "unopen_case",
     "unpack",
     "withdraw_sign_off",
+    "withdraw_told_link",
 )
 
 

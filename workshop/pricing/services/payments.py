@@ -1,5 +1,7 @@
 """Writers of payments, from buyers and to sellers. Payments may follow a job that has ended: a balance can be owed."""
 
+from collections.abc import Callable
+
 from django.db.models import Sum
 
 from intake.models import Purchase
@@ -11,10 +13,19 @@ from workshop.core.words import Area
 from workshop.pricing import balances, costs
 from workshop.pricing.models import CURRENT, Payment, Sale
 
+# What the rooms above want before the first money of a sale: each returns why not, or nothing. Hand over wants the
+# buyer told first.
+BEFORE_A_DEPOSIT: list[Callable[[Job], str]] = []
+
 
 def record_payment(act: Act, sale: Sale, amount_minor: int, method: str, words: str = "") -> JournalEntry:
-    """Record money from a buyer; below zero is a refund. :raises Refused: see `take_payment`."""
+    """Record money from a buyer; below zero is a refund.
+
+    :raises Refused: see `take_payment`; before the first money, when a room above wants something first
+    """
     with acts.once(act):
+        if amount_minor > 0 and not sale.job.closed_at and not _paid_by_buyer(sale):
+            _refuse_deposit(sale.job)
         row = take_payment(act, sale, amount_minor, method, words)
         what = "Paid back to the buyer" if amount_minor < 0 else "Paid by the buyer"
         return _write(act, "record_payment", f"{what}: {money(abs(amount_minor), costs.the_shop())}", row, sale.job)
@@ -37,6 +48,11 @@ def take_payment(act: Act, sale: Sale, amount_minor: int, method: str, words: st
     row = Payment.objects.create(sale=sale, amount_minor=amount_minor, method=method, words=words, by=act.by, at=act.at)
     balances.settle(sale)
     return row
+
+
+def _refuse_deposit(job: Job) -> None:
+    if reasons := [words for asks in BEFORE_A_DEPOSIT if (words := asks(job))]:
+        raise Refused(*reasons)
 
 
 def _too_much(to_come: str) -> str:

@@ -1,0 +1,28 @@
+"""What a buyer is told before agreeing, on paper: to read, date and sign before any deposit."""
+
+from datetime import date
+
+from django.template.loader import render_to_string
+
+from handover import compose, pdf, told_links
+from handover.layout import PlacedMark
+from handover.sheet import say_date
+from intake.photos import open_photo
+from workshop.core.models import Job, Shop
+
+STYLES = ("sheet-page.css", "sheet.css", "report.css", "told-paper.css")
+
+
+def draw(job: Job, today: date) -> bytes:
+    """Return the paper as a tagged PDF.
+
+    :raises PdfUnavailable: the system libraries are missing. :raises AssetRefused: a photo is missing.
+    """
+    telling, shop = compose.to_tell(job), Shop.objects.get(pk=1)
+    marks = [
+        PlacedMark(mark["number"], mark["words"], pdf.PHOTO + mark["photo"] if mark["photo"] else None)
+        for mark in told_links.with_photos(job, telling.marks)
+    ]
+    context = {"machine": job.machine, "marks": marks, "telling": telling, "shop": shop, "printed": say_date(today)}
+    html = render_to_string("handover/told_paper.html", context)
+    return pdf.draw(html, STYLES, "", tagged=True, photo=open_photo)
