@@ -6,6 +6,7 @@ from datetime import date
 
 from django.utils import timezone
 
+from handover import distance
 from handover.models import HandedOver
 from workshop.core.models import Job, Shop
 from workshop.core.templatetags.measures import day
@@ -60,10 +61,11 @@ def clocks(sale: Job, shop: Shop, on: date) -> Clocks:
 
 
 def got_on_of(sale_ids: Collection[int]) -> dict[int, date]:
-    """Return the day the buyer got the machine, of each sale that has ended. Two queries for any number."""
+    """Return the day the buyer got the machine, of each sale that has ended. Three queries for any number."""
     ended = Job.objects.filter(pk__in=sale_ids, closed_at__isnull=False).values_list("pk", "closed_at")
     handed = HandedOver.objects.filter(job_id__in=sale_ids, withdrawn_at__isnull=True).values_list("job_id", "at")
-    return {pk: timezone.localtime(at).date() for pk, at in [*ended, *handed]}
+    got = {pk: timezone.localtime(at).date() for pk, at in [*ended, *handed]}
+    return got | {pk: on for pk, on in distance.arrivals(sale_ids).items() if pk in got}
 
 
 def in_short(sale_got_on: date | None, shop: Shop, on: date) -> str:

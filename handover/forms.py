@@ -9,7 +9,7 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from handover import goods
 from handover.label_grid import Grid
 from handover.services import NewReservation
-from handover.words import BuyerHas, BuyerWater, CoffeeKind, Language, ToldBy
+from handover.words import BuyerHas, BuyerWater, CoffeeKind, GoesBy, Language, SoldHow, ToldBy
 from workshop.core.forms import ActForm, MeasureField, MoneyField, VersionedForm
 from workshop.core.words import Paper
 
@@ -29,6 +29,21 @@ class ToldLinkForm(ActForm):
 
 
 class _Use(forms.Form):
+    sold_how = forms.TypedChoiceField(
+        label="Agreed",
+        choices=SoldHow.choices,
+        initial=SoldHow.PERSON,
+        required=False,
+        empty_value=SoldHow.PERSON,
+        help_text="At a distance the law of many places lets them cancel for some days.",
+    )
+    goes_by = forms.TypedChoiceField(
+        label="How it gets there",
+        choices=GoesBy.choices,
+        initial=GoesBy.COLLECTED,
+        required=False,
+        empty_value=GoesBy.COLLECTED,
+    )
     collect_on = forms.DateField(
         label="Collects on",
         required=False,

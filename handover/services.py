@@ -10,7 +10,7 @@ from handover import buyer_links, care_file, compose, found, goods, messages, pd
 from handover.models import HandedOver, NewSince, Received, Reservation, Sheet, Told
 from handover.outdated import outdated
 from handover.sheet import SheetContent
-from handover.words import BuyerHas, CoffeeKind, Language
+from handover.words import BuyerHas, CoffeeKind, GoesBy, Language, SoldHow
 from intake import services as intake
 from intake.services.guard import refuse_sale_on_hold
 from workshop.core import acts, services
@@ -41,6 +41,8 @@ class NewReservation:
     coffee_kind: str = CoffeeKind.UNKNOWN
     strip_fields: int | None = None
     language: str = Language.EN
+    sold_how: str = SoldHow.PERSON
+    goes_by: str = GoesBy.COLLECTED
 
 
 def reserve(act: Act, job: Job, new: NewReservation) -> JournalEntry:
@@ -72,6 +74,8 @@ def reserve(act: Act, job: Job, new: NewReservation) -> JournalEntry:
             has_grinder=new.has_grinder,
             coffee_kind=new.coffee_kind,
             language=new.language,
+            sold_how=new.sold_how,
+            goes_by=new.goes_by,
             made_at=act.at,
             made_by=act.by,
         )

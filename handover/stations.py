@@ -5,7 +5,7 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
-from handover import goods, messages
+from handover import distance, goods, messages
 from handover.models import NewSince, Received, Reservation, Sheet, Told
 from intake import facts as intake_facts
 from intake import stations as intake_stations
@@ -188,6 +188,8 @@ def blocks(job: Job, now: Standing, today: date, *, owed_words: str, outdated: s
     reasons = [stop.words for stop in bench_stops.stops([job.pk], today)[job.pk]]
     reasons += [row.sentence for row in now.unmet]
     reasons += [words for words in (outdated, recall_due(job, today)) if words]
+    if (sold := distance.of(known.reservation)) and sold.wants_paper:
+        reasons.append("They agreed at a distance: give them the cancellation paper, and say so.")
     if known.reservation is None:
         return [*reasons, "Nobody is named as the buyer: make the reservation first."]
     balance = pricing_pages.balance([job.pk]).get(job.pk)

@@ -7,7 +7,7 @@ from typing import Any
 
 from django.urls import reverse
 
-from handover import messages
+from handover import distance_rows, messages
 from handover.models import Reservation
 from workshop.core.models import Job
 from workshop.core.templatetags.measures import day, money
@@ -46,6 +46,8 @@ def reservation(job: Job) -> dict[str, Any] | None:
     lines = [("Collects", day(row.collect_on) or "no day yet", False)]
     if job.closed_at is not None:
         lines = [("Handed over", day(job.closed_at), False)]
+    if words := distance_rows.strip_line(row):
+        lines.append(("May cancel", words, False))
     balance = pricing_pages.balance([job.pk]).get(job.pk)
     if balance is not None:
         shop = owed.shop()

@@ -1,7 +1,18 @@
 """What handing over can take back, by the verb of the journal entry."""
 
-from handover import buyer_links, contacts, endings, films, messages, packing, returns, services, told_links
-from handover.models import BuyerLink, BuyerMessage, ContactNote, Film, HandedOver, Packed, Reservation, ToldLink
+from handover import buyer_links, contacts, distance, endings, films, messages, packing, returns, services, told_links
+from handover.models import (
+    BuyerLink,
+    BuyerMessage,
+    ContactNote,
+    DistanceNote,
+    Film,
+    HandedOver,
+    Packed,
+    Reservation,
+    ToldLink,
+)
+from handover.words import DistanceFact
 from workshop.core.acts import Act, Refused
 from workshop.core.models import Job, JournalEntry
 from workshop.core.undo import Undo, subject_pk
@@ -74,6 +85,11 @@ def _reopen(act: Act, entry: JournalEntry) -> JournalEntry:
     return told_links.put_back(act, _told_link(entry))
 
 
+def _distance(act: Act, entry: JournalEntry) -> JournalEntry:
+    note = DistanceNote.objects.select_related("reservation__job__machine").get(pk=subject_pk(entry))
+    return distance.take_back(act, note.reservation, DistanceFact(note.fact))
+
+
 UNDO: dict[str, Undo] = {
     "answer_buyer": _answered,
     "hand_over": _hand_over,
@@ -81,6 +97,9 @@ UNDO: dict[str, Undo] = {
     "keep_film": _film,
     "pack": _packed,
     "make_told_link": _unmake,
+    "note_arrived": _distance,
+    "note_cancelled": _distance,
+    "note_paper": _distance,
     "open_return": _came_back,
     "renew_buyer_link": _renewed,
     "reserve": _reserve,

@@ -14,6 +14,7 @@ from handover import (
     buyer_section,
     compose,
     counter_section,
+    distance_rows,
     layout,
     services,
     stations,
@@ -21,6 +22,7 @@ from handover import (
     timeline,
     told_rows,
 )
+from handover.distance_forms import DistanceForm
 from handover.forms import (
     AnsweredForm,
     HandOverForm,
@@ -38,7 +40,7 @@ from handover.models import HandedOver, Reservation, Sheet
 from handover.outdated import outdated
 from handover.sheet import SheetContent
 from handover.tellings import tellings
-from handover.words import Language
+from handover.words import DistanceFact, Language
 from intake.photos import open_photo
 from workshop.core import http
 from workshop.core import stations as core_stations
@@ -73,6 +75,8 @@ def page(
         "ended": stations.ended(job),
         "tellings": tellings(job, facts.reservation),
         "telling": compose.to_tell(job),
+        "sold_apart": distance_rows.section(facts.reservation, http.today()),
+        "distance_forms": _distance_forms(form),
         "told_addresses": told_rows.addresses(job, http.today()),
         "balance": pricing_pages.balance([job.pk]).get(job.pk),
         "sheets": Sheet.objects.filter(job=job).select_related("by").order_by("-number"),
@@ -116,6 +120,12 @@ def _to_count(facts: stations.HandoverFacts) -> list[str]:
     """Return the list to count by: what there is, or the last count with what came since."""
     counted = facts.received.lines if facts.received else facts.offered
     return [*counted, *facts.added]
+
+
+def _distance_forms(pressed: ActForm | None) -> dict[str, ActForm]:
+    today = http.today()
+    fresh = {fact.value: DistanceForm(fact=fact, initial={"on": today}) for fact in DistanceFact}
+    return fresh | ({pressed.fact.value: pressed} if isinstance(pressed, DistanceForm) else {})
 
 
 def answer(request: HttpRequest, name: str, form: ActForm, do: Any, anchor: str) -> HttpResponse:

@@ -51,6 +51,29 @@ class Language(models.TextChoices):
     ES = "es", "Spanish (español)"
 
 
+class SoldHow(models.TextChoices):
+    """How the buyer agreed: many places give a right to cancel what was agreed at a distance."""
+
+    PERSON = "PERSON", "In person, at our workshop"
+    DISTANCE = "DISTANCE", "At a distance: by phone, message or web, or at their door"
+
+
+class GoesBy(models.TextChoices):
+    """How the machine gets to the buyer."""
+
+    COLLECTED = "COLLECTED", "They collect it"
+    DELIVERED = "DELIVERED", "We bring it"
+    CARRIER = "CARRIER", "A carrier brings it"
+
+
+class DistanceFact(models.TextChoices):
+    """What is noted of a sale at a distance, each with its day."""
+
+    PAPER = "PAPER", "They have the cancellation paper"
+    ARRIVED = "ARRIVED", "It arrived"
+    CANCELLED = "CANCELLED", "They said that they cancel"
+
+
 class Trouble(models.TextChoices):
     """What a buyer says is wrong. The first three are a danger: unplug and call at once."""
 

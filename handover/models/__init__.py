@@ -3,6 +3,7 @@
 from handover.models.agreed import NewSince, Received, Reservation, Told
 from handover.models.buyers import BuyerAnswer, BuyerLink, BuyerMessage, BuyerMessages
 from handover.models.contacts import ContactNote
+from handover.models.distance import DistanceNote
 from handover.models.films import Film
 from handover.models.packs import Packed
 from handover.models.sheets import HandedOver, Sheet
@@ -14,6 +15,7 @@ __all__ = [
     "BuyerMessage",
     "BuyerMessages",
     "ContactNote",
+    "DistanceNote",
     "Film",
     "HandedOver",
     "NewSince",

@@ -6,7 +6,7 @@ from typing import ClassVar
 from django.db import models
 from django.db.models import Q
 
-from handover.words import BuyerHas, BuyerWater, CoffeeKind, Language, ToldBy
+from handover.words import BuyerHas, BuyerWater, CoffeeKind, GoesBy, Language, SoldHow, ToldBy
 from workshop.core import fields
 from workshop.core.constraints import at_least, one_of, paired
 from workshop.core.models import Job, Person, User
@@ -32,6 +32,8 @@ class Reservation(models.Model):
     has_grinder = fields.word(BuyerHas, default=BuyerHas.UNKNOWN)
     coffee_kind = fields.word(CoffeeKind, default=CoffeeKind.UNKNOWN)
     language = fields.word(Language, default=Language.EN)
+    sold_how = fields.word(SoldHow, default=SoldHow.PERSON)
+    goes_by = fields.word(GoesBy, default=GoesBy.COLLECTED)
     made_at = models.DateTimeField()
     made_by = models.ForeignKey(User, models.PROTECT, related_name="+")
     cancelled_at = models.DateTimeField(null=True, blank=True)
@@ -45,6 +47,8 @@ class Reservation(models.Model):
             one_of("has_grinder", BuyerHas),
             one_of("coffee_kind", CoffeeKind),
             one_of("language", Language),
+            one_of("sold_how", SoldHow),
+            one_of("goes_by", GoesBy),
             paired("made"),
             paired("cancelled"),
             at_least("drinks_per_day", 0),

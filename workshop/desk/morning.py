@@ -6,7 +6,7 @@ from typing import Any
 
 from django.urls import reverse
 
-from handover import came_back
+from handover import came_back, distance_rows
 from handover import messages as handover_messages
 from handover import strip as handover_strip
 from handover.models import BuyerMessage
@@ -107,6 +107,8 @@ def morning(today: date, *, shows_money: bool) -> Morning:
     known = _read(today)
     ready, written = _ready(known, shows_money), handover_messages.waiting()
     questions = [_wrote(written)] if written else []
+    if cancellable := distance_rows.morning(today):
+        questions.append(_may_cancel(cancellable))
     questions += [_reserved(known), _stuck(known, today), _came_back(known)]
     if shows_money:
         questions.append(_owed(today))
@@ -122,6 +124,12 @@ def _wrote(written: list[BuyerMessage]) -> Question:
         for row in written
     ]
     return Question("The buyer wrote", str(len(rows)), rows, "Nobody waits for an answer.")
+
+
+def _may_cancel(rows: list[distance_rows.MorningRow]) -> Question:
+    """Machines sold at a distance whose buyers may still cancel: what wants an act first, then by the last day."""
+    lines = [Row(row.job.machine.name, row.url, row.words, row.when, heavy=row.heavy) for row in rows]
+    return Question("May cancel", str(len(lines)), lines, "No time to cancel runs.")
 
 
 def _danger(written: list[BuyerMessage]) -> dict[str, str] | None:

@@ -1,0 +1,279 @@
+"""Agreed at a distance: the last day to cancel, what it rests on, the paper, and where it is shown."""
+
+import io
+from datetime import UTC, date, datetime
+from decimal import Decimal
+
+import pypdf
+import pytest
+from django.db import IntegrityError, connection, transaction
+from django.test.utils import CaptureQueriesContext
+from django.urls import reverse
+
+from handover import cancel_paper, clocks, distance, distance_rows, stations
+from handover.models import DistanceNote, HandedOver, Reservation, Sheet
+from handover.words import DistanceFact, GoesBy, SoldHow
+from tests.factories import JobFactory
+from tests.pricing.factories import SaleFactory
+from workshop.core import http
+from workshop.core import stations as core_stations
+from workshop.core.acts import Act, Refused
+from workshop.core.models import JournalEntry
+from workshop.desk import morning
+from workshop.desk.services import undo_entry
+
+LEFT = date(2026, 3, 2)  # a Monday
+
+
+def at_noon(day):
+    return datetime(day.year, day.month, day.day, 12, tzinfo=UTC)
+
+
+def reserved(owner, sold_how=SoldHow.DISTANCE, goes_by=GoesBy.DELIVERED, **more):
+    sale = SaleFactory(agreed_on=date(2026, 2, 20))
+    return Reservation.objects.create(
+        job=sale.job,
+        sale=sale,
+        buyer=sale.buyer,
+        drinks_per_day=Decimal(2),
+        milk_drinks_per_day=Decimal(1),
+        sold_how=sold_how,
+        goes_by=goes_by,
+        made_at=at_noon(date(2026, 2, 20)),
+        made_by=owner,
+        **more,
+    )
+
+
+def leave(owner, row, day=LEFT):
+    number = Sheet.objects.count() + 1
+    sheet = Sheet.objects.create(
+        job=row.job, number=number, content="{}", sha256="0" * 64, pages=2, dated=False, by=owner, at=at_noon(day)
+    )
+    HandedOver.objects.create(job=row.job, sheet=sheet, by=owner, at=at_noon(day))
+    row.job.closed_at, row.job.closed_by, row.job.closed_as = at_noon(day), owner, "SOLD_PROVED"
+    row.job.save()
+    return row
+
+
+@pytest.fixture
+def acting(owner):
+    return lambda day: Act(by=owner, at=at_noon(day))
+
+
+@pytest.fixture
+def row(owner, shop):
+    return reserved(owner)
+
+
+def test_in_person_there_is_nothing_to_cancel(owner, shop, acting):
+    row = leave(owner, reserved(owner, SoldHow.PERSON))
+
+    assert distance.of(row) is None
+    assert distance.running(LEFT) == []
+    with pytest.raises(Refused, match="agreed in person"):
+        distance.note(acting(LEFT), row, DistanceFact.PAPER, LEFT)
+
+
+def test_the_days_count_from_the_day_we_brought_it(owner, row, acting):
+    distance.note(acting(date(2026, 2, 20)), row, DistanceFact.PAPER, date(2026, 2, 20))
+    assert distance.of(row).until is None  # still here
+    leave(owner, row)
+
+    assert distance.of(row).until == date(2026, 3, 16)  # 14 days after Monday 2 March (L-01)
+
+
+def test_by_carrier_they_count_from_the_day_it_arrived(owner, shop, acting):
+    row = leave(owner, reserved(owner, goes_by=GoesBy.CARRIER))
+    distance.note(acting(LEFT), row, DistanceFact.PAPER, LEFT)
+    assert distance.of(row).until is None
+    distance.note(acting(date(2026, 3, 5)), row, DistanceFact.ARRIVED, date(2026, 3, 4))
+
+    assert distance.of(row).until == date(2026, 3, 18)
+    assert clocks.got_on(row.job) == date(2026, 3, 4)
+
+
+def test_without_the_paper_the_time_runs_a_year_longer_and_it_does_not_leave(owner, row):
+    assert distance.of(row).wants_paper
+    leave(owner, row)
+
+    assert distance.of(row).until == date(2027, 3, 16)
+    assert "do not have the paper" in distance_rows.state(distance.of(row), LEFT)
+
+
+def test_in_the_union_a_weekend_moves_the_last_day(owner, shop, acting):
+    shop.country = "DE"
+    shop.save()
+    row = leave(owner, reserved(owner), date(2026, 3, 7))
+    distance.note(acting(date(2026, 3, 7)), row, DistanceFact.PAPER, date(2026, 3, 7))
+
+    assert distance.of(row).until == date(2026, 3, 23)  # Saturday 21 March moves to Monday (L-05)
+
+
+def test_a_day_taken_back_counts_no_more_and_is_undone_from_the_record(owner, row, acting):
+    entry = distance.note(acting(LEFT), row, DistanceFact.PAPER, LEFT)
+    undo_entry(acting(LEFT), entry)
+
+    assert distance.of(row).told_on is None
+    with pytest.raises(Refused, match="taken back already"):
+        distance.take_back(acting(LEFT), row, DistanceFact.PAPER)
+
+
+@pytest.mark.parametrize(
+    ("fact", "on", "words"),
+    [
+        (DistanceFact.ARRIVED, date(2026, 3, 1), "It left on 2 Mar"),
+        (DistanceFact.ARRIVED, date(2026, 3, 20), "still to come"),
+        (DistanceFact.CANCELLED, date(2026, 3, 17), "Their time ended on 16 Mar"),
+    ],
+)
+def test_a_day_that_cannot_be_is_refused(owner, row, acting, fact, on, words):
+    distance.note(acting(LEFT), row, DistanceFact.PAPER, LEFT)
+    leave(owner, row)
+
+    with pytest.raises(Refused, match=words):
+        distance.note(acting(date(2026, 3, 18)), row, fact, on)
+    assert not DistanceNote.objects.filter(fact=fact).exists()
+
+
+def test_it_did_not_arrive_before_it_left(row, acting):
+    with pytest.raises(Refused, match="not been handed over"):
+        distance.note(acting(LEFT), row, DistanceFact.ARRIVED, LEFT)
+
+
+def test_on_the_last_day_their_word_is_kept(owner, row, acting):
+    distance.note(acting(LEFT), row, DistanceFact.PAPER, LEFT)
+    leave(owner, row)
+    last = date(2026, 3, 16)
+    distance.note(acting(last), row, DistanceFact.CANCELLED, last, "in a message")
+
+    assert (distance.of(row).cancelled_on, distance.of(row).cancelled_words) == (last, "in a message")
+    assert "They cancelled on 16 Mar" in distance_rows.state(distance.of(row), last)
+    assert "in a message" not in JournalEntry.objects.latest("pk").sentence
+
+
+def test_a_place_without_the_right_keeps_no_word_of_it(owner, shop, acting):
+    shop.country = "NZ"
+    shop.save()
+    row = leave(owner, reserved(owner))
+
+    assert distance.of(row).until is None
+    assert not distance.of(row).wants_paper
+    with pytest.raises(Refused, match="no right to cancel a sale the buyer asked for"):
+        distance.note(acting(LEFT), row, DistanceFact.CANCELLED, LEFT)
+
+
+def test_the_database_keeps_no_words_with_a_day_taken_back(row, owner):
+    for wrong in ({"fact": "ARRIVED", "words": "x"}, {"fact": "LOST", "on": LEFT}):
+        with pytest.raises(IntegrityError), transaction.atomic():
+            DistanceNote.objects.create(reservation=row, by=owner, at=at_noon(LEFT), **wrong)
+
+
+def test_this_morning_names_who_may_cancel_until_when_and_no_longer(owner, row, acting):
+    distance.note(acting(LEFT), row, DistanceFact.PAPER, LEFT)
+    leave(owner, row)
+
+    def asked(day):
+        return [q for q in morning.morning(day, shows_money=True).questions if q.title == "May cancel"]
+
+    (question,) = asked(date(2026, 3, 16))
+    assert question.rows[0].words.startswith("They may cancel until 16 Mar")
+    assert question.rows[0].name == row.job.machine.name
+    assert asked(date(2026, 3, 17)) == []
+
+
+def test_one_that_came_back_is_not_asked_about(owner, row):
+    leave(owner, row)
+    assert len(distance.running(LEFT)) == 1
+    JobFactory(machine=row.job.machine, kind="CAME_BACK", first_job=row.job)
+
+    assert distance.running(LEFT) == []
+
+
+def test_thirty_of_them_cost_as_many_queries_as_one(owner, shop, acting):
+    counts = []
+    for number in range(1, 31):
+        leave(owner, reserved(owner))
+        if number in (1, 30):
+            with CaptureQueriesContext(connection) as asked:
+                assert len(distance_rows.morning(LEFT)) == number
+            counts.append(len(asked))
+    assert counts[0] == counts[1]
+
+
+def text_of(pdf):
+    return " ".join(" ".join(page.extract_text().split()) for page in pypdf.PdfReader(io.BytesIO(pdf)).pages)
+
+
+@pytest.mark.parametrize(
+    ("country", "says", "form"),
+    [
+        ("GB", ["within 14 days", "or your proof that you sent it, reaches us"], True),
+        ("DE", ["within 14 days", "Saturday, a Sunday or a public holiday", "after you tell us"], True),
+        ("NZ", ["no general right to cancel"], False),
+        ("CH", ["ask local advice"], False),
+    ],
+)
+def test_the_paper_says_what_the_place_says_and_names_no_buyer(owner, shop, country, says, form):
+    shop.country = country
+    shop.save()
+    row = reserved(owner)
+    text = text_of(cancel_paper.draw(cancel_paper.compose(row)))
+
+    assert [words for words in says if words not in text] == []
+    assert ("I cancel my contract" in text) is form
+    assert row.buyer.name not in text
+    assert shop.name in text
+
+
+def test_the_paper_names_the_last_day_once_it_is_known(owner, row, acting):
+    distance.note(acting(LEFT), row, DistanceFact.PAPER, LEFT)
+    leave(owner, row)
+
+    assert "you may cancel until 16 March 2026" in text_of(cancel_paper.draw(cancel_paper.compose(row)))
+
+
+def test_handing_over_asks_for_the_paper_first(row):
+    standing = core_stations.one(stations.STATION, row.job_id)
+    told = "They agreed at a distance: give them the cancellation paper, and say so."
+    assert told in stations.blocks(row.job, standing, LEFT, owed_words="")
+
+
+@pytest.fixture
+def day(monkeypatch):
+    monkeypatch.setattr(http, "today", lambda: date(2026, 3, 3))
+
+
+def url(name, row, *more):
+    return reverse(f"handover:{name}", args=[row.job.machine.slug, *more])
+
+
+def test_on_screen_paper_arrival_and_word_are_kept_and_taken_back(client_in, owner, shop, day):
+    row = reserved(owner, goes_by=GoesBy.CARRIER)
+    page = client_in.get(url("handover", row)).content.decode()
+    assert "Agreed at a distance" in page
+    assert "They have the paper" in page
+    kept = client_in.post(url("distance_note", row, "paper"), {"on": "2026-03-01", "key": "p"})
+    assert kept["Location"].endswith("#distance")
+    leave(owner, row)
+
+    page = client_in.get(url("handover", row)).content.decode()
+    assert "say when it arrived" in page
+    empty = client_in.post(url("distance_note", row, "arrived"), {"on": ""})
+    assert empty.status_code == 422
+    assert "Choose the day." in empty.content.decode()
+    client_in.post(url("distance_note", row, "arrived"), {"on": "2026-03-03", "key": "a"})
+    page = client_in.get(url("handover", row)).content.decode()
+    assert "They may cancel until 17 Mar" in page
+    assert "May cancel" in client_in.get(row.job.machine.get_absolute_url()).content.decode()
+
+    client_in.post(url("distance_take_back", row, "arrived"), {"key": "u"})
+    assert "say when it arrived" in client_in.get(url("handover", row)).content.decode()
+    assert client_in.post(url("distance_note", row, "eaten"), {"on": "2026-03-03"}).status_code == 404
+
+
+def test_the_paper_of_a_sale_in_person_is_not_there(client_in, owner, shop):
+    row = reserved(owner, SoldHow.PERSON)
+
+    assert client_in.get(url("cancel_paper_pdf", row)).status_code == 404
+    assert "Agreed at a distance" not in client_in.get(url("handover", row)).content.decode()
