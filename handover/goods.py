@@ -1,4 +1,4 @@
-"""What there is to go with a machine: the loose parts that came with it, each with its number, a basket by its size."""
+"""What there is to go with a machine: its loose parts, each with its number, a basket by its size; then the extras."""
 
 import re
 from collections.abc import Collection
@@ -7,19 +7,23 @@ from handover.models import Received
 from intake.models import LoosePart
 from workshop.core.models import Job
 from workshop.core.templatetags.measures import measure
+from workshop.pricing.models import SaleLine
 
 _COUNT = re.compile(r"^(\d{1,3})\s*(?:[x×*]|times)\s+", re.IGNORECASE)
 MOST = 40  # lines of one list; house policy
 
 
 def offered(job_ids: Collection[int]) -> dict[int, list[str]]:
-    """Return what each job has to count: one query for any number of jobs.
+    """Return what each job has to count: two queries for any number of jobs.
 
-    A machine that came back is asked about what came in with it this time.
+    An extra may be nothing to hold in the hand, such as a delivery: whoever counts leaves it out, once.
     """
     lines: dict[int, list[str]] = {pk: [] for pk in job_ids}
     for row in LoosePart.objects.filter(job_id__in=job_ids, counted__gt=0).order_by("pk"):
         lines[row.job_id].append(_line(row))
+    sold = SaleLine.objects.filter(sale__job_id__in=job_ids, sale__cancelled_at__isnull=True, struck_at__isnull=True)
+    for job_id, words in sold.order_by("pk").values_list("sale__job_id", "words"):
+        lines[job_id].append(words)
     return lines
 
 

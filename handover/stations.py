@@ -112,7 +112,7 @@ def unmet(facts: HandoverFacts) -> list[Unmet]:
     if facts.received is None:
         missing.append(Unmet("received", "Count what goes with the machine.", PAGE, "received"))
     elif facts.added:
-        words = f"More came in since it was counted: {', '.join(facts.added)}. Count again."
+        words = f"There is more since it was counted: {', '.join(facts.added)}. Count again."
         missing.append(Unmet("received_more", words, PAGE, "received"))
     if facts.sheet is None:
         missing.append(Unmet("sheet", "Issue the handover sheet.", PAGE, "sheet"))

@@ -9,6 +9,8 @@ from handover import goods, services, stations
 from handover.models import Received
 from intake.services import add_loose_part
 from tests.intake.factories import LoosePartFactory
+from tests.pricing.factories import SaleFactory
+from workshop.pricing.models import SaleLine
 
 NBSP = "\u00a0"
 
@@ -51,7 +53,7 @@ def test_it_is_counted_again_when_more_came_in_since(act, job):
 
     add_loose_part(act(), job, "brush", 1)
 
-    assert "More came in since it was counted: brush. Count again." in unmet(job)
+    assert "There is more since it was counted: brush. Count again." in unmet(job)
     services.receive(act(), job, lines=["tamper", "brush"])
     assert "Count" not in " ".join(unmet(job))
 
@@ -71,3 +73,15 @@ def test_a_count_from_before_this_was_kept_is_not_asked_again(act, job, owner):
     LoosePartFactory(job=job, words="brush", counted=1)
 
     assert "Count" not in " ".join(unmet(job))
+
+
+def test_an_extra_sold_with_it_is_there_to_be_counted(act, job, owner):
+    services.receive(act(), job, lines=["tamper"])
+    sale = SaleFactory(job=job)
+    SaleLine.objects.create(sale=sale, words="spare shower screen", amount_minor=900, by=owner, at=act().at)
+    SaleLine.objects.create(
+        sale=sale, words="brush", amount_minor=300, by=owner, at=act().at, struck_at=act().at, struck_by=owner
+    )
+
+    assert goods.of(job) == ["spare shower screen"]
+    assert "There is more since it was counted: spare shower screen. Count again." in unmet(job)
