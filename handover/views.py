@@ -124,7 +124,7 @@ def _to_count(facts: stations.HandoverFacts) -> list[str]:
 
 def _distance_forms(pressed: ActForm | None) -> dict[str, ActForm]:
     today = http.today()
-    fresh = {fact.value: DistanceForm(fact=fact, initial={"on": today}) for fact in DistanceFact}
+    fresh: dict[str, ActForm] = {fact.value: DistanceForm(fact=fact, initial={"on": today}) for fact in DistanceFact}
     return fresh | ({pressed.fact.value: pressed} if isinstance(pressed, DistanceForm) else {})
 
 
