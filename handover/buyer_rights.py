@@ -28,7 +28,7 @@ def _sentence(place: str) -> str:
         )
     if place == "EU":
         return _(
-            "Your legal rights stay as they are: for %(years)s years, or at least %(least)s where you agreed to that, we "
+            "Your legal rights stay as they are: for %(years)s years, or at least %(least)s where you agreed so, we "
             "answer for faults that were there; one within %(months)s months counts as such."
         )
     if place == "AU":
