@@ -149,9 +149,9 @@ def _proved_wren(
     return job
 
 
-def at_price(demo: Demo) -> None:
+def at_price(demo: Demo) -> Job:
     """A thermoblock, proved and not priced yet; it was drawn for a spot-check."""
-    _proved_wren(demo, 10, "W16-0931", "K. Wray", 6, "Shelf B", drawn=("pressure", "ready"))
+    return _proved_wren(demo, 10, "W16-0931", "K. Wray", 6, "Shelf B", drawn=("pressure", "ready"))
 
 
 def came_back(demo: Demo) -> None:

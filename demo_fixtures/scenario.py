@@ -13,6 +13,7 @@ from demo_fixtures.demo import Demo
 from demo_fixtures.heron import at_prove, ready_to_hand_over
 from demo_fixtures.machines import at_clean, at_intake, at_mend, at_price, came_back
 from demo_fixtures.sightings import sightings
+from demo_fixtures.steps_sale import sell_beside, send_to_read
 from handover.pdf import PdfUnavailable
 from workshop.bench.services import own_limits
 from workshop.bench.words import OwnMeasure
@@ -48,11 +49,12 @@ def lay(now: datetime) -> Job:
     """Lay the whole scenario on an empty database and return the job whose sheet is to be issued."""
     demo = open_house(now)
     ready = ready_to_hand_over(demo)
+    sell_beside(demo, 6, ready)
     at_prove(demo)
     at_mend(demo)
     at_clean(demo)
     at_intake(demo)
-    at_price(demo)
+    send_to_read(demo, 1, at_price(demo))
     try:
         with transaction.atomic():
             came_back(demo)

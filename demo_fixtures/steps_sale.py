@@ -4,6 +4,7 @@ from decimal import Decimal as D
 
 from demo_fixtures.demo import Demo, sign
 from handover import services as handing
+from handover import told_links
 from handover.services import NewReservation
 from intake import services as intake
 from workshop.core.models import Job
@@ -36,3 +37,16 @@ def reserve(demo: Demo, days_ago: float, job: Job, buyer: str, phone: str, price
     handing.reserve(demo.act(days_ago, demo.owner), job, new)
     sale = Sale.objects.get(job=job, cancelled_at__isnull=True)
     pricing.record_payment(demo.act(days_ago, demo.owner), sale, 8000, "card", "deposit")
+
+
+def sell_beside(demo: Demo, days_ago: float, job: Job) -> None:
+    """A new tamper goes with it: its own tax, beside the machine's margin."""
+    sale = Sale.objects.select_related("job__machine").get(job=job, cancelled_at__isnull=True)
+    pricing.add_line(
+        demo.act(days_ago, demo.owner), sale, words="Tamper, 58 mm", amount_minor=1800, tax="STANDARD", cost_minor=750
+    )
+
+
+def send_to_read(demo: Demo, days_ago: float, job: Job) -> None:
+    """Somebody asked for it: they have the address to read before they agree, and have not pressed yet."""
+    told_links.make(demo.act(days_ago, demo.owner), job, language="en")
