@@ -1,4 +1,4 @@
-"""What stands beside the warranty and is never touched by it, in words; how a known defect is agreed. Facts by place."""
+"""What stands beside the warranty and is never touched by it, in words, and how a known defect is agreed. By place."""
 
 from django.utils.translation import gettext as _
 
