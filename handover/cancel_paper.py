@@ -59,7 +59,7 @@ def _when(known: distance.Distance) -> list[str]:
         return []
     days = {"days": int(known.rule.days.value)}
     lines = [
-        _("You agreed to buy this machine at a distance. You may cancel within %(days)s days, without a reason.") % days,
+        _("You agreed to buy this machine at a distance. Within %(days)s days you may cancel without a reason.") % days,
         _("The %(days)s days begin on the day after the machine reaches you, or somebody you named.") % days,
     ]
     if known.rule.weekend_moves:

@@ -208,8 +208,8 @@ def text_of(pdf):
 @pytest.mark.parametrize(
     ("country", "says", "form"),
     [
-        ("GB", ["within 14 days", "or your proof that you sent it, reaches us"], True),
-        ("DE", ["within 14 days", "Saturday, a Sunday or a public holiday", "after you tell us"], True),
+        ("GB", ["14 days", "or your proof that you sent it, reaches us"], True),
+        ("DE", ["14 days", "Saturday, a Sunday or a public holiday", "after you tell us"], True),
         ("NZ", ["no general right to cancel"], False),
         ("CH", ["ask local advice"], False),
     ],
