@@ -20,6 +20,7 @@ def of(job: Job, pressed: ActForm | None, today: date) -> dict[str, Any]:
         "film_form": pressed if isinstance(pressed, FilmForm) else FilmForm(initial={"filmed_on": today}),
         "film_back_form": pressed if isinstance(pressed, FilmBackForm) else FilmBackForm(),
         "packed": packing.standing(job),
+        "pack_missing": packing.missing(job) if job.closed_at is None and packing.asked(job) else [],
     }
 
 

@@ -16,8 +16,10 @@ HTTPS = "https://"
 
 
 def standing(job: Job) -> Film | None:
-    """Return the film of a machine that counts, if any: one that came back keeps the film of its sale."""
-    row = Film.objects.filter(Q(job=job) | Q(job=job.first_job_id)).select_related("by").order_by("-pk").first()
+    """Return the film that counts, if any: of a sale and of the times the machine came back after it."""
+    sale = job.first_job_id or job.pk
+    rows = Film.objects.filter(Q(job_id=sale) | Q(job__first_job_id=sale)).select_related("by")
+    row = rows.order_by("-pk").first()
     return row if row is not None and row.address else None
 
 
@@ -58,5 +60,5 @@ def words(film: Film) -> str:
     """Say what a film shows, in the language in force."""
     what = ", ".join(str(SHOWN[code]) for code in film.codes)
     if not what:
-        return _("A film of this machine:")
+        return _("A film of this machine.")
     return _("A film of this machine shows: %(what)s.") % {"what": what}

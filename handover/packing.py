@@ -4,7 +4,8 @@ from collections.abc import Collection
 from dataclasses import dataclass
 from decimal import Decimal
 
-from handover.models import Packed, Received
+from handover.models import Packed, Received, Reservation
+from handover.words import GoesBy
 from intake.models import Photo
 from intake.photos import Kept
 from intake.services import add_photos
@@ -105,6 +106,11 @@ def photos(job: Job) -> list[Photo]:
 def add_box_photos(act: Act, job: Job, kept: Collection[Kept]) -> JournalEntry:
     """Add photos of the box. :raises Refused: none chosen, there already, or the machine has gone."""
     return add_photos(act, job, kept, face="", purpose=PhotoFor.BOX)
+
+
+def asked(job: Job) -> bool:
+    """Say whether a carrier brings it, as it was reserved."""
+    return Reservation.objects.filter(job=job, cancelled_at__isnull=True, goes_by=GoesBy.CARRIER).exists()
 
 
 def missing(job: Job) -> list[str]:

@@ -5,8 +5,9 @@ from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
-from handover import distance, goods, messages
+from handover import distance, goods, messages, packing
 from handover.models import NewSince, Received, Reservation, Sheet, Told
+from handover.words import GoesBy
 from intake import facts as intake_facts
 from intake import stations as intake_stations
 from intake.models import Finding
@@ -192,6 +193,8 @@ def blocks(job: Job, now: Standing, today: date, *, owed_words: str, outdated: s
         reasons.append("They agreed at a distance: give them the cancellation paper, and say so.")
     if known.reservation is None:
         return [*reasons, "Nobody is named as the buyer: make the reservation first."]
+    if known.reservation.goes_by == GoesBy.CARRIER:
+        reasons += packing.missing(job)
     balance = pricing_pages.balance([job.pk]).get(job.pk)
     if balance is not None and balance.to_come_minor > 0 and not owed_words:
         reasons.append("The balance is not nil: take the payment, or say in words who pays what when.")

@@ -6,17 +6,38 @@ import pytest
 from django.db import IntegrityError, transaction
 from django.test import Client
 from django.urls import reverse
-from django.utils import translation
+from django.utils import timezone, translation
 
-from handover import films
+from demo_fixtures import scenario
+from handover import buyer_links, films, services
 from handover.counter_forms import FilmForm
 from handover.models import Film
+from intake.photos import open_photo
+from tests.factories import JobFactory, UserFactory
+from tests.house import NOW
 from workshop.core.acts import AlreadyDone, Refused
-from workshop.core.models import JournalEntry
+from workshop.core.models import Job, JournalEntry, User
+from workshop.core.services import close_job
+from workshop.core.words import ClosedAs
 from workshop.desk.undo import undoable
 
 FILMED = date(2026, 5, 11)
 ADDRESS = "https://films.example/w/heron-first-coffee"
+
+
+@pytest.fixture
+def demo_ready(db, monkeypatch):
+    monkeypatch.setattr(timezone, "now", lambda: NOW)
+    return Job.objects.for_page().get(pk=scenario.ready_to_hand_over(scenario.open_house(NOW)).pk)
+
+
+@pytest.fixture
+def owner(db, request):
+    """The demo's own owner where there is a demo: names are taken once."""
+    if "demo_ready" in request.fixturenames:
+        request.getfixturevalue("demo_ready")
+        return User.objects.get(role="OWNER")
+    return UserFactory(username="ana", first_name="Ana", role="OWNER")
 
 
 def keep(act, job, address=ADDRESS, filmed_on=FILMED, shows=("FILL", "POUR"), **more):
@@ -144,6 +165,31 @@ def test_the_page_keeps_a_film_and_leads_to_it(client_in, job):
     assert "Filmed 11 May 2026" in page
     assert refused.status_code == 422
     assert "http://x.example" in refused.content.decode()
+
+
+def test_a_machine_that_came_back_keeps_the_film_of_its_sale(act, job):
+    keep(act, job)
+    close_job(act(), job, ClosedAs.SOLD_PROVED)
+    back = JobFactory(machine=job.machine, kind="CAME_BACK", first_job=job)
+    assert films.standing(back).address == ADDRESS
+
+    keep(act, back, address="https://films.example/w/2")
+
+    assert films.standing(job).address == "https://films.example/w/2"
+
+
+def test_the_buyers_page_leads_to_the_film_until_it_is_taken_back(demo_ready, client, act, owner):
+    services.issue(act(at=NOW), demo_ready, photo=open_photo)
+    page = reverse("handover:buyer_page", args=[buyer_links.standing_token(demo_ready)])
+    assert "See the film" not in client.get(page).content.decode()
+
+    keep(act, demo_ready, at=NOW)
+
+    shown = client.get(page).content.decode()
+    assert f'href="{ADDRESS}" rel="noreferrer"' in shown
+    assert "A film of this machine shows: filling it and switching it on, pouring a coffee." in shown
+    films.take_back(act(at=NOW), films.standing(demo_ready))
+    assert ADDRESS not in client.get(page).content.decode()
 
 
 def test_nobody_outside_keeps_a_film(job):

@@ -9,11 +9,14 @@ from django.test import Client
 from django.urls import reverse
 from pypdf import PdfReader
 
-from handover import pack_card, packing, services
-from handover.models import Packed
+from handover import pack_card, packing, services, stations
+from handover.models import Packed, Reservation
 from handover.packing import NewPack
+from handover.words import GoesBy
 from tests.factories import JobFactory, MachineFactory, ModelNotesFactory
+from tests.pricing.factories import SaleFactory
 from workshop.core import services as core
+from workshop.core import stations as core_stations
 from workshop.core.acts import AlreadyDone, Refused
 from workshop.core.models import JournalEntry
 from workshop.core.words import ClosedAs
@@ -122,6 +125,22 @@ def test_what_is_missing_before_the_carrier_comes(act, client_in, counted):
     assert kept.status_code == 302
     assert packing.missing(counted) == ["Counted since it was packed: brush. Pack again."]
     assert "The box it travels in" in client_in.get(url("pack", counted)).content.decode()
+
+
+def test_a_machine_that_a_carrier_brings_is_not_handed_over_unpacked(act, client_in, counted):
+    sale = SaleFactory(job=counted)
+    made = {"made_at": act().at, "made_by": act().by}
+    row = Reservation.objects.create(job=counted, sale=sale, buyer=sale.buyer, goes_by=GoesBy.CARRIER, **made)
+    wants = "It goes by carrier: drain it, wrap every part and fill in the pack card."
+
+    def blocks():
+        standing = core_stations.one(stations.STATION, counted.pk)
+        return stations.blocks(counted, standing, act().day, owed_words="by Friday")
+
+    assert wants in blocks()
+    assert wants in client_in.get(reverse("handover:handover", args=[counted.machine.slug])).content.decode()
+    Reservation.objects.filter(pk=row.pk).update(goes_by=GoesBy.COLLECTED)
+    assert wants not in blocks()
 
 
 def test_the_page_takes_a_packed_machine_and_prints_its_card(client_in, counted):
