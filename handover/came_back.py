@@ -8,7 +8,7 @@ from django.db.models import Q
 from django.urls import reverse
 from django.utils import timezone
 
-from handover import buyer_links, clocks, return_steps, returns
+from handover import buyer_links, clocks, compose, distance, distance_rows, return_steps, returns
 from handover.clocks import Clocks
 from handover.models import Sheet
 from handover.sheet import SheetContent
@@ -48,6 +48,7 @@ class Page:
     left: list[str]
     earlier: list[tuple[str, str]]  # earlier returns: when, and what for
     steps: tuple[str, ...]
+    may_cancel: str  # of a sale at a distance: until when they may cancel
     then_sheets: list[Sheet]
     now_sheets: list[Sheet]
     asks_escape: bool
@@ -77,11 +78,17 @@ def page(job: Job, shop: Shop, today: date, *, shows_money: bool) -> Page | None
         left=list(content.left) if content else [],
         earlier=[(short_day(one.opened_at), full_stop(f"“{one.complaint}”")) for one in before if one != sale],
         steps=return_steps.steps(back.cause, shop.country) if back else (),
+        may_cancel=_may_cancel(sale, today),
         then_sheets=then,
         now_sheets=[sheet for sheet in sheets if back is not None and sheet.job_id == back.pk],
         asks_escape=back is not None and escapes.asked(back),
     )
     return _with_cost(found, shop) if shows_money and back else found
+
+
+def _may_cancel(sale: Job, today: date) -> str:
+    known = distance.of(compose.standing_reservation(sale))
+    return distance_rows.state(known, today) if known else ""
 
 
 def _before(sale: Job, back: Job | None) -> list[Job]:

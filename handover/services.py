@@ -6,7 +6,7 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from handover import buyer_links, care_file, compose, found, goods, messages, pdf, stations, store
+from handover import buyer_links, care_dates, care_file, compose, found, goods, messages, pdf, stations, store
 from handover.models import HandedOver, NewSince, Received, Reservation, Sheet, Told
 from handover.outdated import outdated
 from handover.sheet import SheetContent
@@ -228,6 +228,8 @@ def _keep(act: Act, job: Job, content: SheetContent, drawn: pdf.Rendered, token:
             at=act.at,
         )
         buyer_links.show(act, row, token, content.care_from or act.day)
+        if job.first_job is not None:  # it came back: the care of its buyer goes by the new sheet
+            care_dates.lay(job.first_job, row)
         return acts.write(act, "issue_sheet", f"Issued sheet {row.number}", row, job=job, after={"sha256": row.sha256})
 
 
@@ -242,6 +244,7 @@ def hand_over(act: Act, job: Job, *, owed_words: str) -> JournalEntry:
             raise Refused(*blocks)
         row = HandedOver.objects.create(job=job, sheet=sheet, owed_words=owed_words, by=act.by, at=act.at)
         buyer_links.last_from(job, act.day)
+        care_dates.lay(job, sheet)
         services.close_job(act, job, ClosedAs.SOLD_PROVED)
         return acts.write(act, "hand_over", f"Handed {job.machine} over", row, job=job)
 
@@ -255,4 +258,5 @@ def take_back_hand_over(act: Act, row: HandedOver) -> JournalEntry:
         services.reopen_job(act, job, row.at)
         row.withdrawn_at, row.withdrawn_by = act.at, act.by
         row.save(update_fields=["withdrawn_at", "withdrawn_by"])
+        care_dates.take_up(job)
         return acts.write(act, "take_back_hand_over", f"{job.machine} is not handed over after all", row, job=job)

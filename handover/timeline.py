@@ -6,8 +6,9 @@ from datetime import datetime, time
 from django.urls import reverse
 from django.utils import timezone
 
-from handover import contacts, messages
-from handover.models import BuyerAnswer, BuyerMessage, ContactNote
+from handover import consents, contacts, messages
+from handover.models import BuyerAnswer, BuyerMessage, CareReminder, ContactNote
+from handover.words_after import ReminderState
 from workshop.core.models import Job
 from workshop.core.templatetags.measures import short_day
 
@@ -34,6 +35,8 @@ class Timeline:
 
     lines: list[Line]
     add_url: str
+    mail_words: str = ""  # whether the buyer agreed to reminders; empty without a buyer
+    mail_url: str = ""
 
     @property
     def waits(self) -> bool:
@@ -45,8 +48,27 @@ def of(job: Job) -> Timeline:
     """Return the time line of a machine, over all its jobs: a constant number of queries."""
     wrote = [_message(job, row) for row in messages.of_machine(job.machine)]
     kept = [_note(row) for row in contacts.of_machine(job.machine)]
-    lines = sorted([*wrote, *kept], key=lambda line: line.at, reverse=True)
-    return Timeline(lines, reverse("handover:contact_add", args=[job.machine.slug]))
+    sent = CareReminder.objects.filter(job__machine=job.machine).order_by("due_on")
+    lines = sorted([*wrote, *kept, *map(_reminder, sent)], key=lambda line: line.at, reverse=True)
+    add_url = reverse("handover:contact_add", args=[job.machine.slug])
+    return Timeline(lines, add_url, *_mail(job))
+
+
+def _mail(job: Job) -> tuple[str, str]:
+    """Return whether the buyer agreed to reminders by e-mail, and where that is recorded."""
+    buyer = contacts.buyer_of(job)
+    if buyer is None:
+        return "", ""
+    row = consents.of_people([buyer.pk]).get(buyer.pk)
+    words = f"Agreed on {short_day(row.given_on)}." if row else "Not agreed to."
+    return words, reverse("handover:consent_record", args=[job.machine.slug])
+
+
+def _reminder(row: CareReminder) -> Line:
+    state = f"{str(row).capitalize()}, {short_day(row.changed_at)}."
+    went = row.state in (ReminderState.SENT, ReminderState.TOLD)
+    what = f"Care reminder for {short_day(row.due_on)}"
+    return Line(row.changed_at, "full" if went else "half", "", what, who=f"{state} {row.why}".strip())
 
 
 def _message(job: Job, row: BuyerMessage) -> Line:

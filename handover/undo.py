@@ -1,10 +1,9 @@
 """What handing over can take back, by the verb of the journal entry."""
 
-from handover import buyer_links, contacts, distance, endings, films, messages, packing, returns, services, told_links
+from handover import buyer_links, distance, endings, films, messages, packing, services, told_links, undo_after
 from handover.models import (
     BuyerLink,
     BuyerMessage,
-    ContactNote,
     DistanceNote,
     Film,
     HandedOver,
@@ -14,7 +13,7 @@ from handover.models import (
 )
 from handover.words import DistanceFact
 from workshop.core.acts import Act, Refused
-from workshop.core.models import Job, JournalEntry
+from workshop.core.models import JournalEntry
 from workshop.core.undo import Undo, subject_pk
 from workshop.pricing.models import Ending
 
@@ -52,25 +51,12 @@ def _answered(act: Act, entry: JournalEntry) -> JournalEntry:
     return messages.take_back_answer(act, entry.job, BuyerMessage.objects.get(pk=subject_pk(entry)))
 
 
-def _noted(act: Act, entry: JournalEntry) -> JournalEntry:
-    return contacts.take_back(
-        act, ContactNote.objects.select_related("job__machine", "message").get(pk=subject_pk(entry))
-    )
-
-
 def _film(act: Act, entry: JournalEntry) -> JournalEntry:
     return films.take_back(act, Film.objects.select_related("job__machine").get(pk=subject_pk(entry)))
 
 
 def _packed(act: Act, entry: JournalEntry) -> JournalEntry:
     return packing.unpack(act, Packed.objects.select_related("job__machine").get(pk=subject_pk(entry)))
-
-
-def _came_back(act: Act, entry: JournalEntry) -> JournalEntry:
-    back = Job.objects.select_related("machine").filter(pk=subject_pk(entry)).first()
-    if back is None:
-        raise Refused("This was undone already.")
-    return returns.take_back_return(act, back)
 
 
 def _told_link(entry: JournalEntry) -> ToldLink:
@@ -91,19 +77,17 @@ def _distance(act: Act, entry: JournalEntry) -> JournalEntry:
 
 
 UNDO: dict[str, Undo] = {
+    **undo_after.UNDO,
     "answer_buyer": _answered,
     "hand_over": _hand_over,
-    "keep_contact_note": _noted,
     "keep_film": _film,
     "pack": _packed,
     "make_told_link": _unmake,
     "note_arrived": _distance,
     "note_cancelled": _distance,
     "note_paper": _distance,
-    "open_return": _came_back,
     "renew_buyer_link": _renewed,
     "reserve": _reserve,
-    "say_cause": returns.take_back_cause,
     "sell_untested": _untested,
     "withdraw_buyer_link": _withdrawn,
     "withdraw_told_link": _reopen,

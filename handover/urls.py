@@ -4,6 +4,7 @@ from django.urls import path, re_path
 
 from handover import (
     buyer_views,
+    care_views,
     contact_views,
     cue_views,
     distance_views,
@@ -72,6 +73,12 @@ urlpatterns = [
     path(MACHINE + "wrote/<int:pk>/note/", contact_views.contact_about, name="contact_about"),
     path(MACHINE + "contact/", contact_views.contact_add, name="contact_add"),
     path(MACHINE + "contact/<int:pk>/undo/", contact_views.contact_take_back, name="contact_take_back"),
+    path("care/", care_views.care_due, name="care_due"),
+    path("care/queue/", care_views.care_queue, name="care_queue"),
+    path("care/<slug:name>/<str:day>/send/", care_views.care_send, name="care_send"),
+    path("care/<slug:name>/<str:day>/told/", care_views.care_told, name="care_told"),
+    path("machines/<slug:name>/consent/", care_views.consent_record, name="consent_record"),
+    path("machines/<slug:name>/consent/withdraw/", care_views.consent_withdraw, name="consent_withdraw"),
     path("machines/<slug:name>/came-back/", return_views.came_back, name="came_back"),
     path("machines/<slug:name>/came-back/open/", return_views.return_open, name="return_open"),
     path("machines/<slug:name>/came-back/cause/", return_views.cause_say, name="cause_say"),

@@ -19,3 +19,23 @@ class ContactWith(models.TextChoices):
     ASKER = "ASKER", "Somebody who may buy it"
     SELLER = "SELLER", "Who sold it to us"
     OTHER = "OTHER", "Somebody else"
+
+
+class ConsentHow(models.TextChoices):
+    """How a buyer agreed to care reminders."""
+
+    SPOKEN = "SPOKEN", "Said to us, at the counter or by phone"
+    WRITTEN = "WRITTEN", "In a message or an e-mail"
+    PAPER = "PAPER", "On a paper they signed"
+
+
+class ReminderState(models.TextChoices):
+    """How far a care reminder has come. Queued and failed ones may still be sent, once."""
+
+    QUEUED = "QUEUED", "waits to be sent"
+    SENDING = "SENDING", "is being sent"
+    SENT = "SENT", "sent"
+    FAILED = "FAILED", "did not go out"
+    UNKNOWN = "UNKNOWN", "may have gone out"
+    DROPPED = "DROPPED", "not sent"
+    TOLD = "TOLD", "told by ourselves"

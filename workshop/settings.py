@@ -12,6 +12,7 @@ from urllib.parse import urlsplit
 
 import environ
 from csp.constants import NONE, SELF
+from django.core.exceptions import ImproperlyConfigured
 
 env = environ.Env()
 BASE_DIR = Path(__file__).resolve().parent.parent
@@ -175,6 +176,20 @@ CONTENT_SECURITY_POLICY = {
         "frame-ancestors": [NONE],
     }
 }
+
+# Mail for care reminders: without MAIL_HOST none is offered. The queue stands in the database.
+EMAIL_HOST = env.str("MAIL_HOST", default="")
+EMAIL_PORT = env.int("MAIL_PORT", default=587)
+EMAIL_HOST_USER = env.str("MAIL_USER", default="")
+EMAIL_HOST_PASSWORD = env.str("MAIL_PASSWORD", default="")
+_mail_security = env.str("MAIL_SECURITY", default="starttls")
+if _mail_security not in ("starttls", "tls", "none"):
+    raise ImproperlyConfigured("MAIL_SECURITY is starttls, tls or none.")
+EMAIL_USE_TLS, EMAIL_USE_SSL = _mail_security == "starttls", _mail_security == "tls"
+EMAIL_TIMEOUT = 15  # seconds: a press waits for it
+DEFAULT_FROM_EMAIL = env.str("MAIL_FROM", default=EMAIL_HOST_USER)
+if EMAIL_HOST and "@" not in DEFAULT_FROM_EMAIL:
+    raise ImproperlyConfigured("MAIL_FROM is the address that reminders come from: set it beside MAIL_HOST.")
 
 LOGGING = {
     "version": 1,

@@ -2,6 +2,8 @@
 
 from handover.models.agreed import NewSince, Received, Reservation, Told
 from handover.models.buyers import BuyerAnswer, BuyerLink, BuyerMessage, BuyerMessages
+from handover.models.care import CareDate, CareReminder
+from handover.models.consents import Consent
 from handover.models.contacts import ContactNote
 from handover.models.distance import DistanceNote
 from handover.models.films import Film
@@ -14,6 +16,9 @@ __all__ = [
     "BuyerLink",
     "BuyerMessage",
     "BuyerMessages",
+    "CareDate",
+    "CareReminder",
+    "Consent",
     "ContactNote",
     "DistanceNote",
     "Film",

@@ -11,7 +11,7 @@ from django.urls import reverse
 from demo_fixtures import scenario
 from demo_fixtures.steps_prove import read_all
 from handover import came_back, clocks, compose, returns
-from handover.models import ContactNote, Sheet
+from handover.models import ContactNote, HandedOver, Sheet
 from handover.sheet import SheetContent, say_short
 from tests.handover.buyers import issue
 from tests.house import NOW
@@ -276,3 +276,10 @@ def test_this_morning_says_what_ran_that_day_and_leads_to_then_and_now(demo, sol
 
     assert "“It drips from the handle” Our warranty ran, 325 days left, the law takes the fault as there" in html
     assert reverse("handover:came_back", args=[sold.machine.slug]) in html
+
+
+def test_sold_at_a_distance_the_page_says_until_when_they_may_cancel(demo, sold, ana):
+    sold.reservations.update(sold_how="DISTANCE")
+    HandedOver.objects.create(job=sold, sheet=Sheet.objects.get(), by=demo.owner, at=NOW - timedelta(days=40))
+
+    assert "Sold at a distance. They" in read(ana, sold)

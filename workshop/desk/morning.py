@@ -6,7 +6,7 @@ from typing import Any
 
 from django.urls import reverse
 
-from handover import came_back, distance_rows
+from handover import came_back, care_due, distance_rows
 from handover import messages as handover_messages
 from handover import strip as handover_strip
 from handover.models import BuyerMessage
@@ -19,6 +19,7 @@ from workshop.desk import frame, stations
 from workshop.pricing import decide as deciding
 from workshop.pricing import gain, owed
 
+CARE_SHOWN = 5  # the list has them all. House policy.
 READY_SHOWN = 5  # more would bury the answer; the Bench page lists them all. House policy.
 
 
@@ -110,6 +111,8 @@ def morning(today: date, *, shows_money: bool) -> Morning:
     if cancellable := distance_rows.morning(today):
         questions.append(_may_cancel(cancellable))
     questions += [_reserved(known), _stuck(known, today), _came_back(known)]
+    if due := [row for row in care_due.this_week(today) if not row.done]:
+        questions.append(_care(due))
     if shows_money:
         questions.append(_owed(today))
     questions.append(ready)
@@ -182,6 +185,23 @@ def _came_back(known: _Known) -> Question:
         for job in jobs
     ]
     return Question("Came back", str(len(rows)), rows, "Nothing has come back.")
+
+
+def _care(due: list[care_due.Due]) -> Question:
+    """Sold machines whose care falls due this week and whose buyers were not told of it yet."""
+    url = reverse("handover:care_due")
+    rows = [
+        Row(
+            row.job.machine.name,
+            f"{url}#{row.anchor}",
+            care_due.in_short(row),
+            short_day(row.due_on),
+            label=str(row.buyer or ""),
+        )
+        for row in due[:CARE_SHOWN]
+    ]
+    rest = len(due) - len(rows)
+    return Question("Care due", f"{len(due)} this week" + (f", {rest} more on the list" if rest else ""), rows, "")
 
 
 def _owed(today: date) -> Question:

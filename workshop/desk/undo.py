@@ -51,9 +51,11 @@ ENDS = (
     "take_back_film",
     "take_back_hand_over",
     "take_back_return",
+    "take_back_told_care",
     "unmend_mark",
     "unopen_case",
     "unpack",
+    "withdraw_consent",
     "withdraw_sign_off",
     "withdraw_told_link",
 )

@@ -1,0 +1,23 @@
+"""Forms of care reminders: the consent, and presses without boxes."""
+
+from django import forms
+
+from handover.consents import NewConsent
+from handover.words_after import ConsentHow
+from workshop.core.forms import ActForm
+
+
+class ConsentForm(ActForm):
+    """What the buyer agreed to."""
+
+    email = forms.EmailField(
+        label="Their e-mail address", max_length=254, widget=forms.EmailInput(attrs={"autocomplete": "off"})
+    )
+    given_on = forms.DateField(label="Agreed on", widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"}))
+    how = forms.ChoiceField(label="How they agreed", choices=ConsentHow.choices)
+
+    @property
+    def new(self) -> NewConsent:
+        """Return what the service wants."""
+        values = self.values
+        return NewConsent(values["email"], values["given_on"], ConsentHow(values["how"]))
