@@ -1,10 +1,10 @@
-"""A sale at a distance: its cancellation paper, and the days noted of it."""
+"""A sale: its receipt; one at a distance: its cancellation paper, and the days noted of it."""
 
 from django.http import Http404, HttpRequest, HttpResponse
 from django.urls import reverse
 from django.views.decorators.http import require_GET, require_POST
 
-from handover import cancel_paper, distance, views
+from handover import cancel_paper, distance, receipt_paper, views
 from handover.distance_forms import DistanceForm
 from handover.models import Reservation
 from handover.tag_views import pdf_answer
@@ -38,6 +38,14 @@ def cancel_paper_pdf(request: HttpRequest, name: str) -> HttpResponse:
         raise Http404("It was agreed in person.")
     back = reverse("handover:handover", args=[name]) + "#distance"
     return pdf_answer(request, f"{name}-cancel", lambda: cancel_paper.draw(paper), back, "Back to Hand over")
+
+
+@require_GET
+def receipt_pdf(request: HttpRequest, name: str) -> HttpResponse:
+    """The buyer's receipt as PDF."""
+    paper = receipt_paper.compose(_reservation(name), http.today())
+    back = reverse("handover:handover", args=[name]) + "#reservation"
+    return pdf_answer(request, f"{name}-receipt", lambda: receipt_paper.draw(paper), back, "Back to Hand over")
 
 
 @require_POST

@@ -139,10 +139,11 @@ def not_told(job: Job) -> str:
 
 def not_told_for_money(job: Job) -> str:
     """Return the sentence that refuses a deposit on a reservation before the buyer was told, or nothing."""
-    if facts([job.pk])[job.pk].reservation is None:
+    known = facts([job.pk])[job.pk]
+    if known.reservation is None or known.told_complete:
         return ""
-    words = not_told(job)
-    return f"Take no money yet. {words}" if words else ""
+    what = "what was added since they were told" if known.told else "every mark and what was left"
+    return f"Take no money yet. On Hand over, tell the buyer {what}, and say so."
 
 
 def serial_asked(job: Job) -> str:

@@ -49,6 +49,7 @@ urlpatterns = [
     path(MACHINE + "reservation/edit/", views.reservation_edit, name="reservation_edit"),
     path(MACHINE + "reservation/cancel/", views.reservation_cancel, name="reservation_cancel"),
     path(MACHINE + "cancellation.pdf", distance_views.cancel_paper_pdf, name="cancel_paper_pdf"),
+    path(MACHINE + "receipt.pdf", distance_views.receipt_pdf, name="receipt_pdf"),
     path(MACHINE + "distance/<slug:fact>/", distance_views.distance_note, name="distance_note"),
     path(MACHINE + "distance/<slug:fact>/undo/", distance_views.distance_take_back, name="distance_take_back"),
     path(MACHINE + "new/", views.new_since_add, name="new_since_add"),

@@ -7,7 +7,7 @@ import pytest
 from hypothesis import given, settings
 from hypothesis import strategies as st
 
-from workshop.trade.money.extras import NOTHING, Extra, ExtraTax, add_up
+from workshop.trade.money.extras import NOTHING, Extra, ExtraTax, add_up, shown
 from workshop.trade.money.price import Terms, floor, price_for_profit, profit_at
 from workshop.trade.money.tax import NoRate, TaxRule, tax_minor
 
@@ -129,3 +129,31 @@ def test_an_extra_sold_at_what_it_cost_in_tax_and_money_moves_nothing() -> None:
 
     alone, beside = (price_for_profit(**purse, terms=terms, extras=each) for each in (NOTHING, sold))
     assert alone.price_minor == beside.price_minor
+
+
+def test_a_receipt_of_a_margin_sale_shows_the_tamper_and_never_the_machine() -> None:
+    sold = add_up([extra(24_00), extra(30_00, "MACHINE")], TaxRule.UK_MARGIN, DAY)
+
+    rows = [
+        (line.rate_percent, line.gross_minor, line.tax_minor) for line in shown(1500_00, sold, TaxRule.UK_MARGIN, DAY)
+    ]
+    assert rows == [(20, 24_00, 4_00)]
+
+
+@pytest.mark.parametrize(
+    ("rule", "machine", "tax"),
+    [(TaxRule.AU_GST, 660_00, 60_00), (TaxRule.NZ_GST, 100_00, 13_04)],  # ATO ID 2002/8; NZ2
+)
+def test_a_receipt_on_the_full_price_shows_the_published_tax(rule: TaxRule, machine: int, tax: int) -> None:
+    assert [line.tax_minor for line in shown(machine, NOTHING, rule, DAY)] == [tax]
+
+
+def test_machine_and_extras_of_one_rate_are_rounded_together() -> None:
+    """0.05 and 0.05 at 15 % hold 0.0065 each: 0.01 twice apart, 0.01 once together (M-44)."""
+    sold = add_up([extra(5)], TaxRule.NZ_GST, DAY)
+
+    assert [(line.gross_minor, line.tax_minor) for line in shown(5, sold, TaxRule.NZ_GST, DAY)] == [(10, 1)]
+
+
+def test_without_a_tax_scheme_a_receipt_shows_none() -> None:
+    assert shown(100_00, add_up([extra(5, "NONE")], TaxRule.NONE, DAY), TaxRule.NONE, DAY) == ()

@@ -11,7 +11,7 @@ from decimal import Decimal
 from enum import StrEnum
 
 from workshop.trade.money.rates import rate_on
-from workshop.trade.money.rules import UNTAXED, TaxRule
+from workshop.trade.money.rules import ON_THE_MARGIN, UNTAXED, TaxRule
 from workshop.trade.money.tax import share_minor
 
 
@@ -102,6 +102,23 @@ def add_up(extras: Sequence[Extra], rule: TaxRule, on: date, country: str | None
     apart = tuple(RateLine(rate, amount, share_minor(amount, rate)) for rate, amount in sorted(gross.items()))
     inside = sum(extra.amount_minor for extra in extras if extra.tax is ExtraTax.MACHINE)
     return Extras(inside, apart, sum(extra.cost_minor for extra in extras))
+
+
+def shown(
+    machine_minor: int, extras: Extras, rule: TaxRule, on: date, country: str | None = None
+) -> tuple[RateLine, ...]:
+    """Return the tax that a buyer's receipt shows, a line a rate; empty where no tax may or need be shown.
+
+    A margin sale shows none for the machine and what is taxed with it (sources M-07, M-09); the extras show theirs.
+    Under a rule on the full price the machine joins the extras of its rate before the one rounding.
+    """
+    if rule in UNTAXED:
+        return ()
+    gross = {line.rate_percent: line.gross_minor for line in extras.apart}
+    if rule not in ON_THE_MARGIN:
+        rate = rate_on(rule, on, country).rate_percent
+        gross[rate] = gross.get(rate, 0) + machine_minor + extras.with_machine_minor
+    return tuple(RateLine(rate, amount, share_minor(amount, rate)) for rate, amount in sorted(gross.items()) if amount)
 
 
 def _rate(extra: Extra, rule: TaxRule, on: date, country: str | None) -> Decimal:

@@ -1,0 +1,94 @@
+"""The buyer's receipt on paper: the machine, each extra, what was paid and what is to come."""
+
+from dataclasses import dataclass
+from datetime import date
+
+from django.template.loader import render_to_string
+from django.utils import translation
+from django.utils.translation import gettext as _
+
+from handover import pdf
+from handover.models import Reservation
+from handover.sheet import plain, say_date
+from workshop.core.models import Machine, Shop
+from workshop.core.templatetags.measures import money
+from workshop.pricing.receipts import Receipt, receipt
+from workshop.trade.money.tax import ON_THE_MARGIN
+
+STYLES = ("sheet-page.css", "sheet.css", "report.css", "told-paper.css")
+
+
+@dataclass(frozen=True, slots=True)
+class Line:
+    """One line: what, and how much; `heavy` draws a sum."""
+
+    words: str
+    amount: str
+    heavy: bool = False
+
+
+@dataclass(frozen=True, slots=True)
+class ReceiptPaper:
+    """Everything the paper prints."""
+
+    machine: Machine
+    shop: Shop
+    buyer: str
+    language: str
+    agreed_on: str
+    lines: tuple[Line, ...]
+    taxes: tuple[str, ...]
+    printed: str
+
+
+def compose(reservation: Reservation, today: date) -> ReceiptPaper:
+    """Return the receipt of a reservation's sale as it stands, in the buyer's language."""
+    shop, machine = Shop.objects.get(pk=1), reservation.job.machine
+    figures = receipt(reservation.sale, shop)
+    with translation.override(reservation.language):
+        return ReceiptPaper(
+            machine=machine,
+            shop=shop,
+            buyer=reservation.buyer.name,
+            language=reservation.language,
+            agreed_on=say_date(reservation.sale.agreed_on),
+            lines=tuple(_lines(figures, machine, shop)),
+            taxes=tuple(_taxes(figures, shop)),
+            printed=say_date(today),
+        )
+
+
+def _lines(figures: Receipt, machine: Machine, shop: Shop) -> list[Line]:
+    said = _("%(name)s, %(notes)s, second-hand") % {"name": machine.name, "notes": machine.notes}
+    lines = [Line(said, money(figures.price_minor, shop))]
+    lines += [Line(words, money(amount, shop)) for words, amount in figures.extras]
+    lines.append(Line(_("In all"), money(figures.total_minor, shop), heavy=True))
+    for on, method, amount in figures.payments:
+        words = _("Given back on %(day)s, %(how)s") if amount < 0 else _("Paid on %(day)s, %(how)s")
+        lines.append(Line(words % {"day": say_date(on), "how": method}, money(abs(amount), shop)))
+    if figures.to_come_minor >= 0:
+        return [*lines, Line(_("To come"), money(figures.to_come_minor, shop), heavy=True)]
+    return [*lines, Line(_("To give back to you"), money(-figures.to_come_minor, shop), heavy=True)]
+
+
+def _taxes(figures: Receipt, shop: Shop) -> list[str]:
+    """The rule's own words stay as the law wants them; on a margin sale they speak of the machine alone."""
+    words = [figures.wording.words] if figures.wording.words else []
+    if words and figures.rule in ON_THE_MARGIN and figures.taxes:
+        words = [_("The machine: %(words)s") % {"words": figures.wording.words}]
+    return words + [
+        _("%(gross)s of this holds %(rate)s %% tax: %(tax)s.")
+        % {
+            "gross": money(line.gross_minor, shop),
+            "rate": plain(line.rate_percent),
+            "tax": money(line.tax_minor, shop),
+        }
+        for line in figures.taxes
+    ]
+
+
+def draw(paper: ReceiptPaper) -> bytes:
+    """Return the receipt as a tagged PDF. :raises PdfUnavailable: the system libraries are missing."""
+    with translation.override(paper.language):
+        html = render_to_string("handover/receipt_paper.html", {"paper": paper, "shop": paper.shop})
+    return pdf.draw(html, STYLES, "", tagged=True)
