@@ -12,7 +12,7 @@ from django.http import Http404
 from django.urls import reverse
 from django.utils import timezone
 
-from handover import buyer_address, care_file, films, layout
+from handover import buyer_address, care_file, films, layout, record_file
 from handover.models import BuyerLink, HandedOver
 from handover.sheet import CareRow, MarkShown, SheetContent, say_date
 from workshop.core.models import Shop
@@ -67,6 +67,7 @@ def page(link: BuyerLink, content: SheetContent, today: date) -> dict[str, Any]:
         "marks": [_mark(link, mark) for mark in content.condition.marks] if content.condition else [],
         "last_day": say_date(link.expires_on),
         "film": films.shown(films.standing(link.job)),
+        "record": reverse("handover:buyer_record", args=[link.token]) if record_file.is_with(link.sheet) else "",
     }
 
 

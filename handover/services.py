@@ -6,8 +6,21 @@ from datetime import date
 from decimal import Decimal
 from typing import Any
 
-from handover import buyer_links, care_dates, care_file, compose, found, goods, messages, pdf, stations, store
-from handover.models import HandedOver, NewSince, Received, Reservation, Sheet, Told
+from handover import (
+    buyer_links,
+    care_dates,
+    care_file,
+    compose,
+    found,
+    goods,
+    messages,
+    pdf,
+    record,
+    record_file,
+    stations,
+    store,
+)
+from handover.models import HandedOver, MachineRecord, NewSince, Received, Reservation, Sheet, Told
 from handover.outdated import outdated
 from handover.sheet import SheetContent
 from handover.words import BuyerHas, CoffeeKind, GoesBy, Language, SoldHow
@@ -195,22 +208,24 @@ def issue(
         content = compose.sheet(
             job, number=compose.next_number(), issued_on=act.day, paper=paper, token=token, language=language
         )
-        drawn = _draw(content, photo)
+        written = record.of(job, content)
+        drawn = _draw(content, photo, written)
         try:
-            return _keep(act, job, content, drawn, token)
+            return _keep(act, job, content, drawn, token, written)
         except Stale:
             continue
     raise Stale({compose.SHEET_COUNTER: "other sheets were issued at the same moment. Press again."})
 
 
-def _draw(content: SheetContent, photo: Callable[[str], bytes]) -> pdf.Rendered:
+def _draw(content: SheetContent, photo: Callable[[str], bytes], written: str = "") -> pdf.Rendered:
+    files = (*care_file.attached(content), *record_file.attached(written, content.language))
     try:
-        return pdf.render(content, photo=photo, attached=care_file.attached(content))
+        return pdf.render(content, photo=photo, attached=files)
     except (pdf.PdfUnavailable, pdf.AssetRefused) as missing:
         raise Refused(str(missing)) from missing
 
 
-def _keep(act: Act, job: Job, content: SheetContent, drawn: pdf.Rendered, token: str) -> JournalEntry:
+def _keep(act: Act, job: Job, content: SheetContent, drawn: pdf.Rendered, token: str, written: str) -> JournalEntry:
     store.keep(drawn.sha256, drawn.pdf)
     with acts.once(act):
         if missing := stations.unissuable(job):  # again: the machine may have changed while the sheet was drawn
@@ -227,6 +242,7 @@ def _keep(act: Act, job: Job, content: SheetContent, drawn: pdf.Rendered, token:
             by=act.by,
             at=act.at,
         )
+        MachineRecord.objects.create(sheet=row, text=written)
         buyer_links.show(act, row, token, content.care_from or act.day)
         if job.first_job is not None:  # it came back: the care of its buyer goes by the new sheet
             care_dates.lay(job.first_job, row)

@@ -10,6 +10,7 @@ from handover import (
     distance_views,
     link_views,
     pack_views,
+    record_views,
     report_views,
     return_views,
     tag_views,
@@ -24,6 +25,7 @@ BUYER, READ = "b/<str:token>/", "t/<str:token>/"
 urlpatterns = [
     path(BUYER, buyer_views.buyer_page, name="buyer_page"),
     path(BUYER + "care.ics", buyer_views.buyer_calendar, name="buyer_calendar"),
+    path(BUYER + "record.json", record_views.buyer_record, name="buyer_record"),
     path(BUYER + "mark-<int:number>.jpg", buyer_views.buyer_photo, name="buyer_photo"),
     path(BUYER + "wrong/", buyer_views.buyer_trouble, name="buyer_trouble"),
     path(BUYER + "wrong/kept/", buyer_views.buyer_kept, name="buyer_kept"),
@@ -66,6 +68,7 @@ urlpatterns = [
     path(MACHINE + "sheet/", views.sheet_preview, name="sheet_preview"),
     path(MACHINE + "sheet/issue/", views.sheet_issue, name="sheet_issue"),
     path(MACHINE + "sheet/<int:number>.pdf", views.sheet_pdf, name="sheet_pdf"),
+    path(MACHINE + "sheet/<int:number>/record.json", record_views.sheet_record, name="sheet_record"),
     path(MACHINE + "test-report/", report_views.test_report, name="test_report"),
     path(MACHINE + "test-report.pdf", report_views.test_report_pdf, name="test_report_pdf"),
     path(MACHINE + "buyers-page/withdraw/", link_views.buyer_link_withdraw, name="buyer_link_withdraw"),

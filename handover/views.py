@@ -79,7 +79,7 @@ def page(
         "distance_forms": _distance_forms(form),
         "told_addresses": told_rows.addresses(job, http.today()),
         "balance": pricing_pages.balance([job.pk]).get(job.pk),
-        "sheets": Sheet.objects.filter(job=job).select_related("by").order_by("-number"),
+        "sheets": Sheet.objects.filter(job=job).select_related("by", "record").order_by("-number"),
         "buyer": buyer_section.of(job),
         "contact": timeline.of(job),
         "handed_over": handed_over,

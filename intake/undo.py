@@ -3,7 +3,20 @@
 from django.db.models import ProtectedError
 
 from intake import found, services
-from intake.models import AsFound, Bag, FaceLook, Finding, LoosePart, Mark, Nothing, Photo, Purchase, SeenRunning, Walk
+from intake.models import (
+    AsFound,
+    Bag,
+    EarlierRecord,
+    FaceLook,
+    Finding,
+    LoosePart,
+    Mark,
+    Nothing,
+    Photo,
+    Purchase,
+    SeenRunning,
+    Walk,
+)
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
 from workshop.core.models import Job, JournalEntry, Person
@@ -100,6 +113,11 @@ def _bag(act: Act, entry: JournalEntry) -> JournalEntry:
     return services.bag_again(act, Bag.objects.select_related("job__machine").get(pk=subject_pk(entry)))
 
 
+def _record(act: Act, entry: JournalEntry) -> JournalEntry:
+    row = EarlierRecord.objects.select_related("machine").get(pk=subject_pk(entry))
+    return services.take_record_back(act, row, entry.job)
+
+
 UNDO: dict[str, Undo] = {
     "add_mark": lambda act, entry: services.take_mark_back(act, _mark(entry)),
     "take_mark_back": lambda act, entry: services.put_mark_back(act, _mark(entry)),
@@ -118,4 +136,5 @@ UNDO: dict[str, Undo] = {
     "add_loose_part": _drop(LoosePart),
     "answer_nothing": _drop(Nothing),
     "use_seller": _seller,
+    "read_record": _record,
 }

@@ -2,7 +2,7 @@
 
 from django.urls import path
 
-from intake.views import intake, log, lot, photos, seller, walk
+from intake.views import earlier, intake, log, lot, photos, seller, walk
 
 app_name = "intake"
 urlpatterns = [
@@ -25,6 +25,7 @@ urlpatterns = [
     path("machines/<slug:name>/intake/loose-parts/add/", intake.loose_part_add, name="loose_part_add"),
     path("machines/<slug:name>/intake/loose-parts/<int:pk>/", intake.loose_part_edit, name="loose_part_edit"),
     path("machines/<slug:name>/intake/recall/", intake.recall_record, name="recall_record"),
+    path("machines/<slug:name>/earlier/", earlier.earlier_records, name="earlier_records"),
     path("machines/<slug:name>/photos/add/", photos.photo_add, name="photo_add"),
     path("machines/<slug:name>/photos/faces/", photos.photo_faces, name="photo_faces"),
     path("machines/<slug:name>/photos/<int:pk>/take-back/", photos.photo_take_back, name="photo_take_back"),

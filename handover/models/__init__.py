@@ -8,6 +8,7 @@ from handover.models.contacts import ContactNote
 from handover.models.distance import DistanceNote
 from handover.models.films import Film
 from handover.models.packs import Packed
+from handover.models.records import MachineRecord
 from handover.models.sheets import HandedOver, Sheet
 from handover.models.told_links import ToldLink
 
@@ -23,6 +24,7 @@ __all__ = [
     "DistanceNote",
     "Film",
     "HandedOver",
+    "MachineRecord",
     "NewSince",
     "Packed",
     "Received",

@@ -2,6 +2,7 @@
 
 from intake.models.arrival import Finding, LoosePart, Nothing
 from intake.models.as_found import AsFound, Bag, SeenRunning
+from intake.models.earlier import EarlierRecord
 from intake.models.lot import Lot
 from intake.models.photos import Photo
 from intake.models.purchase import Purchase, RecallCheck
@@ -11,6 +12,7 @@ from intake.models.walk import FaceLook, Mark, Walk
 __all__ = [
     "AsFound",
     "Bag",
+    "EarlierRecord",
     "FaceLook",
     "Finding",
     "LoosePart",

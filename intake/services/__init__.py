@@ -18,6 +18,7 @@ from intake.services.as_found import (
 )
 from intake.services.blind import begin_blind_look, finish_blind_look
 from intake.services.bring import OldMachine, open_jobs
+from intake.services.earlier import read_record, take_record_back
 from intake.services.findings import add_finding, change_finding, end_finding, left_as_new, reopen_finding
 from intake.services.log import NewMachine, log_machine, rows_of_machine
 from intake.services.lot import NewLot, change_lot, log_lot
@@ -73,6 +74,7 @@ __all__ = [
     "note_seen_running",
     "open_jobs",
     "put_mark_back",
+    "read_record",
     "record_of",
     "record_recall_check",
     "reopen_finding",
@@ -84,6 +86,7 @@ __all__ = [
     "strike_seen_running",
     "take_mark_back",
     "take_photo_back",
+    "take_record_back",
     "unmend_mark",
     "use_seller",
 ]

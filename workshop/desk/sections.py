@@ -8,6 +8,7 @@ from django.utils import timezone
 
 from handover import came_back, timeline
 from intake import blind as intake_blind
+from intake import earlier as intake_earlier
 from intake import pages as intake_pages
 from intake import pages_photos as intake_photos
 from workshop.bench import as_found, escapes
@@ -49,6 +50,7 @@ def sections(
         Section("bench/_work_section.html", bench_pages.work_section(job)),
         Section("bench/_coffee_section.html", bench_pages.coffee_section(job)),
         Section("intake/_photos_section.html", intake_photos.photos_section(job, viewer)),
+        Section("intake/_earlier_section.html", intake_earlier.section(job)),
     ]
     contact = Section("handover/_contact.html", timeline.of(job))
     rooms = [*_before(job, contact), *rooms]

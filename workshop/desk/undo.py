@@ -52,6 +52,7 @@ ENDS = (
     "take_back_hand_over",
     "take_back_return",
     "take_back_told_care",
+    "take_record_back",
     "unmend_mark",
     "unopen_case",
     "unpack",
