@@ -29,7 +29,7 @@ def ready(demo):
 def drawn(monkeypatch):
     """No PDF is drawn: these are about what stands in the sheet."""
     made = pdf.Rendered(html="", pdf=b"%PDF-", pages=2, sha256="0" * 64)
-    monkeypatch.setattr(services, "_draw", lambda content, photo: made)
+    monkeypatch.setattr(services, "_draw", lambda *_: made)
 
 
 def content_of(sheet):
