@@ -7,7 +7,7 @@ from django.db import migrations, models
 class Migration(migrations.Migration):
 
     dependencies = [
-        ('handover', '0009_distance'),
+        ('handover', '0010_care_reminders'),
     ]
 
     operations = [
