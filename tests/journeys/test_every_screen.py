@@ -18,9 +18,12 @@ STARTS = ("/", "/our-workshop/", "/models/", "/places/", "/condition-score/", "/
 # Not pages to look at: files, pictures, and what ends the session.
 LEFT_OUT = {
     "buyer_calendar",
+    "cancel_paper_pdf",
     "photo",
     "photo_thumb",
+    "receipt_pdf",
     "sheet_pdf",
+    "told_pdf",
     "machine_tag_pdf",
     "tags_pdf",
     "do_not_use_pdf",
