@@ -9,8 +9,9 @@ from demo_fixtures.steps_coffee import pull, run_button, set_recipe, weigh
 from demo_fixtures.steps_intake import finish_intake, log, mark
 from demo_fixtures.steps_prove import look_again, read_all
 from demo_fixtures.steps_sale import reserve, set_price
-from handover import buyer_links, returns
+from handover import buyer_links, films, returns
 from handover import services as handing
+from handover.cue_words import Cue
 from handover.words import Trouble
 from intake import services as intake
 from intake.photos import open_photo, take_in
@@ -165,6 +166,9 @@ def came_back(demo: Demo) -> None:
     handing.answer_new_since(demo.act(66, demo.owner), job, words="")
     sign(demo, 66, job, "HANDOVER")
     handing.hand_over(demo.act(66, demo.owner), job, owed_words="")
+    shows = [Cue.FILL.value, Cue.GRIND.value, Cue.LOCK.value, Cue.POUR.value]
+    filmed = {"address": "https://films.example/wren-first-coffee", "filmed_on": demo.day(66), "shows": shows}
+    films.keep(demo.act(66, demo.owner), job, **filmed)
     told = {"trouble": Trouble.WATER, "since": "the weekend", "words": "It drips from the handle when I pull a shot."}
     link = buyer_links.standing(job)
     if link:
