@@ -5,9 +5,20 @@ from datetime import date
 from typing import Any
 
 from django.utils import translation
+from django.utils.translation import gettext as _
 
-from handover import buyer_address, compose_care, compose_coffee, stations
-from handover.compose_coffee import Brewing
+from handover import (
+    buyer_address,
+    compose_baskets,
+    compose_card,
+    compose_care,
+    compose_everyday,
+    compose_safety,
+    compose_steps,
+    kitchen,
+    stations,
+)
+from handover.brewing import Brewing, runs
 from handover.models import Received, Reservation
 from handover.sheet import (
     NBSP,
@@ -15,47 +26,24 @@ from handover.sheet import (
     Defects,
     MarkShown,
     Paper,
+    PrintSize,
     ReadingRow,
-    Row,
     Run,
-    SafetyMessage,
     SheetContent,
-    Signal,
     Workshop,
     join,
     say_date,
 )
-from handover.words import BuyerHas, Language
+from handover.words import Language
 from intake import facts as intake_facts
 from intake import pages as intake_pages
 from workshop.bench import pages as bench_pages
-from workshop.bench.pages import BenchOnSheet
+from workshop.bench.pages import BenchOnSheet, SheetReading
 from workshop.core.models import Counter, Job, ModelNotes, Reading, Shop
-from workshop.core.words import ControlUse, Kind
 from workshop.trade.care.spans import add_months
-from workshop.trade.coffee.sources import MILK_STOP_C, PURGE_S, RELEASE_WAIT_S
+from workshop.trade.safety import labels
 
 SHEET_COUNTER = "sheet"
-
-# Signal words by harm, texts our own: house policy, reviewed with workshop/trade/safety/cautions.py.
-SAFETY = (
-    SafetyMessage(Signal.WARNING, "Electric shock can kill.", "Unplug before you clean. Never open the case."),
-    SafetyMessage(
-        Signal.WARNING,
-        "Hot water under pressure burns.",
-        f"Never turn the filter handle while coffee runs. Wait {join(RELEASE_WAIT_S.value, 'seconds')} after it stops.",
-    ),
-    SafetyMessage(
-        Signal.CAUTION,
-        "Steam and hot metal burn.",
-        "Point the steam pipe into the jug, away from hands. Keep children away.",
-    ),
-    SafetyMessage(Signal.NOTICE, "The pump can burn out.", "Never run it with the tank empty."),
-)
-GRINDER_SAFETY = (
-    SafetyMessage(Signal.WARNING, "Electric shock can kill.", "Unplug before you clean. Never open the case."),
-    SafetyMessage(Signal.CAUTION, "Burrs cut.", "Keep fingers out of the hopper. Unplug before you reach in."),
-)
 
 
 @dataclass(frozen=True, slots=True)
@@ -110,7 +98,14 @@ def is_dated(job: Job) -> bool:
 
 
 def sheet(
-    job: Job, *, number: int, issued_on: date, paper: str | None = None, token: str = "", language: str = ""
+    job: Job,
+    *,
+    number: int,
+    issued_on: date,
+    paper: str | None = None,
+    token: str = "",
+    language: str = "",
+    size: str = PrintSize.USUAL,
 ) -> SheetContent:
     """Compose the sheet. What was not measured is absent; a missing value is never filled with a usual one.
 
@@ -119,7 +114,7 @@ def sheet(
     """
     spoken = language or language_of(standing_reservation(job))
     with translation.override(spoken):
-        return replace(_sheet(job, number, issued_on, paper, token), language=spoken)
+        return replace(_sheet(job, number, issued_on, paper, token), language=spoken, size=PrintSize(size))
 
 
 def language_of(reservation: Reservation | None) -> str:
@@ -143,26 +138,29 @@ def _sheet(job: Job, number: int, issued_on: date, paper: str | None, token: str
         number=number,
         issued_on=issued_on,
         paper=Paper(paper or shop.paper),
-        safety=GRINDER_SAFETY if notes.kind == Kind.GRINDER else SAFETY,
-        steps=compose_coffee.steps(brewing),
-        settings=compose_coffee.settings(brewing),
-        adjusting=compose_coffee.adjusting(brewing),
-        baskets=_baskets(notes, brewing),
-        milk=_milk(notes, brewing),
-        after_use=_after_use(notes, brewing),
+        safety=compose_safety.messages(notes),
+        steps=compose_steps.steps(brewing),
+        settings=compose_card.settings(brewing),
+        adjusting=compose_card.adjusting(brewing),
+        baskets=compose_baskets.rows(brewing),
+        milk=compose_everyday.milk(brewing),
+        after_use=compose_everyday.after_use(brewing),
+        never=compose_everyday.never(brewing),
         care=care.rows,
         care_from=care.start,
         habits=care.habits,
+        care_note=care.note,
         done=tuple(bench.done),
         left=(*bench.left, *left_words(job)),
-        readings=tuple(ReadingRow(r.what, r.limit, r.found, r.by_on) for r in bench.readings),
+        readings=_reading_rows(bench.readings),
+        more_readings=_reading_rows(bench.more_readings),
         readings_note=bench.edition_note,
-        not_measured=f"Not measured here: {', '.join(bench.not_measured)}." if bench.not_measured else "",
+        not_measured=_not_measured(bench.not_measured),
         condition=condition,
         warranty=_warranty(shop, reservation, issued_on),
         buyer_address=buyer_address.printed(shop, token),
         received=tuple(received.lines) if received else (),
-        defects=_defects(job),
+        defects=_defects(job, shop),
         signatures=_signatures(condition),
     )
 
@@ -171,50 +169,27 @@ def _kind(notes: ModelNotes) -> str:
     return f"{notes}, {notes.get_kind_display().lower()}"
 
 
+def _reading_rows(rows: list[SheetReading]) -> tuple[ReadingRow, ...]:
+    return tuple(ReadingRow(row.what, row.limit, row.found, row.by_on) for row in rows)
+
+
+def _not_measured(names: list[str]) -> str:
+    return _("Not measured here: %(names)s.") % {"names": ", ".join(names)} if names else ""
+
+
 def _brewing(bench: BenchOnSheet, notes: ModelNotes, reservation: Reservation | None) -> Brewing:
     return Brewing(
         notes=notes,
         recipe=bench.recipe,
         controls={control.use: control for control in notes.controls.order_by("-pk")},
-        scale=reservation.has_scale if reservation else BuyerHas.UNKNOWN,
+        kitchen=kitchen.of(reservation),
         chart=bench.chart,
         tried=frozenset(bench.tried),
         step_s=bench.step_s,
         buttons=tuple(bench.buttons),
+        new_seal=bench.new_group_seal,
+        measured=bench.proved,
     )
-
-
-def _baskets(notes: ModelNotes, brewing: Brewing) -> tuple[Row, ...]:
-    rows = []
-    for line in notes.baskets.splitlines():
-        label, _, words = line.partition("|")
-        if label.strip():
-            rows.append(Row(label.strip(), words.strip()))
-    water = brewing.controls.get(ControlUse.HOT_WATER)
-    if water is not None:
-        rows.append(Row(water.label.capitalize(), "hot water: it scalds"))
-    return tuple(rows)
-
-
-def _milk(notes: ModelNotes, brewing: Brewing) -> tuple[str, ...]:
-    if not notes.has_steam or notes.kind == Kind.GRINDER:
-        return ()
-    tap = brewing.controls.get(ControlUse.STEAM)
-    opens = f"{tap.label.capitalize()}:" if tap else "Open"
-    return (
-        f"{opens} {join(PURGE_S.value, 's')} into a cloth",
-        "Tip just under the milk",
-        f"Stop at {join(MILK_STOP_C.value, '°C')}: the jug is too hot to hold",
-        f"Wipe. Open again, {join(PURGE_S.value, 's')}",
-    )
-
-
-def _after_use(notes: ModelNotes, brewing: Brewing) -> tuple[str, ...]:
-    if notes.kind == Kind.GRINDER:
-        return ()
-    back = brewing.recipe.back_to_coffee if brewing.recipe else ""
-    first = (f"After milk: {back[0].lower()}{back[1:]}",) if back else ()
-    return (*first, "Knock out, rinse basket", "Empty the tray", "Leave the handle loose")
 
 
 def _condition(job: Job) -> Condition:
@@ -224,26 +199,41 @@ def _condition(job: Job) -> Condition:
 
 
 def _warranty(shop: Shop, reservation: Reservation | None, issued_on: date) -> tuple[Run, ...]:
-    rights = "Your legal rights stay as they are."
+    rights = _("Your legal rights stay as they are.")
+    rest = Run(f"{shop.warranty_words} {rights}".strip())
     if not shop.warranty_months:
-        return (Run(f"{shop.warranty_words} {rights}".strip()),)
-    runs = []
-    if reservation is not None and reservation.collect_on is not None:
-        end = say_date(add_months(reservation.collect_on, shop.warranty_months)).replace(" ", NBSP)
-        runs += [Run("Until "), Run(f"{end}. ", bold=True)]
-    else:
-        runs += [Run(f"{join(shop.warranty_months, 'months')} from the day you take it. ", bold=True)]
-    return (*runs, Run(f"{shop.warranty_words} {rights}".strip()))
+        return (rest,)
+    if reservation is None or reservation.collect_on is None:
+        months = {"months": join(shop.warranty_months, _("months"))}
+        return (Run(_("%(months)s from the day you take it.") % months + " ", bold=True), rest)
+    end = say_date(add_months(reservation.collect_on, shop.warranty_months)).replace(" ", NBSP)
+    return (*_runs_until(end), rest)
 
 
-def _defects(job: Job) -> Defects | None:
+def _runs_until(end: str) -> tuple[Run, ...]:
+    return (*runs(_("Until *%(day)s.*") % {"day": end}), Run(" "))
+
+
+def _defects(job: Job, shop: Shop) -> Defects | None:
+    """What was left, with a signature of its own.
+
+    In the Union a known defect counts only where the buyer was told of it and agreed to it apart from the rest:
+    Directive (EU) 2019/771 article 7(5), from memory; German Civil Code section 476, second-hand (haufe.de).
+    """
     left = left_words(job)
-    return Defects(f"You were told: {'; '.join(left)}.", "Buyer, told and agreed") if left else None
+    if not left:
+        return None
+    apart = shop.country.partition("-")[0] in labels.EU_PLACES
+    signature = _("Buyer: I agree to this, apart from all else") if apart else _("Buyer, told and agreed")
+    return Defects(f"{'; '.join(left)}.", signature)
 
 
 def _signatures(condition: Condition) -> tuple[str, ...]:
     numbers = [mark.number for mark in condition.marks]
+    workshop = _("For the workshop")
     if not numbers:
-        return ("Buyer, no marks seen", "For the workshop")
-    seen = f"mark {numbers[0]}" if len(numbers) == 1 else f"marks {numbers[0]} to {numbers[-1]}"
-    return (f"Buyer, {seen} seen", "For the workshop")
+        return (_("Buyer, no marks seen"), workshop)
+    values = {"first": numbers[0], "last": numbers[-1]}
+    if len(numbers) == 1:
+        return (_("Buyer, mark %(first)s seen") % values, workshop)
+    return (_("Buyer, marks %(first)s to %(last)s seen") % values, workshop)

@@ -4,6 +4,8 @@ from dataclasses import dataclass
 from datetime import date
 from decimal import Decimal
 
+from django.utils.translation import gettext as _
+
 from handover.models import Reservation
 from handover.sheet import NBSP, CareRow, join, say_short
 from handover.words import BuyerWater
@@ -38,6 +40,7 @@ class CarePlan:
     rows: tuple[CareRow, ...]
     start: date | None
     habits: tuple[CareRow, ...]
+    note: str = ""  # what the acid can do, where a descale stands among the tasks
 
 
 def hardness_mg_l(reservation: Reservation | None, shop: Shop) -> tuple[Decimal, str]:
@@ -112,7 +115,13 @@ def plan(notes: ModelNotes, reservation: Reservation | None, shop: Shop, on: dat
         )
         for task in calendar.dated(known, start)
     )
-    return CarePlan(rows, start, tuple(_habit(task) for task in calendar.after_use(known)))
+    habits = tuple(_habit(task) for task in calendar.after_use(known))
+    return CarePlan(rows, start, habits, _acid() if DESCALE in days else "")
+
+
+def _acid() -> str:
+    """The caution that belongs inside the task (workshop/trade/safety/cautions.py: acid, bleach, lead)."""
+    return _("Descaler is an acid: shield eyes and hands. Flush twice afterwards, drink none of it.")
 
 
 def _first(task: calendar.DatedTask, every_days: int | None, start: date | None, on: date) -> str:

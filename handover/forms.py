@@ -9,9 +9,15 @@ from django.core.validators import MaxValueValidator, MinValueValidator
 from handover import goods
 from handover.label_grid import Grid
 from handover.services import NewReservation
+from handover.sheet import PrintSize
 from handover.words import BuyerHas, BuyerWater, CoffeeKind, GoesBy, Language, SoldHow, ToldBy
 from workshop.core.forms import ActForm, MeasureField, MoneyField, VersionedForm
 from workshop.core.words import Paper
+
+PRINT_SIZES = (
+    (PrintSize.USUAL.value, "Usual, two pages where it fits"),
+    (PrintSize.LARGE.value, "Large print, as many pages as it takes"),
+)
 
 
 class TellForm(ActForm):
@@ -194,6 +200,11 @@ class IssueForm(ActForm):
         required=False,
         help_text="Once it is reserved, the buyer's own counts. What you typed prints as you typed it.",
     )
+    size = forms.ChoiceField(label="Print", choices=PRINT_SIZES, initial=PrintSize.USUAL, required=False)
+
+    def clean_size(self) -> str:
+        """Take the usual print where nobody chose."""
+        return self.cleaned_data["size"] or PrintSize.USUAL.value
 
 
 class HandOverForm(ActForm):

@@ -11,13 +11,13 @@ from typing import Any, TypeVar
 import segno
 from django.utils.safestring import SafeString
 
-from handover import drawings
-from handover.sheet import BuyerAddress, Dial, DialKind, MarkShown, SettingsCard, SheetContent
+from handover import drawings, fitting
+from handover.fitting import Fit
+from handover.sheet import BuyerAddress, Dial, DialKind, MarkShown, PrintSize, SettingsCard, SheetContent
 from workshop.bench import chart
 
 T = TypeVar("T")
-MARKS_ON_PAGE_TWO = 3
-MARKS_IN_A_ROW = 3
+MARKS_IN_A_ROW, MARKS_IN_A_LARGE_ROW = 3, 2
 RECEIVED_COLUMNS = 2
 QR_QUIET_MODULES = 4
 KEY_LINE = 14  # signs of an address's key that fit beside the code; a phone number fits too
@@ -44,30 +44,27 @@ class PlacedMark:
     photo: str | None
 
 
-def prepare(
-    content: SheetContent, photo_url: Callable[[str], str], *, receipt_apart: bool, flows: bool = False
-) -> dict[str, Any]:
-    """Return the template's context; `receipt_apart` gives marks, received-with list and signatures their own page.
-
-    `flows`: page 1 runs over, so what follows it begins where it ends.
-    """
+def prepare(content: SheetContent, photo_url: Callable[[str], str], fit: Fit | None = None) -> dict[str, Any]:
+    """Return the template's context, laid out by `fit`."""
+    fit = fit or fitting.first(content)
     marks = content.condition.marks if content.condition else ()
     placed = [_place(mark, photo_url) for mark in marks]
     settings = content.settings
     return {
         "sheet": content,
+        "fit": fit,
+        "large": content.size is PrintSize.LARGE,
         "tag_long": len(content.kind_words) + len(content.serial) > TAG_LINE,
+        "readings": content.readings + (content.more_readings if fit.more else ()),
         "dials": dials(settings),
         "figure_class": _figure_class(settings) if settings else "",
         "chart": _chart(content),
         "thirds": "thirds" if all((content.baskets, content.milk, content.after_use)) else "halves",
-        "shown": _batches([mark for mark in placed if mark.photo], MARKS_IN_A_ROW),
+        "shown": _batches([mark for mark in placed if mark.photo], _marks_in_a_row(content)),
         "told": [mark for mark in placed if not mark.photo],
         "qr": qr(content.buyer_address) if content.buyer_address else "",
         "address_lines": _address_lines(content.buyer_address) if content.buyer_address else [],
         "received": _columns(content.received),
-        "receipt_apart": receipt_apart,
-        "flows": flows,
         "has_receipt": bool(content.received or content.signatures or content.defects),
     }
 
@@ -77,10 +74,8 @@ def dials(settings: SettingsCard | None) -> list[DrawnDial]:
     return [_dial(dial) for dial in settings.dials] if settings else []
 
 
-def wants_receipt_apart(content: SheetContent) -> bool:
-    """Whether the marks alone are too many for page 2: more than three with photos."""
-    marks = content.condition.marks if content.condition else ()
-    return sum(1 for mark in marks if mark.photo_sha) > MARKS_ON_PAGE_TWO
+def _marks_in_a_row(content: SheetContent) -> int:
+    return MARKS_IN_A_LARGE_ROW if content.size is PrintSize.LARGE else MARKS_IN_A_ROW
 
 
 def _place(mark: MarkShown, photo_url: Callable[[str], str]) -> PlacedMark:

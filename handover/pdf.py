@@ -23,7 +23,8 @@ from django.conf import settings
 from django.template.loader import render_to_string
 from django.utils import translation
 
-from handover import layout
+from handover import fitting, layout
+from handover.fitting import Fit
 from handover.sheet import SheetContent
 
 STYLES = ("sheet-page.css", "sheet.css")
@@ -108,33 +109,23 @@ def draw(
     return document
 
 
-def html_of(content: SheetContent, *, receipt_apart: bool, flows: bool = False) -> str:
+def html_of(content: SheetContent, fit: Fit) -> str:
     """Return the sheet's whole HTML page, in the sheet's own language whoever asks for it."""
     with translation.override(content.language):
-        context = layout.prepare(content, lambda sha: PHOTO + sha, receipt_apart=receipt_apart, flows=flows)
+        context = layout.prepare(content, lambda sha: PHOTO + sha, fit)
         return render_to_string("handover/sheet.html", context)
 
 
 def _laid_out(weasyprint: Any, content: SheetContent, photo: Callable[[str], bytes]) -> tuple[str, Any]:
-    """Lay the sheet out; what overflows moves on to the next page, nothing shrinks. The fewest pages win.
-
-    Page 1 over: the drawer's part may follow where it ends. Page 2 over: marks and receipt get their own page.
-    """
-    apart = layout.wants_receipt_apart(content)
-    html, document = _drawn(weasyprint, content, photo, apart, flows=False)
-    drawn = [(html, document)]
-    if _drawer_page(document) > 1:
-        drawn += [_drawn(weasyprint, content, photo, way, flows=True) for way in dict.fromkeys((apart, True))]
-    elif not apart and _drawer_spills(document):
-        return _drawn(weasyprint, content, photo, True, flows=False)
-    return min(drawn, key=lambda each: len(each[1].pages))
-
-
-def _drawn(
-    weasyprint: Any, content: SheetContent, photo: Callable[[str], bytes], apart: bool, *, flows: bool
-) -> tuple[str, Any]:
-    html = html_of(content, receipt_apart=apart, flows=flows)
-    return html, _layout(weasyprint, html, photo)
+    """Lay the sheet out, closer or further apart by what ran over (handover.fitting). The fewest pages win."""
+    fit: Fit | None = fitting.first(content)
+    drawn = []
+    while fit is not None:
+        html = html_of(content, fit)
+        document = _layout(weasyprint, html, photo)
+        drawn.append((html, document))
+        fit = fitting.next_try(fit, content, _drawer_page(document), len(document.pages))
+    return min(reversed(drawn), key=lambda each: len(each[1].pages))
 
 
 def _layout(weasyprint: Any, html: str, photo: Callable[[str], bytes]) -> Any:
@@ -146,11 +137,6 @@ def _layout(weasyprint: Any, html: str, photo: Callable[[str], bytes]) -> Any:
 def _drawer_page(document: Any) -> int:
     """Where the drawer's part begins, counted from 0."""
     return next(at for at, page in enumerate(document.pages) if DRAWER in page.anchors)
-
-
-def _drawer_spills(document: Any) -> bool:
-    """Whether what belongs on page 2 runs on to another page."""
-    return _drawer_page(document) < len(document.pages) - 1
 
 
 def _identifier(content: SheetContent) -> bytes:

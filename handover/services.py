@@ -22,7 +22,7 @@ from handover import (
 )
 from handover.models import HandedOver, MachineRecord, NewSince, Received, Reservation, Sheet, Told
 from handover.outdated import outdated
-from handover.sheet import SheetContent
+from handover.sheet import PrintSize, SheetContent
 from handover.words import BuyerHas, CoffeeKind, GoesBy, Language, SoldHow
 from intake import services as intake
 from intake.services.guard import refuse_sale_on_hold
@@ -193,7 +193,13 @@ def receive(act: Act, job: Job, *, lines: list[str]) -> JournalEntry:
 
 
 def issue(
-    act: Act, job: Job, *, photo: Callable[[str], bytes], paper: str | None = None, language: str = ""
+    act: Act,
+    job: Job,
+    *,
+    photo: Callable[[str], bytes],
+    paper: str | None = None,
+    language: str = "",
+    size: str = PrintSize.USUAL,
 ) -> JournalEntry:
     """Issue the next sheet: drawn outside the transaction, numbered and stored inside, never changed after.
 
@@ -206,7 +212,13 @@ def issue(
     for _ in range(TRIES):
         token = buyer_links.token_for(job)
         content = compose.sheet(
-            job, number=compose.next_number(), issued_on=act.day, paper=paper, token=token, language=language
+            job,
+            number=compose.next_number(),
+            issued_on=act.day,
+            paper=paper,
+            token=token,
+            language=language,
+            size=size,
         )
         written = record.of(job, content)
         drawn = _draw(content, photo, written)

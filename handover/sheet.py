@@ -54,6 +54,13 @@ class Paper(StrEnum):
     LETTER = "LETTER"
 
 
+class PrintSize(StrEnum):
+    """How large a sheet is printed: body 12 pt on as few pages as it takes, or 17 pt on as many."""
+
+    USUAL = "USUAL"
+    LARGE = "LARGE"
+
+
 class Signal(StrEnum):
     """The signal word of a safety message, by the harm it warns of; a notice is about things only."""
 
@@ -272,13 +279,16 @@ class SheetContent:
     baskets: tuple[Row, ...] = ()
     milk: tuple[str, ...] = ()
     after_use: tuple[str, ...] = ()
+    never: tuple[str, ...] = field(default=(), metadata=snapshot.ADDED)
     care: tuple[CareRow, ...] = ()
     care_from: date | None = field(default=None, metadata=snapshot.ADDED)  # the day the care dates are counted from
     # Weekly or oftener: on the buyer's page, never in a calendar.
     habits: tuple[CareRow, ...] = field(default=(), metadata=snapshot.ADDED)
+    care_note: str = field(default="", metadata=snapshot.ADDED)  # what a task among them can do to a person
     done: tuple[str, ...] = ()
     left: tuple[str, ...] = ()
     readings: tuple[ReadingRow, ...] = ()
+    more_readings: tuple[ReadingRow, ...] = field(default=(), metadata=snapshot.ADDED)  # where there is room
     readings_note: str = ""
     not_measured: str = ""
     condition: Condition | None = None
@@ -287,6 +297,7 @@ class SheetContent:
     received: tuple[str, ...] = ()
     defects: Defects | None = None
     signatures: tuple[str, ...] = ()
+    size: PrintSize = field(default=PrintSize.USUAL, metadata=snapshot.ADDED)
     language: str = "en"
     edition: int = EDITION
 

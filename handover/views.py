@@ -38,7 +38,7 @@ from handover.forms import (
 )
 from handover.models import HandedOver, Reservation, Sheet
 from handover.outdated import outdated
-from handover.sheet import SheetContent
+from handover.sheet import PrintSize, SheetContent
 from handover.tellings import tellings
 from handover.words import DistanceFact, Language
 from intake.photos import open_photo
@@ -210,7 +210,9 @@ def sheet_preview(request: HttpRequest, name: str) -> HttpResponse:
     token = buyer_links.standing_token(job)
     asked = request.GET.get("language", "")
     language = asked if asked in Language.values else ""
-    content = compose.sheet(job, number=compose.next_number(), issued_on=http.today(), token=token, language=language)
+    size = PrintSize.LARGE if request.GET.get("print") == "large" else PrintSize.USUAL
+    number = compose.next_number()
+    content = compose.sheet(job, number=number, issued_on=http.today(), token=token, language=language, size=size)
     made = buyer_section.is_made_by_issuing(job)
     context = {
         "job": job,
@@ -218,6 +220,7 @@ def sheet_preview(request: HttpRequest, name: str) -> HttpResponse:
         "address_made": made,
         "languages": Language.choices,
         "language": content.language,
+        "large": content.size is PrintSize.LARGE,
         "body": _on_screen(content),
     }
     return render(request, "handover/sheet_preview.html", context)
@@ -225,9 +228,8 @@ def sheet_preview(request: HttpRequest, name: str) -> HttpResponse:
 
 def _on_screen(content: SheetContent) -> str:
     """Return the sheet's own part of the page, in its own language."""
-    apart = layout.wants_receipt_apart(content)
     with translation.override(content.language):
-        shown = layout.prepare(content, lambda sha: reverse("intake:photo", args=[sha]), receipt_apart=apart)
+        shown = layout.prepare(content, lambda sha: reverse("intake:photo", args=[sha]))
         return render_to_string("handover/_sheet_body.html", shown)
 
 

@@ -201,6 +201,11 @@ def heat_exchanger(paper: Paper = Paper.A4, marks: int = 3) -> SheetContent:
             "Empty the tray",
             "Leave the handle loose",
         ),
+        never=(
+            "Never mix descaler with bleach: the gas harms the lungs.",
+            "No dishwasher for handle and baskets.",
+        ),
+        care_note="Descaler is an acid: shield eyes and hands. Flush twice afterwards, drink none of it.",
         care=(
             CareRow("Flush with the blind basket, water only (backflush)", f"21{N}May{N}2026", "every week"),
             CareRow(f"Flush with 1{N}g of powder. Soak basket and screen", f"14{N}June{N}2026", "every month"),
@@ -217,6 +222,10 @@ def heat_exchanger(paper: Paper = Paper.A4, marks: int = 3) -> SheetContent:
             ReadingRow("Brewing pressure", f"8.5 to 9.5{N}bar", f"9.1{N}bar", f"Sam, 12{N}May"),
             ReadingRow("Brewing water, 5 coffees", f"88 to 96{N}°C", f"92 to 93{N}°C", f"Sam, 12{N}May"),
             ReadingRow("Two coffees in a row", f"within 3{N}s", f"26{N}s and 27{N}s", f"Sam, 12{N}May"),
+        ),
+        more_readings=(
+            ReadingRow("Seconds to first dry steam", "recorded, no limit", f"40{N}s", f"Sam, 12{N}May"),
+            ReadingRow("Hot water at the tap", f"85{N}°C or more", f"91{N}°C", f"Sam, 12{N}May"),
         ),
         readings_note="Earth and insulation: UK in-service code of practice, 5th edition. "
         "The other limits are our own.",
@@ -274,7 +283,7 @@ def lever_valve(paper: Paper = Paper.A4, marks: int = 2) -> SheetContent:
         adjusting=rule,
         baskets=(Row("Double", f"18{N}g: start here"), Row("Blind", "cleaning only")),
         condition=condition(marks, "8.4"),
-        not_measured=f"insulation at 250{N}V, brewing pressure (no gauge fits this group).",
+        not_measured=f"Not measured here: insulation at 250{N}V, brewing pressure (no gauge fits this group).",
         readings=whole.readings[:3],
         defects=Defects("the hot-water tap drips one drop a minute.", "Buyer, told of this"),
     )

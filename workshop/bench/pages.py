@@ -2,6 +2,7 @@
 
 from dataclasses import dataclass
 from datetime import date, datetime
+from decimal import Decimal
 from typing import Any
 
 from django.urls import reverse
@@ -133,6 +134,8 @@ class SheetReading:
 _READ = (ItemState.PASSED, ItemState.FAILED)
 # Insulation read hot stays on Prove and the Machine page: a row more would push a full sheet to a third page.
 _ON_SHEET = ("earth", "insulation", "leakage", "touch", "leak_hot", "pressure", "brew_water")
+_ROOM_ALLOWS = ("steam_ready", "steam_power", "hot_water", "spout_balance")
+_PROVED = ("brew_water", "pressure_shot", "hot_water", "steam_power")  # what the counter's page may say a value of
 
 
 @dataclass(frozen=True, slots=True)
@@ -149,6 +152,9 @@ class BenchOnSheet:
     tried: list[str]  # settings pulled on this machine, in the scale's words
     step_s: int | None
     buttons: list[ProvedButton]  # each proved button with what it delivers
+    more_readings: list[SheetReading]  # printed where the sheet has room
+    proved: dict[str, Decimal]  # passed readings by their item, in its unit; the middle of a series
+    new_group_seal: bool
 
 
 def for_sheet(job: Job) -> BenchOnSheet:
@@ -168,19 +174,35 @@ def for_sheet(job: Job) -> BenchOnSheet:
         tried=[row.setting_words for row in charted.rows if not row.spoilt] if charted else [],
         step_s=pages_shots.step_seconds(charted, recipe) if charted and recipe else None,
         buttons=pages_recipe.buttons(facts, pages_dose.weighings(job, facts), recipe) if recipe else [],
+        more_readings=_rows_of(facts, _ROOM_ALLOWS),
+        proved=_proved(facts),
+        new_group_seal=any(row.position.is_group and row.end == SealEnd.CHANGED for row in _seals(job)),
     )
 
 
 def _readings(facts: ProveFacts, recipe: Recipe | None) -> list[SheetReading]:
     """The electrical ones, leaks, pressure, heat, and the two shots."""
-    rows: list[SheetReading] = []
-    for code in _ON_SHEET:
-        standing = facts.states.get(code)
-        if standing is not None and standing.reading is not None and standing.state in _READ:
-            rows.append(_sheet_reading(standing, facts))
+    rows = _rows_of(facts, _ON_SHEET)
     if recipe is not None:
         rows.append(_in_a_row(facts, recipe))
     return rows
+
+
+def _rows_of(facts: ProveFacts, codes: tuple[str, ...]) -> list[SheetReading]:
+    standings = (facts.states.get(code) for code in codes)
+    return [_sheet_reading(s, facts) for s in standings if s is not None and s.reading is not None and s.state in _READ]
+
+
+def _proved(facts: ProveFacts) -> dict[str, Decimal]:
+    """What passed, as one value each: of a series or a range the middle."""
+    found = {}
+    for code in _PROVED:
+        standing = facts.states.get(code)
+        reading = standing.reading if standing and standing.state is ItemState.PASSED else None
+        if reading is not None and reading.value is not None:
+            far = reading.value if reading.value_to is None else reading.value_to
+            found[code] = (reading.value + far) / 2
+    return found
 
 
 def _in_a_row(facts: ProveFacts, recipe: Recipe) -> SheetReading:

@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import dataclass
+from decimal import Decimal
 from typing import Any
 
 from workshop.bench import buttons, dosing, grind_moves
@@ -247,6 +248,7 @@ class ProvedButton:
     name: str
     words: str
     timed: bool
+    gives_g: Decimal  # the mean of its runs
 
 
 def proved_buttons(series: list[Series], grind_words: str, *, built_in: bool) -> list[ProvedButton]:
@@ -259,4 +261,4 @@ def _proved(each: Series) -> ProvedButton:
     band = f"{number(round(result.low_g, 1))} to {number(round(result.high_g, 1))}"
     kind = each.last.get_kind_display().partition(":")[0].lower()
     words = f"{measure(round(result.mean_g, 1), 'g')}, {band}, {kind}"
-    return ProvedButton(each.last.button, words, each.last.kind == ButtonKind.TIMED)
+    return ProvedButton(each.last.button, words, each.last.kind == ButtonKind.TIMED, result.mean_g)
