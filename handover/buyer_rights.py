@@ -51,5 +51,5 @@ def agreed_separately(place_code: str) -> bool:
 def defects_signature(place_code: str) -> str:
     """Return what is signed under the known defects: where the law asks for it, that they were agreed separately."""
     if agreed_separately(place_code):
-        return _("Buyer: told before, and agreed separately")
+        return _("Buyer: I agree to this, apart from all else")
     return _("Buyer, told and agreed")

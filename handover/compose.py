@@ -9,6 +9,7 @@ from django.utils.translation import gettext as _
 
 from handover import (
     buyer_address,
+    buyer_rights,
     compose_baskets,
     compose_card,
     compose_care,
@@ -41,7 +42,6 @@ from workshop.bench import pages as bench_pages
 from workshop.bench.pages import BenchOnSheet, SheetReading
 from workshop.core.models import Counter, Job, ModelNotes, Reading, Shop
 from workshop.trade.care.spans import add_months
-from workshop.trade.safety import labels
 
 SHEET_COUNTER = "sheet"
 
@@ -199,7 +199,7 @@ def _condition(job: Job) -> Condition:
 
 
 def _warranty(shop: Shop, reservation: Reservation | None, issued_on: date) -> tuple[Run, ...]:
-    rights = _("Your legal rights stay as they are.")
+    rights = buyer_rights.beside_warranty(shop.country)
     rest = Run(f"{shop.warranty_words} {rights}".strip())
     if not shop.warranty_months:
         return (rest,)
@@ -215,17 +215,11 @@ def _runs_until(end: str) -> tuple[Run, ...]:
 
 
 def _defects(job: Job, shop: Shop) -> Defects | None:
-    """What was left, with a signature of its own.
-
-    In the Union a known defect counts only where the buyer was told of it and agreed to it apart from the rest:
-    Directive (EU) 2019/771 article 7(5), from memory; German Civil Code section 476, second-hand (haufe.de).
-    """
+    """What was left, with a signature of its own; where the place's law wants that, agreed apart from the rest."""
     left = left_words(job)
     if not left:
         return None
-    apart = shop.country.partition("-")[0] in labels.EU_PLACES
-    signature = _("Buyer: I agree to this, apart from all else") if apart else _("Buyer, told and agreed")
-    return Defects(f"{'; '.join(left)}.", signature)
+    return Defects(f"{'; '.join(left)}.", buyer_rights.defects_signature(shop.country))
 
 
 def _signatures(condition: Condition) -> tuple[str, ...]:
