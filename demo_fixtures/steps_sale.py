@@ -40,11 +40,13 @@ def reserve(demo: Demo, days_ago: float, job: Job, buyer: str, phone: str, price
 
 
 def sell_beside(demo: Demo, days_ago: float, job: Job) -> None:
-    """A new tamper goes with it: its own tax, beside the machine's margin."""
+    """A new tamper goes with it: its own tax, beside the machine's margin. What goes with it is counted once more."""
     sale = Sale.objects.select_related("job__machine").get(job=job, cancelled_at__isnull=True)
     pricing.add_line(
         demo.act(days_ago, demo.owner), sale, words="Tamper, 58 mm", amount_minor=1800, tax="STANDARD", cost_minor=750
     )
+    counted = ["filter handle", "4 baskets (page 1)", "Tamper, 58 mm", "brush", "milk jug", "maker's manual"]
+    handing.receive(demo.act(0.9), job, lines=counted)
 
 
 def send_to_read(demo: Demo, days_ago: float, job: Job) -> None:

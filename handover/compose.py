@@ -16,6 +16,7 @@ from handover import (
     compose_everyday,
     compose_safety,
     compose_steps,
+    films,
     kitchen,
     stations,
 )
@@ -159,6 +160,7 @@ def _sheet(job: Job, number: int, issued_on: date, paper: str | None, token: str
         condition=condition,
         warranty=_warranty(shop, reservation, issued_on),
         buyer_address=buyer_address.printed(shop, token),
+        film=films.shown(films.standing(job)),
         received=tuple(received.lines) if received else (),
         defects=_defects(job, shop),
         signatures=_signatures(condition),

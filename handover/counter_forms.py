@@ -68,6 +68,14 @@ class BoxPhotoForm(UploadForm):
     photos = photos_field("Photos of the box")
 
 
+class TrackForm(ActForm):
+    """The carrier's number."""
+
+    tracking = forms.CharField(
+        label="Tracking number", max_length=60, error_messages={"required": "Type the number the carrier gave."}
+    )
+
+
 class UnpackForm(ActForm):
     """The box was opened again."""
 
@@ -87,12 +95,6 @@ class PackForm(ActForm):
     )
     carrier = forms.CharField(label="Carrier", max_length=60, error_messages={"required": "Name the carrier."})
     insured_minor = MoneyField(label="Insured for", required=False)
-    tracking = forms.CharField(
-        label="Tracking number",
-        max_length=60,
-        required=False,
-        help_text="It can be added after the box has gone.",
-    )
 
     def __init__(self, *args: Any, parts: list[str], holds_water: bool, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)
@@ -119,5 +121,4 @@ class PackForm(ActForm):
             weight_kg=values["weight_kg"],
             insured_minor=values["insured_minor"],
             carrier=values["carrier"],
-            tracking=values["tracking"],
         )

@@ -236,7 +236,8 @@ def _after(content: SheetContent) -> tuple[Card, ...]:
 def _never(content: SheetContent) -> tuple[Card, ...]:
     safety = content.safety
     batches = [safety[at : at + NEVER_A_CARD] for at in range(0, len(safety), NEVER_A_CARD)]
-    return tuple(Card("Never do this", Cue.NEVER, safety=batch) for batch in batches)
+    more = (Card("Never do this", Cue.NEVER, say=content.never),) if content.never else ()
+    return (*(Card("Never do this", Cue.NEVER, safety=batch) for batch in batches), *more)
 
 
 def _care(content: SheetContent) -> tuple[Card, ...]:

@@ -62,6 +62,7 @@ def prepare(content: SheetContent, photo_url: Callable[[str], str], fit: Fit | N
         "thirds": "thirds" if all((content.baskets, content.milk, content.after_use)) else "halves",
         "shown": _batches([mark for mark in placed if mark.photo], _marks_in_a_row(content)),
         "told": [mark for mark in placed if not mark.photo],
+        "film_qr": qr(content.film) if content.film else "",
         "qr": qr(content.buyer_address) if content.buyer_address else "",
         "address_lines": _address_lines(content.buyer_address) if content.buyer_address else [],
         "received": _columns(content.received),

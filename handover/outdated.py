@@ -39,6 +39,9 @@ def outdated(job: Job, sheet: Sheet) -> str:
     reservation = compose.standing_reservation(job)
     if reservation is not None and reservation.language != printed.language:
         changed.append("the language the buyer reads")
+    # A film made after issuing, as most are, asks for nothing.
+    if printed.film and (now.film is None or now.film.full != printed.film.full):
+        changed.append("the film")
     if not changed:
         return ""
     return f"Sheet {sheet.number} does not say what is so today: {', '.join(changed)}. Issue the next one."

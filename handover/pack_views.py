@@ -8,7 +8,7 @@ from django.urls import reverse
 from django.views.decorators.http import require_http_methods, require_POST, require_safe
 
 from handover import pack_card, packing
-from handover.counter_forms import BoxPhotoForm, PackForm, UnpackForm
+from handover.counter_forms import BoxPhotoForm, PackForm, TrackForm, UnpackForm
 from handover.models import Packed
 from handover.tag_views import pdf_answer
 from intake import uploads
@@ -48,6 +48,20 @@ def box_photo_add(request: HttpRequest, name: str) -> HttpResponse:
         form,
         do=lambda act: packing.add_box_photos(act, job, form.photos_kept),
         to=_url(name) + "#photos",
+        page=lambda f, status: _page(request, job, f, status),
+    )
+
+
+@require_POST
+def pack_track(request: HttpRequest, name: str) -> HttpResponse:
+    """Keep the carrier's number."""
+    job = http.job_of(name)
+    form = TrackForm(request.POST)
+    return http.answer(
+        request,
+        form,
+        do=lambda act: packing.track(act, job, form.values["tracking"]),
+        to=_url(name) + "#packed",
         page=lambda f, status: _page(request, job, f, status),
     )
 
@@ -98,10 +112,9 @@ def _form(job: Job, data: Any = None) -> PackForm:
 def _initial(row: Packed, parts: list[str]) -> dict[str, Any]:
     """Packed anew, what was said of each part is offered again; whether it is drained is looked at each time."""
     said = dict(row.wraps)
-    same = ("weight_kg", "carrier", "insured_minor", "tracking")
-    drained = {"boilers_drained": row.boilers_drained, "tank_drained": row.tank_drained} if row.job.closed_at else {}
+    same = ("weight_kg", "carrier", "insured_minor")
     wraps = {f"wrap_{number}": said.get(part, "") for number, part in enumerate(parts)}
-    return {name: getattr(row, name) for name in same} | drained | wraps
+    return {name: getattr(row, name) for name in same} | wraps
 
 
 def _page(request: HttpRequest, job: Job, pressed: ActForm | None = None, status: int = 200) -> HttpResponse:
@@ -117,6 +130,7 @@ def _page(request: HttpRequest, job: Job, pressed: ActForm | None = None, status
         "photos": [photo_row(photo) for photo in packing.photos(job)],
         "pack_form": pressed if isinstance(pressed, PackForm) else _form(job),
         "photo_form": pressed if isinstance(pressed, BoxPhotoForm) else BoxPhotoForm(),
+        "track_form": pressed if isinstance(pressed, TrackForm) else TrackForm(),
         "unpack_form": pressed if isinstance(pressed, UnpackForm) else UnpackForm(),
         "form": pressed,
     }

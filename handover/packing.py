@@ -1,8 +1,9 @@
 """Packing for a carrier: drained, wrapped, weighed, photographed; also what is missing before it may go."""
 
 from collections.abc import Collection
-from dataclasses import dataclass
+from dataclasses import asdict, dataclass, fields
 from decimal import Decimal
+from typing import Any
 
 from handover.models import Packed, Received, Reservation
 from handover.words import GoesBy
@@ -26,7 +27,7 @@ class NewPack:
     weight_kg: Decimal
     insured_minor: int | None
     carrier: str
-    tracking: str
+    tracking: str = ""
 
 
 def standing(job: Job) -> Packed | None:
@@ -47,54 +48,49 @@ def parts(job: Job) -> list[str]:
 
 
 def pack(act: Act, job: Job, new: NewPack) -> JournalEntry:
-    """Keep how it was packed; the newest counts. After it has left only the tracking number may change.
+    """Keep how it was packed; the newest counts.
 
-    :raises Refused: before the goods were counted, or with water in it
+    :raises Refused: before the goods were counted, with water in it, or once it has left
     """
     with acts.once(act):
-        before = standing(job)
-        if job.closed_at is not None and not (before and _same_pack(before, new)):
-            raise Refused("It has left: only the tracking number can be added now.", field="tracking")
+        _refuse_gone(job)
         if not parts(job):
             raise Refused("Count what goes with the machine first: each part is wrapped.")
         if holds_water(job) and not (new.boilers_drained and new.tank_drained):
             raise Refused("Drain boilers and tank first: what stays inside freezes on the way.")
-        row = _write(act, job, new)
+        row = Packed.objects.create(job=job, **asdict(new), by=act.by, at=act.at)
         return acts.write(act, "pack", f"{row}, {row.weight_kg.normalize():f} kg", row, job=job)
 
 
-def _same_pack(row: Packed, new: NewPack) -> bool:
-    names = ("boilers_drained", "tank_drained", "wraps", "weight_kg", "insured_minor", "carrier")
-    return all(getattr(row, name) == getattr(new, name) for name in names)
-
-
-def _write(act: Act, job: Job, new: NewPack) -> Packed:
-    return Packed.objects.create(
-        job=job,
-        boilers_drained=new.boilers_drained,
-        tank_drained=new.tank_drained,
-        wraps=new.wraps,
-        weight_kg=new.weight_kg,
-        insured_minor=new.insured_minor,
-        carrier=new.carrier,
-        tracking=new.tracking,
-        by=act.by,
-        at=act.at,
-    )
+def track(act: Act, job: Job, tracking: str) -> JournalEntry:
+    """Keep the carrier's number, also after it has left. :raises Refused: before it is packed"""
+    with acts.once(act):
+        row = standing(job)
+        if row is None:
+            raise Refused("It is not packed.")
+        again = Packed.objects.create(**_same(row) | {"tracking": tracking}, by=act.by, at=act.at)
+        return acts.write(act, "track", "Kept the carrier's tracking number", again, job=job)
 
 
 def unpack(act: Act, row: Packed) -> JournalEntry:
     """Take packing back: the box was opened again. :raises Refused: once it has left, or when packed anew since."""
     with acts.once(act):
-        if row.job.closed_at is not None:
-            raise Refused("It has left: how it was packed stays as it was.")
+        _refuse_gone(row.job)
         now = standing(row.job)
         if now is None or now.pk != row.pk:
             raise Refused("It was packed anew or unpacked since.")
-        wrapped = ("boilers_drained", "tank_drained", "wraps", "weight_kg", "insured_minor", "carrier", "tracking")
-        same = {name: getattr(row, name) for name in wrapped}
-        Packed.objects.create(**same, job=row.job, taken_back=True, by=act.by, at=act.at)
+        Packed.objects.create(**_same(row), taken_back=True, by=act.by, at=act.at)
         return acts.write(act, "unpack", "Unpacked it again", row, job=row.job)
+
+
+def _refuse_gone(job: Job) -> None:
+    if job.closed_at is not None:
+        raise Refused("It has left: how it was packed stays as it was.")
+
+
+def _same(row: Packed) -> dict[str, Any]:
+    names = [each.name for each in fields(NewPack)]
+    return {"job": row.job} | {name: getattr(row, name) for name in names}
 
 
 def photos(job: Job) -> list[Photo]:

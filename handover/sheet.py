@@ -294,6 +294,7 @@ class SheetContent:
     condition: Condition | None = None
     warranty: tuple[Run, ...] = ()
     buyer_address: BuyerAddress | None = None
+    film: BuyerAddress | None = field(default=None, metadata=snapshot.ADDED)  # where it is shown on film, and what
     received: tuple[str, ...] = ()
     defects: Defects | None = None
     signatures: tuple[str, ...] = ()

@@ -63,6 +63,7 @@ urlpatterns = [
     path(MACHINE + "film/take-back/", cue_views.film_take_back, name="film_take_back"),
     path(MACHINE + "pack/", pack_views.pack, name="pack"),
     path(MACHINE + "pack/photos/", pack_views.box_photo_add, name="box_photo_add"),
+    path(MACHINE + "pack/tracking/", pack_views.pack_track, name="pack_track"),
     path(MACHINE + "pack/unpack/", pack_views.unpack, name="unpack"),
     path(MACHINE + "pack-card.pdf", pack_views.pack_card_pdf, name="pack_card_pdf"),
     path(MACHINE + "sheet/", views.sheet_preview, name="sheet_preview"),

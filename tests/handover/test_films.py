@@ -11,7 +11,9 @@ from django.utils import timezone, translation
 from demo_fixtures import scenario
 from handover import buyer_links, films, services
 from handover.counter_forms import FilmForm
-from handover.models import Film
+from handover.models import Film, Sheet
+from handover.outdated import outdated
+from handover.sheet import SheetContent
 from intake.photos import open_photo
 from tests.factories import JobFactory, UserFactory
 from tests.house import NOW
@@ -190,6 +192,20 @@ def test_the_buyers_page_leads_to_the_film_until_it_is_taken_back(demo_ready, cl
     assert "A film of this machine shows: filling it and switching it on, pouring a coffee." in shown
     films.take_back(act(at=NOW), films.standing(demo_ready))
     assert ADDRESS not in client.get(page).content.decode()
+
+
+def test_a_sheet_whose_film_was_taken_back_or_replaced_asks_for_the_next_one(demo_ready, act, owner):
+    services.issue(act(at=NOW), demo_ready, photo=open_photo)
+    keep(act, demo_ready, at=NOW)
+    assert outdated(demo_ready, Sheet.objects.latest("number")) == ""  # a film made since asks for nothing
+
+    services.issue(act(at=NOW), demo_ready, photo=open_photo)
+    sheet = Sheet.objects.latest("number")
+    assert SheetContent.from_json(sheet.content).film.full == ADDRESS
+    assert outdated(demo_ready, sheet) == ""
+    films.take_back(act(at=NOW), films.standing(demo_ready))
+
+    assert outdated(demo_ready, sheet) == "Sheet 2 does not say what is so today: the film. Issue the next one."
 
 
 def test_nobody_outside_keeps_a_film(job):

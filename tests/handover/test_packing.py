@@ -5,7 +5,9 @@ from decimal import Decimal
 
 import pytest
 from django.core.files.uploadedfile import SimpleUploadedFile
+from django.db import connection
 from django.test import Client
+from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from pypdf import PdfReader
 
@@ -59,7 +61,7 @@ def url(name, job):
 def pressed(**changes):
     values = {
         "boilers_drained": "on", "tank_drained": "on", "wrap_0": "cloth, in the tray", "wrap_1": "in the handle",
-        "weight_kg": "19,5", "carrier": "Hollow Way Parcels", "insured_minor": "520", "tracking": "",
+        "weight_kg": "19,5", "carrier": "Hollow Way Parcels", "insured_minor": "520",
     }  # fmt: skip
     return {name: value for name, value in (values | changes).items() if value is not None}
 
@@ -101,17 +103,30 @@ def test_packed_twice_with_one_form_is_one_row_and_unpacking_takes_it_back(act, 
         packing.unpack(act(), Packed.objects.order_by("pk").first())
 
 
-def test_after_it_has_left_only_the_tracking_number_is_added(act, counted):
+def test_after_it_has_left_only_the_tracking_number_is_kept(act, client_in, counted):
     packing.pack(act(), counted, new())
     core.close_job(act(), counted, ClosedAs.SOLD_PROVED)
 
-    with pytest.raises(Refused, match="only the tracking number"):
-        packing.pack(act(), counted, new(weight_kg=Decimal(12)))
-    packing.pack(act(), counted, new(tracking="HW 5512 9"))
+    kept = client_in.post(url("pack_track", counted), {"tracking": "HW 5512 9"})
 
-    assert packing.standing(counted).tracking == "HW 5512 9"
+    row = packing.standing(counted)
+    assert kept.status_code == 302
+    assert (row.tracking, row.weight_kg, row.wraps) == ("HW 5512 9", Decimal("19.5"), new().wraps)
+    assert "It is packed" not in client_in.get(url("pack", counted)).content.decode()
     with pytest.raises(Refused, match="It has left"):
-        packing.unpack(act(), packing.standing(counted))
+        packing.pack(act(), counted, new(weight_kg=Decimal(12)))
+    with pytest.raises(Refused, match="It has left"):
+        packing.unpack(act(), row)
+
+
+def test_no_number_without_a_box_and_none_empty(client_in, counted, act):
+    assert "It is not packed." in client_in.post(url("pack_track", counted), {"tracking": "1"}).content.decode()
+    packing.pack(act(), counted, new())
+
+    refused = client_in.post(url("pack_track", counted), {"tracking": " "})
+
+    assert refused.status_code == 422
+    assert "Type the number the carrier gave." in refused.content.decode()
 
 
 def test_what_is_missing_before_the_carrier_comes(act, client_in, counted):
@@ -151,7 +166,7 @@ def test_the_page_takes_a_packed_machine_and_prints_its_card(client_in, counted)
     assert (row.weight_kg, row.insured_minor, row.wraps) == (Decimal("19.5"), 52000, new().wraps)
     page = client_in.get(url("pack", counted)).content.decode()
     assert "Print the pack card" in page
-    assert "Add the tracking number" in page
+    assert "Keep the number" in page
 
 
 def test_pressed_too_early_each_gap_has_its_sentence_and_nothing_typed_is_lost(client_in, counted):
@@ -196,6 +211,18 @@ def test_the_card_in_the_box_says_what_is_in_it_and_names_neither_buyer_nor_wort
         assert said in text or said.replace("\u00a0", " ") in text, said
     assert "520" not in text
     assert len(PdfReader(io.BytesIO(answer.content)).pages) == 1
+
+
+def test_thirty_parts_cost_the_page_no_more_queries_than_one(act, client_in, job):
+    def queries(count):
+        parts = [f"part {number}" for number in range(count)]
+        services.receive(act(), job, lines=parts)
+        packing.pack(act(), job, new(wraps=[[part, "paper"] for part in parts]))
+        with CaptureQueriesContext(connection) as asked:
+            client_in.get(url("pack", job))
+        return len(asked)
+
+    assert queries(30) == queries(1)
 
 
 def test_the_card_wants_a_packed_machine_and_a_signed_in_person(client_in, counted, act):

@@ -28,6 +28,7 @@ LEFT_OUT = {
     "tags_pdf",
     "do_not_use_pdf",
     "place_tag_pdf",
+    "pack_card_pdf",
     "test_report_pdf",
     "past_template",
 }
