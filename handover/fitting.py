@@ -6,11 +6,13 @@ and settings stay at 12. Page 2 only moves closer: what does not fit there, mark
 
 from dataclasses import dataclass, replace
 
+from handover import estimate
 from handover.sheet import PrintSize, SheetContent
 
 MARKS_ON_PAGE_TWO = 3
 CLOSEST = 4  # of page 1: 1 closer lines, 2 and 3 the everyday part at 11 and 10.5 pt, 4 the steps at 11 too
 CLOSE = 1  # of page 2: closer lines
+GUESS = 10  # points that a reckoned height may be too high; drawn sheets were within 17
 
 
 @dataclass(frozen=True, slots=True)
@@ -25,11 +27,21 @@ class Fit:
 
 
 def first(content: SheetContent) -> Fit:
-    """Return the first way to try."""
+    """Return the first way to try: the widest that should fit by its words. A guess that is too wide is tried again."""
     if content.size is PrintSize.LARGE:
         return Fit(flows=True)
     marks = content.condition.marks if content.condition else ()
-    return Fit(apart=sum(1 for mark in marks if mark.photo_sha) > MARKS_ON_PAGE_TWO)
+    closest = (level for level in range(CLOSEST) if estimate.counter(content, level) < _room(content))
+    counter = next(closest, CLOSEST)
+    if sum(1 for mark in marks if mark.photo_sha) > MARKS_ON_PAGE_TWO:
+        return Fit(counter, apart=True)
+    ways = (Fit(counter), Fit(counter, CLOSE), Fit(counter, CLOSE, more=False))
+    fits = (way for way in ways if estimate.drawer(content, way.drawer, more=way.more) < _room(content))
+    return next(fits, Fit(counter, CLOSE, more=False))
+
+
+def _room(content: SheetContent) -> int:
+    return estimate.LIVE[content.paper] + GUESS
 
 
 def next_try(fit: Fit, content: SheetContent, drawer_at: int, pages: int) -> Fit | None:
