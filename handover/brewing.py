@@ -32,7 +32,7 @@ class Brewing:
     @property
     def button(self) -> ProvedButton | None:
         """The proved button of the coffee: the one nearest to the recipe's cup, or none."""
-        if self.recipe is None:
+        if self.recipe is None or not self.buttons:
             return None
         yield_g, labels = self.recipe.yield_g, set(self.coffee_labels)
         own = [each for each in self.buttons if each.name in labels]

@@ -79,7 +79,7 @@ def _photo(number: int) -> bytes:
     return kept.getvalue()
 
 
-PHOTOS = {hashlib.sha256(data).hexdigest(): data for data in map(_photo, range(1, 13))}
+PHOTOS = {hashlib.sha256(data).hexdigest(): data for data in map(_photo, range(1, 31))}
 SHAS = tuple(PHOTOS)
 
 
