@@ -14,7 +14,9 @@ from demo_fixtures.heron import at_prove, ready_to_hand_over
 from demo_fixtures.machines import at_clean, at_intake, at_mend, at_price, came_back
 from demo_fixtures.sightings import sightings
 from demo_fixtures.steps_sale import sell_beside, send_to_read
+from handover import consents, contacts
 from handover.pdf import PdfUnavailable
+from handover.words_after import ConsentHow, ContactHow, ContactWith
 from workshop.bench.services import own_limits
 from workshop.bench.words import OwnMeasure
 from workshop.core import services
@@ -61,8 +63,25 @@ def lay(now: datetime) -> Job:
     except Refused as refused:  # nothing is handed over without a sheet, so here nothing came back either
         if not isinstance(refused.__cause__, PdfUnavailable):
             raise
+    asked_about(demo, ready)
     sightings(demo)
     return ready
+
+
+def asked_about(demo: Demo, job: Job) -> None:
+    """What the buyer of the reserved machine asked by phone, and that they agreed to care reminders."""
+    note = contacts.NewNote(
+        ContactHow.CALL,
+        ContactWith.BUYER,
+        demo.day(2),
+        "Will it fit under a shelf of 42 cm?",
+        "Yes, it is 39 cm high with the cup tray. Leave room to fill the tank.",
+    )
+    contacts.keep(demo.act(2, demo.owner), job, note)
+    buyer = contacts.buyer_of(job)
+    if buyer is not None:
+        agreed = consents.NewConsent("m.tolland@example.com", demo.day(2), ConsentHow.SPOKEN)
+        consents.record(demo.act(2, demo.owner), job, buyer, agreed)
 
 
 def _fill_drawer(act: Act) -> None:

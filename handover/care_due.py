@@ -14,6 +14,7 @@ from handover.sheet import SheetContent
 from handover.words_after import ReminderState
 from workshop.core.models import Job, Person, Shop
 from workshop.core.templatetags.measures import short_day
+from workshop.core.words import ClosedAs
 from workshop.pricing.models import Sale
 
 DAYS_AHEAD = 6  # today and six days more, and what fell due since Monday. House policy.
@@ -50,12 +51,19 @@ class Due:
         return f"{self.job.machine.slug}-{self.due_on:%Y-%m-%d}"
 
 
-def dates(today: date) -> "QuerySet[CareDate]":
-    """Return what falls due from this Monday to six days ahead, of machines that are with their buyers."""
+def with_buyers() -> "QuerySet[CareDate]":
+    """Return the dates of machines that are with their buyers: not here just now, nor kept after coming back."""
     here = Job.objects.open().filter(machine=OuterRef("job__machine"))
+    ours_again = Job.objects.filter(first_job=OuterRef("job"), closed_at__isnull=False)
+    ours_again = ours_again.exclude(closed_as=ClosedAs.GIVEN_BACK)
+    rows = CareDate.objects.filter(~Exists(here), ~Exists(ours_again))
+    return rows.select_related("job__machine").order_by("due_on", "job_id", "pk")
+
+
+def dates(today: date) -> "QuerySet[CareDate]":
+    """Return what falls due from this Monday to six days ahead."""
     monday = today - timedelta(days=today.weekday())
-    week = CareDate.objects.filter(due_on__range=(monday, today + timedelta(days=DAYS_AHEAD)))
-    return week.filter(~Exists(here)).select_related("job__machine").order_by("due_on", "job_id", "pk")
+    return with_buyers().filter(due_on__range=(monday, today + timedelta(days=DAYS_AHEAD)))
 
 
 def this_week(today: date) -> list[Due]:
@@ -110,9 +118,8 @@ class _Read:
 
 
 def one(job: Job, due_on: date) -> Due | None:
-    """Return the care of one machine on one day; None where nothing falls due then."""
-    rows = CareDate.objects.filter(job=job, due_on=due_on).select_related("job__machine").order_by("pk")
-    return next(iter(of_dates(rows)), None)
+    """Return the care of one machine on one day; None where nothing falls due then, or it is not with its buyer."""
+    return next(iter(of_dates(with_buyers().filter(job=job, due_on=due_on))), None)
 
 
 def state_words(due: Due) -> str:

@@ -6,6 +6,8 @@ from urllib.parse import urlsplit
 from django.conf import settings
 from django.core.mail import EmailMessage, get_connection
 
+from workshop.core.words import full_stop
+
 
 class NotSent(Exception):
     """It certainly did not go out. `again`: another try may help; `why`: a reason without the address."""
@@ -63,11 +65,12 @@ def _again(code: int) -> bool:
 
 def _said(code: int, words: bytes | str, to: str) -> str:
     text = words.decode("utf-8", "replace") if isinstance(words, bytes) else words
-    return f"The mail server said {code}: {text.replace(to, 'the address')}"[:200]
+    return f"The mail server said {code}: {full_stop(text.replace(to, 'the address')[:160])}"
 
 
 def _reason(error: Exception) -> str:
-    return (str(error) or type(error).__name__)[:120]
+    words = getattr(error, "strerror", None) or str(error) or type(error).__name__
+    return full_stop(str(words)[:120])
 
 
 def _close(server: object) -> None:

@@ -94,9 +94,7 @@ def _deliver(row: CareReminder) -> None:
     """Send it, if it may still go at this moment. :raises NotSent: when it may not, or did not"""
     due = care_due.one(row.job, row.due_on)
     if due is None or due.buyer is None or not consents.stands(due.buyer):
-        raise _Dropped(NOT_AGREED if due else "The care of that day has changed.")
-    if Job.objects.open().filter(machine=row.job.machine_id).exists():
-        raise _Dropped("The machine is with us just now.")
+        raise _Dropped(NOT_AGREED if due else "The machine is not with its buyer, or its care has changed.")
     text = f"{due.words.text}\n\n{care_words.why_you_get_this(due.words.language)}\n"
     mail.send(to=due.buyer.email, subject=due.words.subject, text=text, number=row.pk)
 

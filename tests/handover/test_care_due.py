@@ -110,6 +110,22 @@ def test_a_machine_that_is_here_is_not_on_the_list(demo, sold):
     assert care_due.this_week(NOW.date()) == []
 
 
+@pytest.mark.parametrize(("ended", "listed"), [("GIVEN_BACK", True), ("KEPT", False), ("STRIPPED", False)])
+def test_after_a_return_only_what_went_home_is_on_the_list(demo, sold, ended, listed):
+    returns.open_return(demo.act(0), sold, returns.NewReturn("drips"))
+    Job.objects.filter(first_job=sold).update(closed_at=NOW, closed_by=demo.owner, closed_as=ended)
+    assert bool(care_due.this_week(NOW.date())) == listed
+
+
+def test_one_that_waits_is_not_sent_while_its_machine_is_here(demo, sold, server):
+    agree(demo, sold)
+    reminders.queue(demo.act(0), NOW.date())
+    returns.open_return(demo.act(0), sold, returns.NewReturn("drips"))
+    reminders.send_queued(NOW)
+    assert CareReminder.objects.get().state == "DROPPED"
+    assert outbox.outbox == []
+
+
 def test_undoing_the_handing_over_takes_the_dates_up(demo, sold):
     row = HandedOver.objects.get()
     HandedOver.objects.update(at=NOW)
@@ -208,7 +224,7 @@ def test_a_server_that_refuses_once_gets_it_again_after_a_wait_and_never_a_third
         reminders.send_queued(NOW)
         row = CareReminder.objects.get()
         assert (row.state, row.tries, row.next_try_at) == ("QUEUED", 1, NOW + timedelta(minutes=5))
-        assert row.why == "The mail server said 451: come back later, the address"
+        assert row.why == "The mail server said 451: come back later, the address."
         assert "said 451" in ana.get(reverse("handover:care_due")).content.decode()
 
         assert reminders.send_queued(NOW + timedelta(minutes=4)) == []

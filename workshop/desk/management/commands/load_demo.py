@@ -12,7 +12,6 @@ from handover.models import Sheet
 from intake.photos import open_photo
 from workshop.core.acts import Act, Refused
 from workshop.core.models import Job, User
-from workshop.desk import find
 
 
 class Command(BaseCommand):
@@ -33,7 +32,6 @@ class Command(BaseCommand):
         else:
             with transaction.atomic():
                 job = scenario.lay(timezone.now())
-                find.rebuild()  # the return is a plain row: no service indexed it
             self._issue(job)
         sheet = Sheet.objects.order_by("-number").first()
         if sheet is not None:
