@@ -162,7 +162,7 @@ def as_asked(token: str) -> str:
 
 def opened(token: str, today: date) -> BuyerLink | None:
     """Return the page behind a token, or nothing: unknown, withdrawn, expired and impossible ones cost the same."""
-    rows = BuyerLink.objects.select_related("sheet", "job__machine")
+    rows = BuyerLink.objects.select_related("sheet", "job__machine__notes")
     return rows.filter(token=as_asked(token), withdrawn_at__isnull=True, expires_on__gte=today).first()
 
 

@@ -10,9 +10,10 @@ from typing import Any
 
 from django.http import Http404
 from django.urls import reverse
-from django.utils import timezone
+from django.utils import timezone, translation
 
-from handover import buyer_address, care_file, films, layout, record_file
+from handover import answers, buyer_address, care_file, films, layout, ours, record_file, wording
+from handover.blocks import BlockName
 from handover.models import BuyerLink, HandedOver
 from handover.sheet import CareRow, MarkShown, SheetContent, say_date
 from workshop.core.models import Shop
@@ -68,7 +69,19 @@ def page(link: BuyerLink, content: SheetContent, today: date) -> dict[str, Any]:
         "last_day": say_date(link.expires_on),
         "film": films.shown(films.standing(link.job)),
         "record": reverse("handover:buyer_record", args=[link.token]) if record_file.is_with(link.sheet) else "",
+        **_words(link, content.language),
     }
+
+
+def _words(link: BuyerLink, language: str) -> dict[str, Any]:
+    """Return what the page says in today's words, not the sheet's: it outlives opening hours and answers."""
+    own = wording.of(language)
+    with translation.override(language):
+        return {
+            "first": own.text(BlockName.FIRST, ours.first()),
+            "call": own.text(BlockName.CALL, ours.call()),
+            "answers": answers.shown(link.job.machine.notes, language),
+        }
 
 
 def counts_from(link: BuyerLink, content: SheetContent) -> date | None:

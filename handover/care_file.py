@@ -4,7 +4,7 @@ The same content gives the same bytes: the time stamp is the sheet's day, the id
 so that a later sheet of the same machine moves the dates that stand in a calendar and never doubles them.
 """
 
-from datetime import UTC, date, datetime, time
+from datetime import UTC, date, datetime, time, timedelta
 from uuid import NAMESPACE_URL, uuid5
 
 from django.utils import translation
@@ -36,6 +36,8 @@ def _written(content: SheetContent, rows: list[CareRow], start: date) -> bytes:
     file.add("version", "2.0")
     file.add("method", "PUBLISH")
     file.add("x-wr-calname", _("Care of %(name)s") % {"name": content.name})
+    # A calendar that follows the address looks again once a day (RFC 7986, 5.7): dates move with the next sheet.
+    file.add("refresh-interval", timedelta(days=1), parameters={"value": "DURATION"})
     for row in rows:
         file.add_component(_event(content, row, start))
     data: bytes = file.to_ical()

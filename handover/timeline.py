@@ -27,6 +27,7 @@ class Line:
     waits: bool = False
     links: list[tuple[str, str]] = field(default_factory=list)  # address, words
     note_pk: int | None = None  # a note that can be taken back
+    answer_url: str = ""  # makes what was asked and answered an answer on the buyer's page; for the owner
 
 
 @dataclass(frozen=True, slots=True)
@@ -82,11 +83,19 @@ def _message(job: Job, row: BuyerMessage) -> Line:
     who = f"The buyer wrote, {short_day(row.at)}."
     if newest and answered:
         who = f"{who} {newest.by} answered, {short_day(newest.at)}."
-    return Line(row.at, *glyph, f"{row}, {row.since_words}", row.words, answered, who, not answered, links)
+    make = _make("message", row.pk) if answered else ""
+    what = f"{row}, {row.since_words}"
+    return Line(row.at, *glyph, what, row.words, answered, who, not answered, links, answer_url=make)
 
 
 def _note(row: ContactNote) -> Line:
     at = timezone.make_aware(datetime.combine(row.happened_on, time(23, 59)))
     who = f"{short_day(row.happened_on)}, noted by {row.by}."
     glyph = "full" if row.answered else "half"
-    return Line(min(at, row.at), glyph, "", str(row), row.asked, row.answered, who, note_pk=row.pk)
+    make = _make("note", row.pk) if row.answered else ""
+    what, when = str(row), min(at, row.at)
+    return Line(when, glyph, "", what, row.asked, row.answered, who, note_pk=row.pk, answer_url=make)
+
+
+def _make(what: str, pk: int) -> str:
+    return f"{reverse('handover:answer_add')}?{what}={pk}"

@@ -1,6 +1,17 @@
 """What handing over can take back, by the verb of the journal entry."""
 
-from handover import buyer_links, distance, endings, films, messages, packing, services, told_links, undo_after
+from handover import (
+    buyer_links,
+    distance,
+    endings,
+    films,
+    messages,
+    packing,
+    services,
+    told_links,
+    undo_after,
+    undo_wording,
+)
 from handover.models import (
     BuyerLink,
     BuyerMessage,
@@ -78,6 +89,7 @@ def _distance(act: Act, entry: JournalEntry) -> JournalEntry:
 
 UNDO: dict[str, Undo] = {
     **undo_after.UNDO,
+    **undo_wording.UNDO,
     "answer_buyer": _answered,
     "hand_over": _hand_over,
     "keep_film": _film,

@@ -3,6 +3,7 @@
 from django.urls import path, re_path
 
 from handover import (
+    answer_views,
     buyer_views,
     care_views,
     contact_views,
@@ -17,6 +18,7 @@ from handover import (
     told_views,
     views,
     views_untested,
+    wording_views,
 )
 
 app_name = "handover"
@@ -37,6 +39,14 @@ urlpatterns = [
     path(READ + "mark-<int:number>.jpg", told_views.told_photo, name="told_photo"),
     path("t/<str:token>", told_views.told_page_typed, name="told_page_typed"),
     re_path(r"^t/[\s\S]*$", told_views.told_nothing, name="told_nothing"),
+    path("our-workshop/wording/", wording_views.wordings, name="wordings"),
+    path("our-workshop/wording/<str:block>/<str:language>/", wording_views.wording_edit, name="wording_edit"),
+    path("our-workshop/wording/<str:block>/<str:language>/ours/", wording_views.wording_back, name="wording_back"),
+    path("our-workshop/answers/", answer_views.answers_list, name="answers_list"),
+    path("our-workshop/answers/add/", answer_views.answer_add, name="answer_add"),
+    path("our-workshop/answers/<int:pk>/", answer_views.answer_edit, name="answer_edit"),
+    path("our-workshop/answers/<str:code>/<str:language>/", answer_views.answer_ours, name="answer_ours"),
+    path("our-workshop/answers/<str:code>/<str:language>/ours/", answer_views.answer_back, name="answer_back"),
     path("tags/", tag_views.tags, name="tags"),
     path("tags/sheet.pdf", tag_views.tags_pdf, name="tags_pdf"),
     path("places/<int:pk>/tag.pdf", tag_views.place_tag_pdf, name="place_tag_pdf"),

@@ -11,6 +11,7 @@ from handover.models.packs import Packed
 from handover.models.records import MachineRecord
 from handover.models.sheets import HandedOver, Sheet
 from handover.models.told_links import ToldLink
+from handover.models.wording import HelpAnswer, WordingBlock
 
 __all__ = [
     "BuyerAnswer",
@@ -24,6 +25,7 @@ __all__ = [
     "DistanceNote",
     "Film",
     "HandedOver",
+    "HelpAnswer",
     "MachineRecord",
     "NewSince",
     "Packed",
@@ -32,4 +34,5 @@ __all__ = [
     "Sheet",
     "Told",
     "ToldLink",
+    "WordingBlock",
 ]

@@ -5,6 +5,7 @@ from dataclasses import replace
 from datetime import date, datetime, time, timedelta
 
 import pytest
+import vobject
 from dateutil.rrule import rrulestr
 
 from handover import care_file
@@ -47,6 +48,28 @@ def test_each_event_falls_on_the_dates_of_the_paper_for_ten_years(content):
         told = [moment.date() for moment in rule.between(BEGUN, BEGUN + timedelta(days=3653), inc=True)]
         assert say_short(told[0]).replace("\u00a0", " ") == row.first
         assert told == list(occurrences(row.every_days, START, len(told)))
+
+
+MONTH_ENDS = [date(2027, 1, 28), date(2027, 1, 29), date(2027, 1, 30), date(2027, 8, 31), date(2028, 2, 29)]
+
+
+@pytest.mark.parametrize("start", MONTH_ENDS, ids=str)
+def test_another_library_reads_the_whole_file_and_finds_the_same_ten_years(content, start):
+    calendar = vobject.readOne(care_file.of(content, start).decode())
+    assert calendar.validate(raiseException=True)
+    assert str(calendar.method.value) == "PUBLISH"
+
+    for event, row in zip(calendar.vevent_list, ROWS, strict=True):
+        until = datetime.combine(start, time()) + timedelta(days=3653)
+        told = [moment.date() for moment in event.getrruleset(addRDate=True).between(BEGUN - timedelta(800), until)]
+        assert told == list(occurrences(row.every_days, start, len(told)))
+        assert len(told) >= 9
+        assert row.why.split(".")[0] in event.description.value
+
+
+def test_a_calendar_that_follows_looks_again_each_day(content):
+    # RFC 7986, 5.7: the value type must be said
+    assert b"\r\nREFRESH-INTERVAL;VALUE=DURATION:P1D\r\n" in care_file.of(content, START)
 
 
 def test_all_day_no_alarm_and_not_busy(content):

@@ -162,6 +162,23 @@ class Outcome(models.TextChoices):
     NOT_POSSIBLE = "NOT_POSSIBLE", "not possible"
 
 
+class CareWord(models.TextChoices):
+    """The care tasks by their short names, as a maker's own intervals are typed in the model notes."""
+
+    DESCALE = "DESCALE", "Descale"
+    CHANGE_FILTER = "CHANGE_FILTER", "Change the filter"
+    CHANGE_GASKET = "CHANGE_GASKET", "Change the group seal"
+    SOAK_SCREEN = "SOAK_SCREEN", "Soak the screen"
+    DETERGENT_BACKFLUSH = "DETERGENT_BACKFLUSH", "Backflush with detergent"
+    PLAIN_BACKFLUSH = "PLAIN_BACKFLUSH", "Backflush with water"
+    BOILER_WATER = "BOILER_WATER", "Renew the boiler's water"
+    BRUSH_GRINDER = "BRUSH_GRINDER", "Brush out the grinder"
+    RINSE_HANDLE = "RINSE_HANDLE", "Rinse the handle"
+    FLUSH_GROUP = "FLUSH_GROUP", "Flush the group"
+    WIPE_WAND = "WIPE_WAND", "Wipe the wand"
+    STOOD_A_WEEK = "STOOD_A_WEEK", "Stood a week"
+
+
 def full_stop(words: str) -> str:
     """End a sentence once: what people typed may bring its own full stop."""
     return words if words.endswith((".", "!", "?")) else f"{words}."

@@ -6,7 +6,7 @@ import pytest
 from hypothesis import given
 from hypothesis import strategies as st
 
-from workshop.trade.care.spans import SpanUnit, add_months, after, month_days, neat_days, span
+from workshop.trade.care.spans import SpanUnit, add_months, after, month_days, neat_days, read_days, span
 
 DAYS = st.integers(1, 2000)
 
@@ -106,3 +106,26 @@ def test_repeats_count_from_the_start_not_from_the_short_month():
     step = span(30)
     found = [after(date(2028, 1, 31), step, times) for times in (1, 2, 3)]
     assert found == [date(2028, 2, 29), date(2028, 3, 31), date(2028, 4, 30)]
+
+
+@pytest.mark.parametrize(
+    ("words", "days"),
+    [("3 months", 91), ("every week", 7), ("Every 6 Weeks", 42), ("90 days", 90), ("1 year", 365), ("day", 1),
+     ("2years", 730), ("10 years", 3652)],
+)  # fmt: skip
+def test_a_manuals_repeat_is_read(words, days):
+    assert read_days(words) == days
+
+
+@pytest.mark.parametrize(
+    "words", ["", "often", "3", "-1 weeks", "0 days", "11 years", "1.5 weeks", "9999 months", "٣ days x"]
+)
+def test_what_is_no_repeat_is_refused_with_a_sentence(words):
+    with pytest.raises(ValueError, match=r"Say it like|between one day"):
+        read_days(words)
+
+
+@given(st.integers(1, 3652))
+def test_a_repeat_is_read_back_as_it_is_said(days):
+    # 90 days are said as 3 months, which are 91 days: what is said stays the same
+    assert span(read_days(span(days).then_words)).then_words == span(days).then_words

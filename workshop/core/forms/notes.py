@@ -7,7 +7,7 @@ from django import forms
 from workshop.core.forms.base import VersionedForm
 from workshop.core.forms.numbers import MeasureField
 from workshop.core.models import ModelNotes
-from workshop.core.words import Kind, Metal, Pump
+from workshop.core.words import CareWord, Kind, Metal, Pump
 from workshop.trade import scales
 from workshop.trade.safety.electrical import ApplianceClass
 from workshop.trade.scales import ScaleKind
@@ -146,6 +146,10 @@ class ModelNotesForm(VersionedForm):
     )
     seals_text = _lines("Seals", "One a line: name | wears or inside | size. Start the group seal with 'Group'.")
     safety_text = _lines("Cut-outs and safety valves", "One a line: name | rating")
+    care_text = _lines(
+        "Care by the maker's manual",
+        f"One a line, in place of our interval: Descale | 3 months. Tasks: {', '.join(CareWord.labels)}.",
+    )
     note = _lines("Notes", "Faults it usually has, what to look at")
 
     def clean(self) -> dict[str, Any]:

@@ -7,15 +7,18 @@ from workshop.core import acts, search
 from workshop.core.acts import Act, Refused, plain
 from workshop.core.defaults import lay_defaults
 from workshop.core.models import Control, JournalEntry, Machine, ModelNotes, SafetyPart, SealPosition
-from workshop.core.words import Area, ControlUse
+from workshop.core.words import Area, CareWord, ControlUse
+from workshop.trade.care import spans
 
-_LISTS = ("controls_text", "seals_text", "safety_text")
+_LISTS = ("controls_text", "seals_text", "safety_text", "care_text")
 
 
 def save_notes(act: Act, notes: ModelNotes | None, version: int, values: Mapping[str, Any]) -> JournalEntry:
     """Add or change model notes. :raises Refused: when a line cannot be read. :raises Stale: when changed meanwhile."""
     plain = {name: value for name, value in values.items() if name not in _LISTS}
     with acts.once(act):
+        if "care_text" in values:
+            plain["care_overrides"] = _care(values["care_text"])
         before: dict[str, Any] = {}
         after: dict[str, Any] = {}
         if notes is None:
@@ -80,6 +83,21 @@ def _set_safety(notes: ModelNotes, text: str) -> None:
     rows = [SafetyPart(notes=notes, name=c[0][:60], rating=(c[1] if len(c) > 1 else "")[:40]) for c in _cells(text)]
     notes.safety_parts.all().delete()
     SafetyPart.objects.bulk_create(rows)
+
+
+def _care(text: str) -> dict[str, int]:
+    """Return the maker's own intervals in days, by the code of the care task."""
+    codes = {label.lower(): code for code, label in CareWord.choices}
+    found = {}
+    for cells in _cells(text):
+        code = codes.get(cells[0].lower())
+        if code is None or len(cells) < 2:
+            raise Refused(f"“{cells[0]}” is not a care task. Copy one from the line above the box.", field="care_text")
+        try:
+            found[code] = spans.read_days(cells[1])
+        except ValueError as wrong:
+            raise Refused(str(wrong), field="care_text") from wrong
+    return found
 
 
 def learn_notes(

@@ -10,6 +10,8 @@ from workshop.core import http, services
 from workshop.core.forms import ActForm
 from workshop.core.forms.notes import ModelNotesForm
 from workshop.core.models import ModelNotes
+from workshop.core.words import CareWord
+from workshop.trade.care.spans import span
 
 SECTIONS: tuple[tuple[str, tuple[str, ...]], ...] = (
     (
@@ -74,6 +76,7 @@ SECTIONS: tuple[tuple[str, tuple[str, ...]], ...] = (
             "descale_litres",
             "descale_minutes",
             "usual_minutes",
+            "care_text",
             "note",
         ),
     ),
@@ -124,6 +127,9 @@ def _initial(notes: ModelNotes) -> dict[str, Any]:
         "controls_text": [f"{c.get_use_display()} | {c.label} | {c.place}" for c in notes.controls.order_by("pk")],
         "seals_text": [f"{s.name} | {'wears' if s.wears else 'inside'} | {s.size}" for s in notes.seals.order_by("pk")],
         "safety_text": [f"{p.name} | {p.rating}" for p in notes.safety_parts.order_by("pk")],
+        "care_text": [
+            f"{CareWord(code).label} | {span(days).then_words}" for code, days in sorted(notes.care_overrides.items())
+        ],
     }
     columns = {name: getattr(notes, name) for name in ModelNotesForm.base_fields if hasattr(notes, name)}
     return {**columns, **{name: "\n".join(rows) for name, rows in lines.items()}, "pk": notes.pk}

@@ -1,5 +1,6 @@
 """Days, weeks and months as a buyer reads them, and dates that stay right at the ends of months."""
 
+import re
 from calendar import monthrange
 from dataclasses import dataclass
 from datetime import date, timedelta
@@ -67,6 +68,27 @@ def span(days: int) -> Span:
     if days % _WEEK == 0:
         return Span(days // _WEEK, SpanUnit.WEEK)
     return Span(days, SpanUnit.DAY)
+
+
+_READ = re.compile(r"(?:every\s+)?(?:(\d{1,4})\s*)?(day|week|month|year)s?", re.IGNORECASE)
+_LONGEST_READ_DAYS = 3653  # ten years: longer is a slip of the finger
+
+
+def read_days(words: str) -> int:
+    """Whole days of a repeat as a manual says it: "3 months", "every week", "90 days".
+
+    Raises ValueError with a sentence for anything else, for none, and beyond ten years.
+    """
+    found = _READ.fullmatch(words.strip())
+    if found is None:
+        raise ValueError(f"“{words}” is no repeat. Say it like: 3 months, 6 weeks, 90 days, 1 year.")
+    count, unit = int(found[1] or 1), found[2].lower()
+    days = count * _WEEK if unit == "week" else count
+    if unit in ("month", "year"):
+        days = month_days(count * (_YEAR_MONTHS if unit == "year" else 1))
+    if not 0 < days <= _LONGEST_READ_DAYS:
+        raise ValueError(f"“{words}” is not between one day and ten years.")
+    return days
 
 
 def neat_days(days: int) -> int:
