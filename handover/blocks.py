@@ -13,6 +13,7 @@ class BlockName(models.TextChoices):
     SAFETY = "SAFETY", "Stay safe"
     MILK = "MILK", "Milk"
     AFTER_USE = "AFTER_USE", "After each use"
+    NEVER = "NEVER", "What not to do"
     WARRANTY = "WARRANTY", "Warranty"
 
 
@@ -43,8 +44,15 @@ BLOCKS: dict[str, Block] = {
         Block(BlockName.CALL, "Over your phone number, on the sheet and on the buyer's page.", 1, 34),
         Block(BlockName.FIRST, "On top of the buyer's page, in large print.", 3, 200),
         Block(BlockName.SAFETY, "Page 1 and the buyer's page, under our safety words.", 2, 120, added=True),
-        Block(BlockName.MILK, "Page 1 and the buyer's page.", 6, 60, named={"steam": "the machine's own steam tap"}),
+        Block(
+            BlockName.MILK,
+            "Page 1 and the buyer's page, where a machine makes steam.",
+            6,
+            60,
+            named={"steam": "what the machine calls its steam tap", "jug": "how long a jug took, if it was measured"},
+        ),
         Block(BlockName.AFTER_USE, "Page 1 and the buyer's page, after what this machine does after milk.", 6, 60),
+        Block(BlockName.NEVER, "Page 1 and the buyer's page, after our own lines.", 3, 90, added=True),
         Block(BlockName.WARRANTY, "Page 2 and the buyer's page. The buyer's legal rights always follow.", 6, 160),
     )
 }

@@ -19,7 +19,9 @@ from handover import (
     films,
     kitchen,
     stations,
+    wording,
 )
+from handover.blocks import BlockName
 from handover.brewing import Brewing, runs
 from handover.models import Received, Reservation
 from handover.sheet import (
@@ -36,6 +38,7 @@ from handover.sheet import (
     join,
     say_date,
 )
+from handover.wording import Words
 from handover.words import Language
 from intake import facts as intake_facts
 from intake import pages as intake_pages
@@ -115,7 +118,8 @@ def sheet(
     """
     spoken = language or language_of(standing_reservation(job))
     with translation.override(spoken):
-        return replace(_sheet(job, number, issued_on, paper, token), language=spoken, size=PrintSize(size))
+        composed = _sheet(job, number, issued_on, paper, token, wording.of(spoken))
+        return replace(composed, language=spoken, size=PrintSize(size))
 
 
 def language_of(reservation: Reservation | None) -> str:
@@ -123,7 +127,7 @@ def language_of(reservation: Reservation | None) -> str:
     return reservation.language if reservation else Language.EN.value
 
 
-def _sheet(job: Job, number: int, issued_on: date, paper: str | None, token: str) -> SheetContent:
+def _sheet(job: Job, number: int, issued_on: date, paper: str | None, token: str, own: Words) -> SheetContent:
     shop, notes, machine = Shop.objects.get(pk=1), job.machine.notes, job.machine
     reservation = standing_reservation(job)
     bench = bench_pages.for_sheet(job)
@@ -139,14 +143,15 @@ def _sheet(job: Job, number: int, issued_on: date, paper: str | None, token: str
         number=number,
         issued_on=issued_on,
         paper=Paper(paper or shop.paper),
-        safety=compose_safety.messages(notes),
+        safety=(*compose_safety.messages(notes), *own.safety),
+        call=own.text(BlockName.CALL, ""),
         steps=compose_steps.steps(brewing),
         settings=compose_card.settings(brewing),
         adjusting=compose_card.adjusting(brewing),
         baskets=compose_baskets.rows(brewing),
-        milk=compose_everyday.milk(brewing),
-        after_use=compose_everyday.after_use(brewing),
-        never=compose_everyday.never(brewing),
+        milk=compose_everyday.milk(brewing, own),
+        after_use=compose_everyday.after_use(brewing, own),
+        never=compose_everyday.never(brewing, own),
         care=care.rows,
         care_from=care.start,
         habits=care.habits,
@@ -158,7 +163,7 @@ def _sheet(job: Job, number: int, issued_on: date, paper: str | None, token: str
         readings_note=bench.edition_note,
         not_measured=_not_measured(bench.not_measured),
         condition=condition,
-        warranty=_warranty(shop, reservation, issued_on),
+        warranty=_warranty(shop, reservation, issued_on, own),
         buyer_address=buyer_address.printed(shop, token),
         film=films.shown(films.standing(job)),
         received=tuple(received.lines) if received else (),
@@ -200,9 +205,9 @@ def _condition(job: Job) -> Condition:
     return Condition(intake_pages.score_now(job).value, shown)
 
 
-def _warranty(shop: Shop, reservation: Reservation | None, issued_on: date) -> tuple[Run, ...]:
+def _warranty(shop: Shop, reservation: Reservation | None, issued_on: date, own: Words) -> tuple[Run, ...]:
     rights = buyer_rights.beside_warranty(shop.country)
-    rest = Run(f"{shop.warranty_words} {rights}".strip())
+    rest = Run(f"{own.text(BlockName.WARRANTY, shop.warranty_words)} {rights}".strip())
     if not shop.warranty_months:
         return (rest,)
     if reservation is None or reservation.collect_on is None:

@@ -85,13 +85,19 @@ def inputs(notes: ModelNotes, reservation: Reservation | None, shop: Shop) -> Ca
         drinks_per_day=max(drinks, Decimal("0.1")),
         milk_drinks_per_day=min(milk, max(drinks, Decimal("0.1"))) if notes.has_steam else Decimal(0),
         hardness_mg_l=hardness,
-        alkalinity_mg_l=None,
+        alkalinity_mg_l=_alkalinity_mg_l(reservation, shop),
         kind=notes.kind,
         has_three_way_valve=notes.has_three_way_valve,
         has_grinder=notes.has_grinder,
         has_filter=notes.has_filter,
         maker_overrides=notes.care_overrides,
     )
+
+
+def _alkalinity_mg_l(reservation: Reservation | None, shop: Shop) -> Decimal | None:
+    """Return what was measured of our own water, for a buyer with the same; else the rules take the worst."""
+    same = reservation is not None and reservation.water == BuyerWater.SAME
+    return shop.alkalinity_mg_l if same and shop.hardness_mmol_l is not None else None
 
 
 def plan(notes: ModelNotes, reservation: Reservation | None, shop: Shop, on: date) -> CarePlan:

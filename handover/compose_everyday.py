@@ -4,8 +4,12 @@ from decimal import Decimal
 
 from django.utils.translation import gettext as _
 
+from handover import wording
+from handover.blocks import BlockName
 from handover.brewing import Brewing
 from handover.sheet import join
+from handover.wording import Words
+from workshop.core.models import ModelNotes
 from workshop.core.words import ControlUse, Kind
 from workshop.trade.coffee import heat
 from workshop.trade.coffee.sources import MILK_STOP_C, PURGE_S
@@ -15,11 +19,17 @@ from workshop.trade.safety.cautions import HEAVY_KG
 MILK_G, FRIDGE_C = Decimal(150), Decimal(4)
 
 
-def milk(brewing: Brewing) -> tuple[str, ...]:
+def milk(brewing: Brewing, own: Words = wording.OURS) -> tuple[str, ...]:
     """Return how to steam; how long a jug takes only where the steam's power was measured."""
     notes = brewing.notes
     if not notes.has_steam or notes.kind == Kind.GRINDER:
         return ()
+    tap = brewing.controls.get(ControlUse.STEAM)
+    named = {"steam": tap.label.capitalize() if tap else _("Steam tap"), "jug": "".join(_jug(brewing))}
+    return own.lines(BlockName.MILK, _milk(brewing), **named)
+
+
+def _milk(brewing: Brewing) -> tuple[str, ...]:
     purge = {"time": join(PURGE_S.value, "s")}
     return (
         _open(brewing, purge),
@@ -46,17 +56,17 @@ def _jug(brewing: Brewing) -> list[str]:
     return [_("%(milk)s takes about %(time)s") % values]
 
 
-def after_use(brewing: Brewing) -> tuple[str, ...]:
+def after_use(brewing: Brewing, own: Words = wording.OURS) -> tuple[str, ...]:
     """Return what follows every coffee, the way back from steam first."""
     if brewing.notes.kind == Kind.GRINDER:
         return ()
-    return (
-        *_back(brewing),
+    ours = (
         _("Knock out, rinse basket"),
         _("Wipe seal and screen"),
         _("Empty the tray"),
         _("Leave the handle loose"),
     )
+    return (*_back(brewing), *own.lines(BlockName.AFTER_USE, ours))
 
 
 def _back(brewing: Brewing) -> list[str]:
@@ -69,12 +79,16 @@ def _back(brewing: Brewing) -> list[str]:
     return [_("After milk: %(how)s (%(time)s)") % {"how": how, "time": join(recipe.back_to_coffee_s, "s")}]
 
 
-def never(brewing: Brewing) -> tuple[str, ...]:
-    """Return what not to do, beside the safety messages.
+def never(brewing: Brewing, own: Words = wording.OURS) -> tuple[str, ...]:
+    """Return what not to do, beside the safety messages; a workshop adds to it and takes nothing away."""
+    return (*_never(brewing.notes), *own.more(BlockName.NEVER))
+
+
+def _never(notes: ModelNotes) -> tuple[str, ...]:
+    """Return our own lines.
 
     Acid with bleach: safety.md 3. Detergent where no valve lets it out: espresso.md 5. The rest is common practice.
     """
-    notes = brewing.notes
     if notes.kind == Kind.GRINDER:
         return (_("Never put water or ready-ground coffee into the hopper."), _("Never wash the burrs."))
     lines = [

@@ -299,6 +299,7 @@ class SheetContent:
     defects: Defects | None = None
     signatures: tuple[str, ...] = ()
     size: PrintSize = field(default=PrintSize.USUAL, metadata=snapshot.ADDED)
+    call: str = field(default="", metadata=snapshot.ADDED)  # the workshop's own words over its phone number
     language: str = "en"
     edition: int = EDITION
 

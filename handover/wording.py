@@ -27,6 +27,10 @@ class Words:
         """Return the lines to print: theirs, with `named` in the place of words in square brackets, else ours."""
         return lines_of(self.own[block], **named) if block in self.own else ours
 
+    def more(self, block: BlockName) -> tuple[str, ...]:
+        """Return the lines that stand after ours."""
+        return lines_of(self.own.get(block, ""))
+
     def text(self, block: BlockName, ours: str) -> str:
         """Return the words to print as one text."""
         return " ".join(lines_of(self.own[block])) if block in self.own else ours
@@ -37,6 +41,9 @@ class Words:
         return safety_of(self.own.get(BlockName.SAFETY, ""))
 
 
+OURS = Words({})
+
+
 def of(language: str) -> Words:
     """Return what a workshop words itself in a language: one query."""
     rows = WordingBlock.objects.filter(language=language).exclude(words="")
@@ -44,9 +51,13 @@ def of(language: str) -> Words:
 
 
 def lines_of(words: str, **named: str) -> tuple[str, ...]:
-    """Return the lines of a block's words, each named word in square brackets replaced."""
-    put = _NAMED.sub(lambda found: named.get(found[1], found[0]), words)
-    return tuple(line.strip() for line in put.splitlines() if line.strip())
+    """Return the lines of a block's words, each named word in square brackets replaced.
+
+    A line is left out where a machine has nothing to put in the place of its named word.
+    """
+    lines = [line.strip() for line in words.splitlines()]
+    kept = [line for line in lines if line and all(named.get(name, name) for name in _NAMED.findall(line))]
+    return tuple(_NAMED.sub(lambda found: named.get(found[1], found[0]), line) for line in kept)
 
 
 def safety_of(words: str) -> tuple[SafetyMessage, ...]:
@@ -68,7 +79,7 @@ def faults(block: BlockName, words: str) -> list[str]:
     ]
     strange = sorted({name for name in _NAMED.findall(words) if name not in rule.named})
     found += [f"Nothing is called [{name}] here. Take the square brackets away." for name in strange]
-    return found + (_safety_faults(lines) if rule.added else [])
+    return found + (_safety_faults(lines) if rule.name is BlockName.SAFETY else [])
 
 
 def _safety_faults(lines: tuple[str, ...]) -> list[str]:

@@ -1,18 +1,23 @@
 """Wording, prepared for its pages: ours beside theirs, and how a block will be printed."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from typing import Any
 
 from django.template.loader import render_to_string
 from django.utils import translation
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext as _
 
-from handover import compose, ours, wording
+from handover import buyer_rights, compose_everyday, compose_safety, ours, wording
 from handover.blocks import BLOCKS, Block, BlockName
+from handover.brewing import Brewing
 from handover.models import WordingBlock
-from handover.sheet import NBSP, Run
+from handover.sheet import NBSP, Run, SafetyMessage
+from handover.wording import Words
 from handover.words import Language
-from workshop.core.models import Job, Shop
+from workshop.core.models import Control, Job, ModelNotes, Shop
+from workshop.core.words import ControlUse, Kind
 
 
 @dataclass(frozen=True, slots=True)
@@ -43,39 +48,54 @@ def worded() -> list[tuple[str, str, int]]:
     return [(code, name, counted[code]) for code, name in Language.choices]
 
 
+def _any() -> Brewing:
+    """Return a machine of which only the usual is known: what every machine's sheet says stands on the page."""
+    notes = ModelNotes(kind=Kind.HEAT_EXCHANGER, has_steam=True, has_three_way_valve=True)
+    return Brewing(notes, None, {ControlUse.STEAM: Control(use=ControlUse.STEAM, label="[steam]")})
+
+
 def our_lines(name: BlockName, shop: Shop, language: str) -> tuple[str, ...]:
     """Return our words of a block in a language, named words in square brackets."""
     with translation.override(language):
-        if name is BlockName.MILK:
-            return ours.milk("[steam]")
-        if name is BlockName.AFTER_USE:
-            return ours.after_use()
-        if name is BlockName.CALL:
-            return (ours.call(),)
-        if name is BlockName.FIRST:
-            return (ours.first(),)
-        if name is BlockName.WARRANTY:
-            return (shop.warranty_words,) if shop.warranty_words else ()
-        return tuple(f"{m.signal}: {m.hazard} {m.avoid}" for m in compose.SAFETY)
+        found: dict[BlockName, Callable[[], tuple[str, ...]]] = {
+            BlockName.CALL: lambda: (ours.call(),),
+            BlockName.FIRST: lambda: (ours.first(),),
+            BlockName.SAFETY: lambda: tuple(f"{m.signal}: {m.hazard} {m.avoid}" for m in _safety()),
+            BlockName.MILK: lambda: compose_everyday.milk(_any()),
+            BlockName.AFTER_USE: lambda: compose_everyday.after_use(_any()),
+            BlockName.NEVER: lambda: compose_everyday.never(_any()),
+            BlockName.WARRANTY: lambda: (shop.warranty_words,) if shop.warranty_words else (),
+        }
+        return found[name]()
+
+
+def _safety() -> tuple[SafetyMessage, ...]:
+    return compose_safety.messages(_any().notes)
 
 
 def printed(name: BlockName, words: str, shop: Shop, language: str) -> SafeString:
     """Return a block as it will be printed with these words, or with ours where there are none."""
+    ours_now = our_lines(name, shop, language)
     with translation.override(language):
-        lines = wording.lines_of(words or "\n".join(our_lines(name, shop, language)), steam=ours.steam_tap())
-        template, shown = _shown(name, lines, words, shop)
-        return SafeString(render_to_string(f"handover/{template}.html", shown))
+        own = Words({name: words} if words else {})
+        lines = own.lines(name, ours_now) if not BLOCKS[name].added else (*ours_now, *own.more(name))
+        shown = tuple(line.replace("[steam]", _("Steam tap")).replace("[jug]", "…") for line in lines)
+        template, context = _shown(name, shown, own, shop)
+        return SafeString(render_to_string(f"handover/{template}.html", context))
 
 
-def _shown(name: BlockName, lines: tuple[str, ...], words: str, shop: Shop) -> tuple[str, dict[str, Any]]:
+def _shown(name: BlockName, lines: tuple[str, ...], own: Words, shop: Shop) -> tuple[str, dict[str, Any]]:
     if name is BlockName.SAFETY:
-        return "_sheet_safety", {"sheet": {"safety": (*compose.SAFETY, *wording.safety_of(words))}}
+        return "_sheet_safety", {"sheet": {"safety": (*_safety(), *own.safety)}}
     if name is BlockName.WARRANTY:
-        return "_sheet_warranty", {"sheet": {"warranty": (Run(" ".join(lines)),)}}
+        rights = buyer_rights.beside_warranty(shop.country)
+        return "_sheet_warranty", {"sheet": {"warranty": (Run(f"{' '.join(lines)} {rights}".strip()),)}}
     if name is BlockName.CALL:
         return "_wording_call", {"words": lines[0], "phone": shop.phone.replace(" ", NBSP)}
     if name is BlockName.FIRST:
         return "_buyer_first", {"first": " ".join(lines)}
+    if name is BlockName.NEVER:
+        return "_sheet_never", {"sheet": {"never": lines}}
     part = "milk" if name is BlockName.MILK else "after_use"
     return "_sheet_everyday", {"sheet": {part: lines}, "thirds": "thirds"}
 

@@ -27,7 +27,7 @@ TABLE: dict[tuple[str, str], str] = {
         buyer_nothing buyer_trouble
     """,
     ("buyer", "none"): """
-        buyer_calendar buyer_kept buyer_page buyer_page_typed buyer_photo buyer_unplug
+        buyer_calendar buyer_kept buyer_page buyer_page_typed buyer_photo buyer_record buyer_unplug
     """,
     ("everybody", "everybody"): """
         first_run sign_in sign_out
@@ -52,14 +52,15 @@ TABLE: dict[tuple[str, str], str] = {
         as_found buttons came_back cancel_paper_pdf card card_lists care_due clean condition_score cue_card
         cue_end cue_print decide do_not_use do_not_use_pdf dose handover limits machine machine_record
         machine_tag machine_tag_pdf mend pack_card_pdf payments photo photo_one photo_pin photo_thumb
-        photos_compare place_scanned place_tag_pdf places price prove ring_match scanned sheet_pdf sheet_preview
-        shots tags tags_pdf test_report test_report_pdf told_pdf told_shown untested untested_label
+        photos_compare place_scanned place_tag_pdf places price prove receipt_pdf ring_match scanned sheet_pdf
+        sheet_preview sheet_record shots tags tags_pdf test_report test_report_pdf told_pdf told_shown untested
+        untested_label
     """,
     ("staff", "staff"): """
-        bench consent_record contact_about contact_add drafts escape_answer find finding_edit finding_end
-        for_sale home intake line_edit loose_part_edit machine_edit machine_log machine_move model_notes
-        model_notes_add model_notes_edit outside_report pack part_receive parts place purchase_edit recipe_set
-        record reservation_edit seal_answer told_show walk
+        bench consent_record contact_about contact_add drafts earlier_records escape_answer find finding_edit
+        finding_end for_sale home intake line_edit loose_part_edit machine_edit machine_log machine_move
+        model_notes model_notes_add model_notes_edit outside_report pack part_receive parts place purchase_edit
+        recipe_set record reservation_edit seal_answer told_show walk
     """,
     ("up", "owner"): """
         answer_back asking_set decide_choose decide_try extra_add extra_strike instrument_add instrument_retire

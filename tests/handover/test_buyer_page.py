@@ -2,6 +2,7 @@
 
 import re
 from dataclasses import replace
+from datetime import timedelta
 from urllib.parse import quote
 
 import pytest
@@ -35,6 +36,17 @@ HOSTILE = [
     "' OR 1=1 --",
     "<b>x</b>",
     "2" * 39 + "\n",
+    "1",  # the number of a row, of a sheet, of a job
+    "-1",
+    "acacia-acre",
+    "0" * 64,
+    "A" * 40,
+    "2" * 40 + " ",
+    ".%2e/%2e./static/css/base.css",
+    "%c0%ae%c0%ae",
+    "%ff%fe",
+    "..;",
+    "%7b%7b7*7%7d%7d",
 ]
 
 
@@ -168,6 +180,51 @@ def test_hostile_addresses_get_the_plain_page(stranger, link, token):
 
     assert {status for status, _ in pages} == {404}
     assert len({page for _, page in pages}) == 1
+
+
+def test_the_ids_and_names_of_other_rows_open_nothing(stranger, link, ready):
+    sheet = link.sheet
+    others = [link.pk, sheet.pk, sheet.number, sheet.sha256, ready.pk, ready.machine.slug, ready.machine.name]
+    others += [mark.photo_sha for mark in SheetContent.from_json(sheet.content).condition.marks if mark.photo_sha]
+
+    answers = {read(stranger, f"/b/{quote(str(one))}/") for one in others}
+    assert {status for status, _ in answers} == {404}
+    assert len(answers) == 1
+
+
+@pytest.mark.parametrize("token", HOSTILE)
+def test_a_press_at_a_hostile_address_keeps_nothing(stranger, link, token):
+    whole = token if "%" in token else quote(token)
+    assert stranger.post(f"/b/{whole}/wrong/", ANSWERS).status_code == 404
+    assert BuyerMessage.objects.count() == 0
+
+
+@pytest.mark.parametrize(
+    "typed", ["\x00", "a\x00b", "\u202e" * 30, "😀" * 60, "<script>x</script>", "' OR 1=1 --", "x" * 9000]
+)
+@pytest.mark.parametrize("box", ["trouble", "since", "words", "key"])
+def test_whatever_is_typed_is_kept_whole_or_refused(stranger, link, box, typed):
+    answer = stranger.post(url("buyer_trouble", link), ANSWERS | {box: typed})
+
+    assert answer.status_code in (302, 422)
+    assert BuyerMessage.objects.count() == (answer.status_code == 302)
+    assert "<script>x" not in answer.content.decode()
+
+
+def test_the_followed_address_tells_of_the_newest_sheet_and_moves_its_dates(monkeypatch, stranger, demo, ready, link):
+    def dates():
+        file = stranger.get(url("buyer_calendar", link)).content.decode()
+        return {key: re.findall(rf"^{key}[^:]*:(.+?)\r$", file, re.MULTILINE) for key in ("UID", "SEQUENCE", "DTSTART")}
+
+    before = dates()
+    ready.reservations.update(collect_on=ready.reservations.get().collect_on + timedelta(days=9))
+    again = issue(monkeypatch, demo, ready)
+    after = dates()
+
+    assert again.token == link.token
+    assert after["UID"] == before["UID"]
+    assert all(new != old for new, old in zip(after["DTSTART"], before["DTSTART"], strict=True))
+    assert min(map(int, after["SEQUENCE"])) > max(map(int, before["SEQUENCE"]))
 
 
 def test_unknown_withdrawn_and_expired_look_and_cost_the_same(stranger, demo, link, monkeypatch):

@@ -1,13 +1,19 @@
 """A workshop words the named blocks its own way; safety words may be added to, never taken away."""
 
 import pytest
+from django.test import Client
 from django.urls import reverse
 
 from demo_fixtures import scenario
-from handover import compose, ours, wording
+from handover import buyer_rights, compose, ours, wording, wording_page
 from handover.blocks import BLOCKS, BlockName
 from handover.models import WordingBlock
+from handover.outdated import outdated
+from handover.sheet import SheetContent
+from tests.handover import sheet_examples as examples
+from tests.handover.buyers import issue
 from tests.house import NOW
+from workshop.core import http
 from workshop.core.acts import Refused, Stale
 from workshop.core.models import Job, JournalEntry
 from workshop.desk.services import undo_entry
@@ -40,7 +46,7 @@ def test_every_block_has_its_place_and_its_rule():
 def test_our_words_stand_until_a_workshop_says_its_own(shop):
     known = wording.of("en")
 
-    assert known.lines(BlockName.AFTER_USE, ours.after_use()) == ours.after_use()
+    assert known.lines(BlockName.AFTER_USE, ("Rinse",)) == ("Rinse",)
     assert known.text(BlockName.CALL, ours.call()) == "Stuck? Call us first"
     assert known.safety == ()
 
@@ -174,3 +180,68 @@ def test_wording_asks_equally_often_for_no_words_and_for_all(client_in, act, dja
         wording.change(act(name), BlockName(name), "en", 0, words)
     with django_assert_max_num_queries(8):
         client_in.get(reverse("handover:wordings"))
+
+
+def test_a_sheet_issued_from_now_on_carries_the_words_and_one_issued_before_stays(monkeypatch, demo, ready):
+    before = issue(monkeypatch, demo, ready).sheet.content
+    owner = demo.owner
+    for block, words in {
+        BlockName.CALL: "Ring us, 9 to 17",
+        BlockName.SAFETY: LID,
+        BlockName.MILK: "[steam], a short burst\n[jug]\nSwirl it",
+        BlockName.AFTER_USE: "Rinse everything",
+        BlockName.NEVER: "Never without water.",
+        BlockName.WARRANTY: "We mend it.",
+    }.items():
+        wording.change(demo.act(0, owner), block, "en", 0, words)
+
+    link = issue(monkeypatch, demo, ready)
+    content = SheetContent.from_json(link.sheet.content)
+    assert content.call == "Ring us, 9 to 17"
+    assert content.safety[-1].hazard == "The lid is sharp."
+    assert len(content.safety) == len(SheetContent.from_json(before).safety) + 1
+    assert content.milk[0] == "Right tap, a short burst"
+    assert content.milk[-1] == "Swirl it"
+    assert content.after_use[-1] == "Rinse everything"
+    assert content.never[-1] == "Never without water."
+    assert len(content.never) > 1
+    assert f"We mend it. {buyer_rights.beside_warranty('GB')}" in "".join(run.words for run in content.warranty)
+    assert ready.sheets.order_by("number").first().content == before
+
+    monkeypatch.setattr(http, "today", lambda: NOW.date())
+    page = Client().get(reverse("handover:buyer_page", args=[link.token])).content.decode()
+    for words in ("Ring us, 9 to 17", "The lid is sharp.", "Swirl it", "Never without water.", "We mend it."):
+        assert words in page
+
+
+def test_another_language_keeps_our_words(ready, demo):
+    wording.change(demo.act(0, demo.owner), BlockName.AFTER_USE, "en", 0, "Rinse everything")
+
+    assert "Rinse everything" in sheet(ready).after_use
+    assert "Rinse everything" not in sheet(ready, "de").after_use
+
+
+def test_a_new_wording_asks_for_no_new_sheet(monkeypatch, demo, ready):
+    link = issue(monkeypatch, demo, ready)
+    wording.change(demo.act(0, demo.owner), BlockName.AFTER_USE, "en", 0, "Rinse everything")
+
+    assert outdated(ready, link.sheet) == ""
+
+
+def test_a_line_whose_word_a_machine_has_not_is_left_out():
+    assert wording.lines_of("[jug]\nSwirl it", jug="") == ("Swirl it",)
+
+
+@pytest.mark.parametrize("language", ["en", "de", "fr", "it", "es"])
+@pytest.mark.parametrize("block", list(BLOCKS))
+def test_our_words_fit_their_own_place_in_every_language(shop, block, language):
+    lines = wording_page.our_lines(BlockName(block), shop, language)
+    rule = BLOCKS[block]
+    if not rule.added:
+        assert len(lines) <= rule.most_lines
+        assert [line for line in lines if len(line) > rule.line_signs] == []
+
+
+def test_a_sheet_once_read_without_the_workshops_call_is_read_still():
+    old = examples.heat_exchanger().to_json().replace(' "call": "",\n', "")
+    assert SheetContent.from_json(old).call == ""
