@@ -76,7 +76,7 @@ TABLE: dict[tuple[str, str], str] = {
         hand_over handover_sign_off inside_seals_leave intake_sign_off item_photo_add item_skip kept_typing
         line_add line_strike looked_at loose_part_add loose_parts_usual mark_add mark_mend mark_put_back
         mark_take_back mark_unmend mend_sign_off message_answered new_since_add no_work_own nothing_answer
-        other_seals_keep part_add pause payment_add payment_strike photo_add photo_faces photo_keep
+        other_seals_keep pack_track part_add pause payment_add payment_strike photo_add photo_faces photo_keep
         photo_take_back place_add place_retire place_use prove_sign_off reading_add reading_strike recall_record
         received_add reservation_add reservation_cancel residual_check return_open rinse_add rinse_as_computed
         run_strike said_set second_look_same seen_running_add seen_running_strike serial_set sheet_issue
