@@ -98,10 +98,7 @@ def _why(fit: Fit, found: NextTry) -> str:
         return reason
     if found.prediction.chance_inside - here.chance_inside < dial_in.LIKELIER:
         return f"{reason[:-1]}, but hardly more than {stands}: that one again would do."
-    why = f"{reason} At {stands}: {odds_words(here.chance_inside).removesuffix(' inside the target time')}."
-    if found.rival is None:
-        return why
-    return f"{why} {scales.say(fit.scale, found.rival)} is as likely, but would tell less."
+    return f"{reason} At {stands}: {odds_words(here.chance_inside).removesuffix(' inside the target time')}."
 
 
 def _every_mark(fit: Fit) -> tuple[dial_in.Prediction, ...]:

@@ -165,8 +165,8 @@ def test_no_other_mark_on_the_right_side_has_a_better_chance(rows: Sequence[tupl
             or (side is Verdict.SLOW and is_finer(STEPS, other.setting, mark))
             for mark, side in sides.items()
         )
-        # while one setting only was pulled, two points are given for what a mark tells; a pair in the making, five
-        given_up = D("0.0501") if advice.tried else D("0.0201") if len(fitted.tested) == 1 else D(0)
+        # five points are given for a pair in the making, nothing for what another mark would tell
+        given_up = D("0.0501") if advice.tried else D(0)
         assert wrong_side or other.chance_inside <= advice.prediction.chance_inside + given_up
 
 

@@ -6,7 +6,7 @@ The model behind it, and how it learns, is `fitting`; what it believes beforehan
 
 from collections import defaultdict
 from collections.abc import Sequence
-from dataclasses import dataclass, replace
+from dataclasses import dataclass
 from decimal import Decimal
 from enum import StrEnum
 from math import log, sqrt
@@ -36,7 +36,6 @@ __all__ = [
 
 NOISE_FLOOR_LN = float(NOT_INFORMATION_LN.value)
 LIKELIER = Decimal("0.05")  # a chance apart by less is told as the same: half a tenth. House policy.
-AS_LIKELY = 0.02  # marks this near to the best chance are chosen between by what they tell. House policy.
 BAND_Z = NormalDist().inv_cdf((1 + float(BAND_LEVEL.value)) / 2)
 
 
@@ -63,25 +62,21 @@ class Reason(StrEnum):
 
 @dataclass(frozen=True, slots=True)
 class NextTry:
-    """The mark to try next. `tried`: usable shots stand there. Never a recipe by itself.
-
-    `rival` is a mark as likely inside, passed over because it would tell less of the grinder.
-    """
+    """The mark to try next. `tried`: usable shots stand there. Never a recipe by itself."""
 
     setting: Decimal
     prediction: Prediction
     reason_code: Reason
     tried: bool
     extrapolates: bool
-    rival: Decimal | None = None
 
 
 def next_to_try(fit: Fit, start: Decimal | None = None) -> NextTry:
     """The mark with the best chance of the target time, among those on the right side of what was tested.
 
-    `start` is where earlier units of the model say to begin. While one setting only was pulled, of marks as
-    likely the one that tells most of the slope; after a shot inside, that mark again as long as hardly any is
-    likelier, for a recipe wants two.
+    `start` is where earlier units of the model say to begin. After a shot inside, that mark again as long as
+    hardly any is likelier, for a recipe wants two. No chance is given away for what a shot would tell: near the
+    target every mark tells about as much, and looking two shots ahead landed no sooner (DEVELOPERS.md, 7).
     Shots that contradict each other are settled first, by pulling the doubtful mark again. A mark more than
     one tested interval away is told as such (`extrapolates`), so is the middle of the scale before any shot.
     """
@@ -92,10 +87,9 @@ def next_to_try(fit: Fit, start: Decimal | None = None) -> NextTry:
     if doubtful is not None:
         return _next(fit, doubtful, Reason.DOUBT)
     chances = _chances(fit)
-    likeliest = max(chances, key=lambda mark: chances[mark].merit)
-    best = _worth_most(fit, chances, likeliest)
-    rival = likeliest if best not in (likeliest, fit.shots[-1].setting) else None
-    return replace(_next(fit, best, _reason(fit, best)), rival=rival)
+    likeliest = max(chances, key=chances.__getitem__)
+    best = _or_a_pair(fit, chances, likeliest)
+    return _next(fit, best, _reason(fit, best))
 
 
 def contradiction(fit: Fit) -> Contradiction | None:
@@ -112,16 +106,8 @@ def _next(fit: Fit, setting: Decimal, reason: Reason) -> NextTry:
     return NextTry(setting, fit.predict(setting), reason, tried, fit.extrapolates(setting))
 
 
-@dataclass(frozen=True, slots=True)
-class _Chance:
-    """One mark: its chance of the target time, how unsure its time is, and its rank before any second thought."""
-
-    inside: float
-    spread: float
-    merit: tuple[float, float, Decimal]
-
-
-def _chances(fit: Fit) -> dict[Decimal, _Chance]:
+def _chances(fit: Fit) -> dict[Decimal, tuple[float, float, Decimal]]:
+    """By mark: its chance of the target time, then what ranks marks of one chance."""
     low, high = log(fit.target.time_low_s), log(fit.target.time_high_s)
     here = fineness(fit.scale, fit.shots[-1].setting)
     found = {}
@@ -129,20 +115,17 @@ def _chances(fit: Fit) -> dict[Decimal, _Chance]:
         # Far from the target every chance is nothing: then the mark whose middle time comes nearest.
         ln_s = fit.expect_ln(mark)
         inside, miss = round(ln_s.between(low, high), 9), round(abs(ln_s.mean - (low + high) / 2), 9)
-        found[mark] = _Chance(inside, ln_s.stdev, (inside, -miss, -abs(fineness(fit.scale, mark) - here)))
+        found[mark] = inside, -miss, -abs(fineness(fit.scale, mark) - here)
     return found
 
 
-def _worth_most(fit: Fit, chances: dict[Decimal, _Chance], likeliest: Decimal) -> Decimal:
-    """The likeliest mark, unless another is as good and either completes a pair or tells more."""
-    best, last = chances[likeliest].inside, fit.shots[-1]
+def _or_a_pair(fit: Fit, chances: dict[Decimal, tuple[float, float, Decimal]], likeliest: Decimal) -> Decimal:
+    """The likeliest mark, or the latest one where its shot landed and hardly any is likelier: it makes a pair."""
+    last = fit.shots[-1]
     landed = verdict_at_yield(last.time_s, last.yield_g, fit.target) is Verdict.INSIDE
-    if landed and last.setting in chances and best - chances[last.setting].inside < LIKELIER:
+    if landed and last.setting in chances and chances[likeliest][0] - chances[last.setting][0] < LIKELIER:
         return last.setting
-    level = [mark for mark, chance in chances.items() if best - chance.inside < AS_LIKELY and chance.inside > 0]
-    if len(fit.tested) > 1 or likeliest in fit.tested or not level:
-        return likeliest
-    return max(level, key=lambda mark: (round(chances[mark].spread, 9), chances[mark].merit))
+    return likeliest
 
 
 def _marks_worth_trying(fit: Fit) -> list[Decimal]:
