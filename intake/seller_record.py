@@ -55,8 +55,11 @@ def kept(purchase: Purchase, record: SellerRecord | None) -> set[Ask]:
 
 
 def wanted(shop: Shop | None, purchase: Purchase | None, record: SellerRecord | None) -> list[Wanted]:
-    """Return each rule that asks for a seller's record here, with what it still wants; none without a purchase."""
-    if shop is None or purchase is None:
+    """Return each rule that asks for a seller's record here, with what it still wants; none without a purchase.
+
+    Nothing is wanted of a seller who was erased: what the book needs is locked.
+    """
+    if shop is None or purchase is None or (purchase.seller is not None and purchase.seller.erased_at is not None):
         return []
     rules = rules_for(shop.country, TaxRule(purchase.tax_rule))
     have = kept(purchase, record)

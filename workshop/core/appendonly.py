@@ -3,10 +3,12 @@
 Laid after every migrate, lifted before: SQLite drops triggers whenever a migration rebuilds the table.
 """
 
+from collections.abc import Iterator
+from contextlib import contextmanager
 from typing import Any
 
 from django.apps import apps
-from django.db import connections
+from django.db import connections, models, router
 from django.db.backends.base.base import BaseDatabaseWrapper
 
 _SQLITE = """CREATE TRIGGER IF NOT EXISTS {name}_{verb} BEFORE {verb} ON "{table}"
@@ -30,11 +32,15 @@ def lay_on(connection: BaseDatabaseWrapper) -> None:
     with connection.cursor() as cursor:
         if connection.vendor == "postgresql":
             cursor.execute(_POSTGRES_FUNCTION)
-        statement = _POSTGRES if connection.vendor == "postgresql" else _SQLITE
         for table in tables():
             if table in present:
-                for verb in ("UPDATE", "DELETE"):
-                    cursor.execute(statement.format(name=f"keep_{table}", verb=verb, table=table))
+                _lay(connection, cursor, table)
+
+
+def _lay(connection: BaseDatabaseWrapper, cursor: Any, table: str) -> None:
+    statement = _POSTGRES if connection.vendor == "postgresql" else _SQLITE
+    for verb in ("UPDATE", "DELETE"):
+        cursor.execute(statement.format(name=f"keep_{table}", verb=verb, table=table))
 
 
 def lift_on(connection: BaseDatabaseWrapper) -> None:
@@ -43,9 +49,32 @@ def lift_on(connection: BaseDatabaseWrapper) -> None:
     with connection.cursor() as cursor:
         for table in tables():
             if table in present:
-                on = f' ON "{table}"' if connection.vendor == "postgresql" else ""
-                for verb in ("UPDATE", "DELETE"):
-                    cursor.execute(f"DROP TRIGGER IF EXISTS keep_{table}_{verb}{on}")
+                _lift(connection, cursor, table)
+
+
+def _lift(connection: BaseDatabaseWrapper, cursor: Any, table: str) -> None:
+    on = f' ON "{table}"' if connection.vendor == "postgresql" else ""
+    for verb in ("UPDATE", "DELETE"):
+        cursor.execute(f"DROP TRIGGER IF EXISTS keep_{table}_{verb}{on}")
+
+
+@contextmanager
+def redacting(model: type[models.Model]) -> Iterator[None]:
+    """Let the words of a person who is erased be taken out of a model's rows: the only way, for that alone.
+
+    Inside a transaction: what fails brings the triggers back with everything else.
+    """
+    connection = connections[router.db_for_write(model)]
+    if not getattr(model, "append_only", False):
+        yield
+        return
+    if not connection.in_atomic_block:
+        raise RuntimeError("Words are taken out inside a transaction only.")
+    table = model._meta.db_table
+    with connection.cursor() as cursor:
+        _lift(connection, cursor, table)
+        yield
+        _lay(connection, cursor, table)
 
 
 def lay(using: str = "default", **_: Any) -> None:

@@ -119,3 +119,26 @@ class LearnForm(VersionedForm):
         """Return the unpressed form: what the notes do not know at all is ticked."""
         new = [each.code for each in lessons if not each.same and each.notes_say == learn.NOTHING]
         return {"version": notes.version, "seen": learn.fingerprint(lessons), "chosen": new}
+
+
+class EraseForm(ActForm):
+    """That a person asked to be forgotten."""
+
+    asked = forms.BooleanField(
+        label="They asked for it, and I know that it is them",
+        error_messages={"required": "Say first that they asked for it: it cannot be undone."},
+    )
+    until_on = forms.DateField(
+        label="The book needs their name until",
+        required=False,
+        widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"}),
+        help_text="Only where the rule of your place was not read here: the last day, as your adviser says.",
+    )
+
+
+class ExportForm(ActForm):
+    """Everything we hold of a person, as a file."""
+
+
+class ForgetDueForm(ActForm):
+    """Those whose day has come, out of the book."""

@@ -4,7 +4,7 @@ from django.urls import path
 
 from workshop.bench.views.as_found import as_found
 from workshop.bench.views.limits import limits
-from workshop.desk.views import card_lists, learn, lists, machine, past, places
+from workshop.desk.views import card_lists, learn, lists, machine, past, people, places
 
 urlpatterns = [
     path("", lists.home, name="home"),
@@ -20,6 +20,11 @@ urlpatterns = [
     path("places/<int:pk>/", places.place, name="place"),
     path("places/<int:pk>/retire/", places.place_retire, name="place_retire"),
     path("places/<int:pk>/use-again/", places.place_use, name="place_use"),
+    path("people/", people.people, name="people"),
+    path("people/forget-due/", people.people_forget_due, name="people_forget_due"),
+    path("people/<int:pk>/", people.person, name="person"),
+    path("people/<int:pk>/all-we-hold.json", people.person_export, name="person_export"),
+    path("people/<int:pk>/erase/", people.person_erase, name="person_erase"),
     path("record/", lists.record, name="record"),
     path("record/<int:pk>/undo/", machine.undo, name="undo"),
     path("card-lists/", card_lists.card_lists, name="card_lists"),

@@ -3,7 +3,7 @@
 from workshop.core.models.drafts import Draft
 from workshop.core.models.machines import Job, JobQuerySet, Machine, Signoff, Wait
 from workshop.core.models.notes import Control, ModelNotes, SafetyPart, SealPosition
-from workshop.core.models.people import Person, User
+from workshop.core.models.people import LockedIdentity, Person, User
 from workshop.core.models.records import JournalEntry, OutsideReport, Reading
 from workshop.core.models.search import SearchEntry, SearchText
 from workshop.core.models.shop import Counter, Instrument, Place, Shop
@@ -16,6 +16,7 @@ __all__ = [
     "Job",
     "JobQuerySet",
     "JournalEntry",
+    "LockedIdentity",
     "Machine",
     "ModelNotes",
     "OutsideReport",

@@ -4,7 +4,7 @@ from django.contrib.auth.models import AbstractUser
 from django.db import models
 
 from workshop.core import fields, words
-from workshop.core.constraints import one_of
+from workshop.core.constraints import one_of, paired
 
 
 class User(AbstractUser):
@@ -33,7 +33,26 @@ class Person(models.Model):
     email = models.EmailField(blank=True)
     address = models.CharField(max_length=300, blank=True)
     note = models.TextField(blank=True)
+    erased_at = models.DateTimeField(null=True, blank=True, help_text="On request: the name is a number since.")
+    erased_by = models.ForeignKey(User, models.PROTECT, null=True, blank=True, related_name="+")
     version = models.PositiveIntegerField(default=1)
+
+    class Meta:
+        constraints = [paired("erased")]
 
     def __str__(self) -> str:
         return self.name
+
+
+class LockedIdentity(models.Model):
+    """What the book must still say of somebody who was erased: for the owner's eyes, until its day, then deleted."""
+
+    person = models.OneToOneField(Person, models.PROTECT, related_name="locked")
+    fields = models.JSONField(help_text="Name and address, and what the place's dealer law asks for.")
+    typed_until_on = models.DateField(null=True, blank=True, help_text="Where no rule was read: as the owner was told.")
+
+    class Meta:
+        verbose_name_plural = "locked identities"
+
+    def __str__(self) -> str:
+        return f"The book's name of {self.person}"

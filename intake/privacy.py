@@ -1,0 +1,62 @@
+"""What intake holds of a seller: purchases, what they said, the seller's record."""
+
+from datetime import date
+from typing import Any
+
+from django.utils import timezone
+
+from intake.models import Purchase, SellerRecord
+from intake.seller_record import STANDARD_WORDS
+from workshop.core import privacy
+from workshop.core.acts import Act
+from workshop.core.models import Person, Shop
+from workshop.trade.money.rules import TaxRule
+from workshop.trade.safety.records import Ask, asked, rules_for
+
+_RECORD = ("id_kind", "id_last", "id_number", "born_on", "declared_words", "signed_on")
+
+
+def _purchases(person: Person) -> Any:
+    return Purchase.objects.filter(seller=person).select_related("job")
+
+
+def _held(person: Person) -> dict[str, list[dict[str, Any]]]:
+    records = SellerRecord.objects.filter(purchase__seller=person)
+    return {"sold to us": privacy.rows(_purchases(person)), "seller's record": privacy.rows(records)}
+
+
+def _entries(person: Person) -> list[date | None]:
+    closed = [row.job.closed_at for row in _purchases(person)]
+    return [timezone.localtime(at).date() if at else None for at in closed]
+
+
+def _locked(person: Person) -> dict[str, Any]:
+    """Return what the place's dealer law asks of the record; what it does not ask is not kept."""
+    shop = Shop.objects.get(pk=1)
+    kept: dict[str, Any] = {}
+    for row in SellerRecord.objects.filter(purchase__seller=person).select_related("purchase").order_by("pk"):
+        wants = asked(rules_for(shop.country, TaxRule(row.purchase.tax_rule)))
+        if wants & {Ask.ID_KIND, Ask.ID_NUMBER, Ask.BORN_ON, Ask.DECLARATION, Ask.SIGNATURE}:
+            kept[f"record {row.pk}"] = {name: str(getattr(row, name) or "") for name in _RECORD}
+        if Ask.PHONE in wants:
+            kept["phone"] = person.phone
+    return kept
+
+
+def _forget(act: Act, person: Person) -> list[str]:
+    said: list[str] = []
+    for row in _purchases(person):
+        said += privacy.words_before(row, "said", "bought_at")
+    said += privacy.empty(_purchases(person).exclude(said=""), said=privacy.ERASED)
+    said += privacy.empty(_purchases(person), bought_at="")
+    records = SellerRecord.objects.filter(purchase__seller=person)
+    own = records.exclude(declared_words__in=("", STANDARD_WORDS))
+    said += privacy.empty(own, declared_words=privacy.ERASED)
+    said += privacy.empty(records, id_number="", id_last="")
+    records.update(id_kind="", born_on=None)
+    return said
+
+
+ROOM = privacy.Room(
+    covers=frozenset({"intake.Purchase.seller"}), held=_held, forget=_forget, entries=_entries, locked=_locked
+)

@@ -1,0 +1,118 @@
+"""People: who is known, what is held of one, how long their name must stand in the book, whose day has come."""
+
+from collections.abc import Iterable
+from dataclasses import dataclass
+from datetime import date
+from typing import Any
+
+from django.db.models import Q
+
+from handover import privacy as handover_privacy
+from intake import privacy as intake_privacy
+from intake.models import Purchase
+from workshop.core import privacy
+from workshop.core.models import Job, LockedIdentity, Person, Shop
+from workshop.core.templatetags.measures import day
+from workshop.pricing import privacy as pricing_privacy
+from workshop.pricing.models import Sale
+from workshop.trade.money.rules import TaxRule
+from workshop.trade.privacy import retention
+
+ROOMS = (privacy.ROOM, intake_privacy.ROOM, pricing_privacy.ROOM, handover_privacy.ROOM)
+SHOWN = 50  # people on the page; a name or phone narrows them. House policy.
+
+
+@dataclass(frozen=True, slots=True)
+class PersonRow:
+    """One person of the list."""
+
+    pk: int
+    name: str
+    words: str
+    erased: bool
+
+
+@dataclass(frozen=True, slots=True)
+class Book:
+    """How long the book needs a person's name: until a day, or until a machine is sold, or nobody knows."""
+
+    needed: bool
+    until: date | None  # the last day; None where it is not known, or not yet
+    words: str
+    ask: str  # the sentence that asks for advice, where no rule was read
+
+
+def rows(words: str) -> list[PersonRow]:
+    """Return people whose name, phone or e-mail holds these words; the newest without any. Three queries."""
+    found = Person.objects.order_by("-pk")
+    if words:
+        named = Q(name__icontains=words) | Q(name__icontains=words.title())  # SQLite folds the case of A to Z alone
+        found = found.filter(named | Q(phone__contains=words) | Q(email__icontains=words))
+    people = list(found[:SHOWN])
+    sold = _machines(Purchase.objects.filter(seller__in=people).values_list("seller", "job__machine__name"))
+    bought = _machines(
+        Sale.objects.filter(buyer__in=people, cancelled_at__isnull=True).values_list("buyer", "job__machine__name")
+    )
+    return [PersonRow(p.pk, p.name, _words(sold.get(p.pk), bought.get(p.pk)), p.erased_at is not None) for p in people]
+
+
+def _machines(pairs: Iterable[tuple[int, str]]) -> dict[int, list[str]]:
+    found: dict[int, list[str]] = {}
+    for person, machine in pairs:
+        found.setdefault(person, []).append(machine)
+    return found
+
+
+def _words(sold: list[str] | None, bought: list[str] | None) -> str:
+    parts = [f"sold us {', '.join(sold)}" if sold else "", f"bought {', '.join(bought)}" if bought else ""]
+    return "; ".join(part for part in parts if part)
+
+
+def held(person: Person) -> dict[str, list[dict[str, Any]]]:
+    """Return every row that the house holds of one person, by what it is; nothing that is empty."""
+    found: dict[str, list[dict[str, Any]]] = {}
+    for room in ROOMS:
+        found |= {name: lines for name, lines in room.held(person).items() if lines}
+    return found
+
+
+def blocks(person: Person) -> list[str]:
+    """Return why a person cannot be erased yet, in sentences."""
+    return [sentence for room in ROOMS for sentence in room.blocks(person)]
+
+
+def jobs(person: Person) -> list[int]:
+    """Return the jobs a person had to do with, and the returns of these."""
+    theirs = Q(purchase__seller=person) | Q(sales__buyer=person)
+    first = list(Job.objects.filter(theirs).values_list("pk", flat=True))
+    return list(Job.objects.filter(Q(pk__in=first) | Q(first_job__in=first)).values_list("pk", flat=True))
+
+
+def book(person: Person) -> Book:
+    """Return how long the book needs this person's name."""
+    entries = [entry for room in ROOMS for entry in room.entries(person)]
+    if not entries:
+        return Book(False, None, "They stand in no book.", "")
+    shop = Shop.objects.get(pk=1)
+    ask = retention.not_known(shop.country)
+    locked = LockedIdentity.objects.filter(person=person).first()
+    typed = locked.typed_until_on if locked else None
+    if None in entries:
+        return Book(True, None, "Until the machine they sold us has gone, and as long as the book is kept then.", ask)
+    days = [last for entry in entries if entry and (last := _last_day(shop, person, entry))]
+    until = max([*days, *([typed] if typed else [])], default=None)
+    if until is None or (ask and not typed):
+        return Book(True, None, "How long is not known here.", ask)
+    return Book(True, until, f"Until {day(until)}.", "" if typed else ask)
+
+
+def _last_day(shop: Shop, person: Person, entry: date) -> date | None:
+    of_purchases = Purchase.objects.filter(seller=person).values_list("tax_rule", flat=True)
+    rules = {TaxRule(shop.tax_rule), *map(TaxRule, of_purchases)}
+    return max((last for rule in rules if (last := retention.last_day(shop.country, rule, entry))), default=None)
+
+
+def due(today: date) -> list[Person]:
+    """Return those erased people whose name the book needs no longer."""
+    found = Person.objects.filter(locked__isnull=False).order_by("pk")
+    return [person for person in found if (until := book(person).until) is not None and until < today]

@@ -1,0 +1,1 @@
+"""How long what is known of people is kept, by place and tax rule."""
