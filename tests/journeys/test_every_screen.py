@@ -18,6 +18,8 @@ STARTS = ("/", "/our-workshop/", "/models/", "/places/", "/condition-score/", "/
 # Not pages to look at: files, pictures, and what ends the session.
 LEFT_OUT = {
     "buyer_calendar",
+    "buyer_record",
+    "sheet_record",
     "cancel_paper_pdf",
     "photo",
     "photo_thumb",
