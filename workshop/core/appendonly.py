@@ -71,6 +71,8 @@ def redacting(model: type[models.Model]) -> Iterator[None]:
     if not connection.in_atomic_block:
         raise RuntimeError("Words are taken out inside a transaction only.")
     table = model._meta.db_table
+    if connection.vendor == "postgresql":
+        connection.check_constraints()  # it drops no trigger of a table whose new rows still wait for their checks
     with connection.cursor() as cursor:
         _lift(connection, cursor, table)
         yield
