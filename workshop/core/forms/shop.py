@@ -132,6 +132,7 @@ class ShopForm(AskingForm, VersionedForm):
     )
     warranty_words = forms.CharField(
         label="Warranty in your words",
+        help_text="The buyer's legal rights by the law of your place are always printed after it.",
         required=False,
         max_length=600,
         widget=forms.Textarea(attrs={"rows": 4}),
