@@ -62,6 +62,7 @@ def page(link: BuyerLink, content: SheetContent, today: date) -> dict[str, Any]:
     start = counts_from(link, content)
     return {
         "sheet": content,
+        "readings": content.readings + content.more_readings,  # a page has room for all of them
         "care": [_line(row, start, today) for row in content.care],
         "has_calendar": care_file.of(content, start) is not None,
         "dials": layout.dials(content.settings),

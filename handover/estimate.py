@@ -121,6 +121,7 @@ def drawer(content: SheetContent, level: int, *, more: bool) -> float:
         HEAD + sum(row + (_lines(r.limit, SIGNS_OF_LIMIT) - 1) * 15 for r in readings) + _notes(content),
         _marks(content),
         max(HEAD + _lines("".join(run.words for run in content.warranty), SIGNS_OF_NOTE) * 16, QR),
+        QR if content.film else 0,
         _receipt(content, level),
     ]
     return MAST + sum(part + close.gap for part in parts if part) - close.gap
