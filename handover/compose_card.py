@@ -155,7 +155,7 @@ def _how_much(brewing: Brewing, recipe: Recipe, untried: list[str]) -> list[str]
 
 
 def _rule(brewing: Brewing) -> list[str]:
-    """Old grounds stay in the grinder after a change: purge, and judge the coffee after next (espresso.md 3)."""
+    """Old grounds stay in the grinder after a change: purge, and judge the coffee after next (source C-19)."""
     said = [_("Turn it only while it grinds, then throw the first grams away. Judge the second coffee.")]
     if any(each.timed for each in brewing.buttons):
         said.append(_("Then teach the button again."))

@@ -15,7 +15,7 @@ from workshop.trade.coffee import heat
 from workshop.trade.coffee.sources import MILK_STOP_C, PURGE_S
 from workshop.trade.safety.cautions import HEAVY_KG
 
-# The jug of section 6 of the trade's facts: 150 g from the fridge takes 33.0 kJ up to the stop.
+# The jug of source V-08: 150 g from the fridge up to the stop.
 MILK_G, FRIDGE_C = Decimal(150), Decimal(4)
 
 
@@ -87,7 +87,7 @@ def never(brewing: Brewing, own: Words = wording.OURS) -> tuple[str, ...]:
 def _never(notes: ModelNotes) -> tuple[str, ...]:
     """Return our own lines.
 
-    Acid with bleach: safety.md 3. Detergent where no valve lets it out: espresso.md 5. The rest is common practice.
+    Acid with bleach: source S-24. Detergent where no valve lets it out, and the rest: common practice, no source.
     """
     if notes.kind == Kind.GRINDER:
         return (_("Never put water or ready-ground coffee into the hopper."), _("Never wash the burrs."))

@@ -151,7 +151,7 @@ def _by_eye(brewing: Brewing, recipe: Recipe) -> list[str]:
 
 
 def _lock(brewing: Brewing, recipe: Recipe) -> list[str]:
-    # A new seal beds in: the handle stops short at first and comes further round (espresso.md 8, second-hand).
+    # A new seal beds in: the handle stops short at first and comes further round as it beds in. Common practice, no source.
     bedding = _("With use the new seal lets it further.") if brewing.new_seal else ""
     return [_("*Lock in.* Wipe the rim."), _turn(recipe), bedding, _cup(brewing)]
 
@@ -210,7 +210,7 @@ def _start(brewing: Brewing, recipe: Recipe) -> str:
 def _stop(brewing: Brewing, recipe: Recipe) -> str:
     values = {"yield": join(recipe.yield_g, "g"), "time": join(round(recipe.time_s), "seconds"), **_window(recipe)}
     if brewing.kitchen.ready_ground:
-        # Behind two walls the seconds say nothing of the grind (espresso.md 8).
+        # Behind two walls the seconds say nothing of the grind (common practice, no source).
         if brewing.kitchen.no_scale:
             return _("Stop when the cup is as full as you like it: the seconds say little here.")
         return _("Stop at *%(yield)s* in the cup: the seconds say little here.") % values

@@ -194,7 +194,7 @@ def test_baskets_hot_water_and_the_long_drink() -> None:
 
 
 def test_a_jug_is_timed_only_where_the_steam_was_measured() -> None:
-    # espresso.md 5: 150 g of milk from 4 to 60 °C needs 33.0 kJ, 33 s a net kilowatt.
+    # Sources C-10 and V-08: 150 g of milk from 4 to 60 °C needs 33.0 kJ, 33 s a net kilowatt.
     measured = compose_everyday.milk(replace(MACHINE, measured={"steam_power": Decimal(1000)}))
     assert f"150{NBSP}g takes about 33{NBSP}s" in measured
     assert [line for line in compose_everyday.milk(MACHINE) if "takes" in line] == []
