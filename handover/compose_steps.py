@@ -151,7 +151,7 @@ def _by_eye(brewing: Brewing, recipe: Recipe) -> list[str]:
 
 
 def _lock(brewing: Brewing, recipe: Recipe) -> list[str]:
-    # A new seal beds in: the handle stops short at first and comes further round as it beds in. Common practice, no source.
+    # The handle stops short at first and comes further round as a new seal beds in. Common practice, no source.
     bedding = _("With use the new seal lets it further.") if brewing.new_seal else ""
     return [_("*Lock in.* Wipe the rim."), _turn(recipe), bedding, _cup(brewing)]
 
