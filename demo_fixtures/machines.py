@@ -4,6 +4,7 @@ from datetime import timedelta
 
 from demo_fixtures import pictures
 from demo_fixtures.demo import Demo, sign
+from demo_fixtures.earlier import earlier_record
 from demo_fixtures.steps_bench import clean_all, descale, mend_all, rinse
 from demo_fixtures.steps_coffee import pull, run_button, set_recipe, weigh
 from demo_fixtures.steps_intake import finish_intake, log, mark
@@ -56,6 +57,7 @@ def at_mend(demo: Demo) -> None:
         said="The steam tap drips.",
     )
     mark(demo, 12, job, Face.BACK, "middle", MarkKind.RUST, "9", Shows.ARMS_LENGTH)
+    earlier_record(demo, 12, job)
     finish_intake(demo, 12, job, findings=["Steam tap drips", "Ready light does not go out"])
     clean_all(demo, 9, job, 40)
     descale(demo, 9, job)
