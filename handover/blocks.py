@@ -41,7 +41,7 @@ class Block:
 BLOCKS: dict[str, Block] = {
     block.name.value: block
     for block in (
-        Block(BlockName.CALL, "Over your phone number, on the sheet and on the buyer's page.", 1, 34),
+        Block(BlockName.CALL, "Over your phone number, on the sheet and on the buyer's page.", 1, 22),
         Block(BlockName.FIRST, "On top of the buyer's page, in large print.", 3, 200),
         Block(BlockName.SAFETY, "Page 1 and the buyer's page, under our safety words.", 2, 120, added=True),
         Block(

@@ -2,6 +2,7 @@
 
 from collections.abc import Callable
 from dataclasses import dataclass
+from datetime import date
 from typing import Any
 
 from django.template.loader import render_to_string
@@ -73,14 +74,17 @@ def _safety() -> tuple[SafetyMessage, ...]:
     return compose_safety.messages(_any().notes)
 
 
-def printed(name: BlockName, words: str, shop: Shop, language: str) -> SafeString:
+def printed(name: BlockName, words: str, shop: Shop, language: str, on: date) -> SafeString:
     """Return a block as it will be printed with these words, or with ours where there are none."""
     ours_now = our_lines(name, shop, language)
     with translation.override(language):
         own = Words({name: words} if words else {})
         lines = own.lines(name, ours_now) if not BLOCKS[name].added else (*ours_now, *own.more(name))
         shown = tuple(line.replace("[steam]", _("Steam tap")).replace("[jug]", "…") for line in lines)
-        template, context = _shown(name, shown, own, shop)
+        if name is BlockName.CALL:
+            template, context = "_sheet_tag", {"sheet": _tag(shown[0], shop, on)}
+        else:
+            template, context = _shown(name, shown, own, shop)
         return SafeString(render_to_string(f"handover/{template}.html", context))
 
 
@@ -90,14 +94,18 @@ def _shown(name: BlockName, lines: tuple[str, ...], own: Words, shop: Shop) -> t
     if name is BlockName.WARRANTY:
         rights = buyer_rights.beside_warranty(shop.country)
         return "_sheet_warranty", {"sheet": {"warranty": (Run(f"{' '.join(lines)} {rights}".strip()),)}}
-    if name is BlockName.CALL:
-        return "_wording_call", {"words": lines[0], "phone": shop.phone.replace(" ", NBSP)}
     if name is BlockName.FIRST:
         return "_buyer_first", {"first": " ".join(lines)}
     if name is BlockName.NEVER:
         return "_sheet_never", {"sheet": {"never": lines}}
     part = "milk" if name is BlockName.MILK else "after_use"
     return "_sheet_everyday", {"sheet": {part: lines}, "thirds": "thirds"}
+
+
+def _tag(call: str, shop: Shop, on: date) -> dict[str, Any]:
+    """Return what the tag on top of page 1 wants, of a made-up machine."""
+    known = {"name": "Maple Harbour", "kind_words": "Heron", "serial": "0456", "issued_on": on}
+    return known | {"call": call, "workshop": {"phone": shop.phone.replace(" ", NBSP)}}
 
 
 def example() -> Job | None:

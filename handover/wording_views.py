@@ -86,7 +86,7 @@ def _page(request: HttpRequest, rule: Block, language: str, form: ActForm, statu
         "language": language,
         "spoken": Language(language).label,
         "ours": wording_page.our_lines(rule.name, shop, language),
-        "printed": wording_page.printed(rule.name, words, shop, language),
+        "printed": wording_page.printed(rule.name, words, shop, language, http.today()),
         "is_own": bool(row and row.words),
         "form": form,
         "words_form": typed,
