@@ -48,6 +48,32 @@ def test_a_buyer_reads_keeps_the_dates_and_writes_without_scripts(browser, addre
     expect(phone.get_by_label("Password")).to_be_visible()
 
 
+# What phones of about 2018 do not know; a style they cannot read is left out, as they do.
+NEWER_SELECTORS = re.compile(r":(?:has|is|where)\(")
+NEWER_STYLES = re.compile(r"\s*(?:(?:row-|column-)?gap|inset|aspect-ratio)\s*:|[^:]+:[^;]*\b(?:min|max|clamp|env)\(")
+
+
+def aged(css: str) -> str:
+    def known(rule: re.Match[str]) -> str:
+        styles = [style for style in rule[2].split(";") if not NEWER_STYLES.match(style)]
+        return "" if NEWER_SELECTORS.search(rule[1]) else f"{rule[1]}{{{';'.join(styles)}}}"
+
+    return re.sub(r"([^{}]*)\{([^{}]*)\}", known, re.sub(r"/\*.*?\*/", "", css, flags=re.DOTALL))
+
+
+def test_an_old_phone_leaves_nothing_out_that_matters(browser, address):
+    phone = browser.new_context(java_script_enabled=False, viewport=SMALL).new_page()
+    phone.route("**/*.css", lambda route: route.fulfill(response=(sent := route.fetch()), body=aged(sent.text())))
+    for path in ("", "?large=1", "wrong/", "wrong/unplug/"):
+        phone.goto(address + path)
+        sideways = "document.documentElement.scrollWidth - document.documentElement.clientWidth"
+        assert phone.evaluate(sideways) == 0, path
+        expect(phone.get_by_role("link", name=re.compile("^Call us: ")).first).to_be_visible()
+    phone.goto(address)
+    ground = "e => parseFloat(getComputedStyle(e, '::before').width)"  # dark words on it, else on the dark edge
+    assert phone.locator(".tag-header").evaluate(ground) > SMALL["width"] / 2
+
+
 @pytest.mark.parametrize("colours", ["light", "dark"])
 def test_every_page_of_it_is_without_fault_and_no_wider_than_a_small_phone(browser, address, colours):
     page = browser.new_context(viewport=SMALL, color_scheme=colours).new_page()
