@@ -36,7 +36,7 @@ TABLE: dict[tuple[str, str], str] = {
         health
     """,
     ("owner", "none"): """
-        answers_list ended past_check past_template purchase_receipt wordings
+        answers_list ended past_check past_template people person purchase_receipt wordings
     """,
     ("owner", "owner"): """
         answer_add answer_edit answer_ours give_back instrument_change keep learn lot machine_log_several
@@ -64,8 +64,9 @@ TABLE: dict[tuple[str, str], str] = {
     """,
     ("up", "owner"): """
         answer_back asking_set decide_choose decide_try extra_add extra_strike instrument_add instrument_retire
-        item_ask_again item_remove own_limit_add own_limit_strike past_bring price_sign_off seller_owe
-        seller_pay seller_same sighting_buy sighting_drop sighting_take_up untested_sell user_add wording_back
+        item_ask_again item_remove own_limit_add own_limit_strike past_bring people_forget_due person_erase
+        person_export price_sign_off seller_owe seller_pay seller_same sighting_buy sighting_drop
+        sighting_take_up untested_sell user_add wording_back
     """,
     ("up", "staff"): """
         as_found_answer as_found_strike bag_clear blind_begin blind_finish box_photo_add button_add
