@@ -5,7 +5,7 @@ from dataclasses import dataclass
 
 from django.utils.functional import Promise
 from django.utils.translation import gettext as _
-from django.utils.translation import gettext_lazy as later
+from django.utils.translation import gettext_lazy
 
 from handover.sheet import join
 from workshop.core.models import ModelNotes
@@ -101,13 +101,15 @@ def _burnt_milk() -> str:
 OURS: dict[str, OurAnswer] = {
     one.code: one
     for one in (
-        OurAnswer("fast", 10, later("It runs out fast and tastes thin or sour."), _fast, (OLD_GROUNDS,), coffee=False),
-        OurAnswer("slow", 20, later("It only drips, or tastes bitter."), _slow, (OLD_GROUNDS,), coffee=False),
-        OurAnswer("beside", 30, later("Water runs out beside the handle."), _beside, (RELEASE_WAIT_S.source,)),
-        OurAnswer("seal", 40, later("The handle stops earlier than it used to."), _new_seal, (COMMON_PRACTICE,)),
-        OurAnswer("hard", 50, later("Is my water too hard?"), _hard, (SCALES_FROM_MG_L.source,)),
-        OurAnswer("descaler", 60, later("What do I descale with?"), _descaler, (BLEACH, LEAD)),
-        OurAnswer("away", 70, later("We were away for a week or more."), _away, (STORED_DAYS.source,)),
-        OurAnswer("milk", 80, later("My milk tastes burnt."), _burnt_milk, (MILK_STOP_C.source,), steam=True),
+        OurAnswer(
+            "fast", 10, gettext_lazy("It runs out fast and tastes thin or sour."), _fast, (OLD_GROUNDS,), coffee=False
+        ),
+        OurAnswer("slow", 20, gettext_lazy("It only drips, or tastes bitter."), _slow, (OLD_GROUNDS,), coffee=False),
+        OurAnswer("beside", 30, gettext_lazy("Water runs out beside the handle."), _beside, (RELEASE_WAIT_S.source,)),
+        OurAnswer("seal", 40, gettext_lazy("The handle stops earlier than it used to."), _new_seal, (COMMON_PRACTICE,)),
+        OurAnswer("hard", 50, gettext_lazy("Is my water too hard?"), _hard, (SCALES_FROM_MG_L.source,)),
+        OurAnswer("descaler", 60, gettext_lazy("What do I descale with?"), _descaler, (BLEACH, LEAD)),
+        OurAnswer("away", 70, gettext_lazy("We were away for a week or more."), _away, (STORED_DAYS.source,)),
+        OurAnswer("milk", 80, gettext_lazy("My milk tastes burnt."), _burnt_milk, (MILK_STOP_C.source,), steam=True),
     )
 }

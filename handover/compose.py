@@ -24,6 +24,7 @@ from handover import (
 from handover.blocks import BlockName
 from handover.brewing import Brewing, runs
 from handover.models import Received, Reservation
+from handover.retold import by_on, retold, retold_all
 from handover.sheet import (
     NBSP,
     Condition,
@@ -156,11 +157,11 @@ def _sheet(job: Job, number: int, issued_on: date, paper: str | None, token: str
         care_from=care.start,
         habits=care.habits,
         care_note=care.note,
-        done=tuple(bench.done),
-        left=(*bench.left, *left_words(job)),
+        done=retold_all(bench.done),
+        left=(*retold_all(bench.left), *left_words(job)),
         readings=_reading_rows(bench.readings),
         more_readings=_reading_rows(bench.more_readings),
-        readings_note=bench.edition_note,
+        readings_note=" ".join(retold_all(bench.notes)),
         not_measured=_not_measured(bench.not_measured),
         condition=condition,
         warranty=_warranty(shop, reservation, issued_on, own),
@@ -173,15 +174,15 @@ def _sheet(job: Job, number: int, issued_on: date, paper: str | None, token: str
 
 
 def _kind(notes: ModelNotes) -> str:
-    return f"{notes}, {notes.get_kind_display().lower()}"
+    return f"{notes}, {retold(notes.get_kind_display().lower())}"
 
 
 def _reading_rows(rows: list[SheetReading]) -> tuple[ReadingRow, ...]:
-    return tuple(ReadingRow(row.what, row.limit, row.found, row.by_on) for row in rows)
+    return tuple(ReadingRow(retold(row.what), retold(row.limit), retold(row.found), by_on(row.by_on)) for row in rows)
 
 
 def _not_measured(names: list[str]) -> str:
-    return _("Not measured here: %(names)s.") % {"names": ", ".join(names)} if names else ""
+    return _("Not measured here: %(names)s.") % {"names": ", ".join(retold_all(names))} if names else ""
 
 
 def _brewing(bench: BenchOnSheet, notes: ModelNotes, reservation: Reservation | None) -> Brewing:
@@ -201,7 +202,7 @@ def _brewing(bench: BenchOnSheet, notes: ModelNotes, reservation: Reservation | 
 
 def _condition(job: Job) -> Condition:
     marks = intake_pages.marks_for_sheet(job)
-    shown = tuple(MarkShown(mark.number, mark.words, mark.photo_sha) for mark in marks)
+    shown = tuple(MarkShown(mark.number, retold(mark.words), mark.photo_sha) for mark in marks)
     return Condition(intake_pages.score_now(job).value, shown)
 
 

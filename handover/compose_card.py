@@ -1,13 +1,17 @@
 """The settings card and how to put a coffee right: from this machine's recipe and shots only."""
 
+from dataclasses import replace
+
 from django.utils import timezone
 from django.utils.translation import gettext as _
 
 from handover import compose_baskets
 from handover.brewing import Brewing, digits, hour
-from handover.sheet import NBSP, Adjusting, BigFigure, Change, Dial, DialKind, Grinder, Row, SettingsCard, join, plain
-from handover.sheet import say_short as say_date
+from handover.retold import retold
+from handover.saying import say_day
+from handover.sheet import Adjusting, BigFigure, Change, Dial, DialKind, Grinder, Row, SettingsCard, join, plain
 from handover.words import BuyerHas
+from workshop.bench.chart import ShotChart
 from workshop.bench.dialin import scale_of
 from workshop.bench.models import Recipe
 from workshop.bench.pages_dose import ProvedButton
@@ -29,7 +33,7 @@ def settings(brewing: Brewing) -> SettingsCard | None:
         BigFigure(recipe.yield_g, "g", _("in the cup")),
         BigFigure(recipe.time_s, "s", _("from first drip") if from_drip else _("pump time")),
     )
-    proved = say_date(timezone.localdate(recipe.second_shot.at)).rsplit(NBSP, 1)[0]
+    proved = say_day(timezone.localdate(recipe.second_shot.at))
     note = _("measured on this machine, %(day)s") % {"day": proved}
     return SettingsCard(note, figures, _grinder(brewing, recipe), _dials(brewing, recipe), _rows(brewing, recipe))
 
@@ -39,7 +43,7 @@ def _grinder(brewing: Brewing, recipe: Recipe) -> Grinder | None:
         return None  # the buyer's own stands among the rows, with its number
     if not recipe.built_in_grinder:
         return Grinder(built_in=False)
-    notes, setting = brewing.notes, recipe.grind_setting
+    notes, setting = brewing.notes, retold(recipe.grind_setting)
     finest = notes.grind_low if notes.grind_finer == "LOWER" else notes.grind_high
     if setting and finest is not None and notes.grind_scale == ScaleKind.STEPS:
         setting = _("%(setting)s (%(finest)s is finest)") % {"setting": setting, "finest": plain(finest)}
@@ -71,15 +75,15 @@ def _rows(brewing: Brewing, recipe: Recipe) -> tuple[Row, ...]:
 def _button_rows(buttons: tuple[ProvedButton, ...]) -> list[Row]:
     """What each button gives; a single one is called Button, for the card is narrow and step 6 names it."""
     alone = len(buttons) == 1
-    return [Row(_("Button") if alone else each.name.capitalize(), each.words) for each in buttons]
+    return [Row(_("Button") if alone else each.name.capitalize(), retold(each.words)) for each in buttons]
 
 
 def _grinding_rows(recipe: Recipe) -> list[Row]:
     rows = []
     if recipe.grinder == WhoseGrinder.BUYERS:
-        rows.append(Row(_("Grinder"), _("on yours, at %(setting)s") % {"setting": recipe.grind_setting}))
+        rows.append(Row(_("Grinder"), _("on yours, at %(setting)s") % {"setting": retold(recipe.grind_setting)}))
     if recipe.built_in_grinder and recipe.left_set_at and recipe.left_set_at != recipe.grind_setting:
-        rows.append(Row(_("Left set at"), recipe.left_set_at))
+        rows.append(Row(_("Left set at"), retold(recipe.left_set_at)))
     return rows
 
 
@@ -100,7 +104,7 @@ def _cup_rows(recipe: Recipe) -> list[Row]:
     if recipe.steam_ready_s is not None:
         rows.append(Row(_("Steam"), _("ready after %(time)s") % {"time": join(recipe.steam_ready_s, "s")}))
     if recipe.coffee:
-        roasted = f", {say_date(recipe.roasted_on).rsplit(NBSP, 1)[0]}" if recipe.roasted_on else ""
+        roasted = f", {say_day(recipe.roasted_on)}" if recipe.roasted_on else ""
         rows.append(Row(_("Roast"), f"{recipe.coffee}{roasted}"))
     return rows
 
@@ -123,7 +127,21 @@ def adjusting(brewing: Brewing) -> Adjusting | None:
     (finer, coarser), untried = _neighbours(brewing, recipe)
     changes = (Change(fast, _("Finer"), finer), Change(slow, _("Coarser"), coarser))
     said = [*_how_much(brewing, recipe, untried), *_rule(brewing)]
-    return Adjusting(changes, " ".join(said), brewing.chart if recipe.built_in_grinder else None)
+    return Adjusting(changes, " ".join(said), _chart(brewing.chart) if recipe.built_in_grinder else None)
+
+
+def _chart(chart: ShotChart | None) -> ShotChart | None:
+    """The shots with their words in the buyer's language."""
+    if chart is None:
+        return None
+    return replace(
+        chart,
+        labels=tuple(replace(label, words=retold(label.words)) for label in chart.labels),
+        points=tuple(replace(point, word=retold(point.word)) for point in chart.points),
+        time_words=retold(chart.time_words),
+        setting_words=retold(chart.setting_words),
+        window_words=retold(chart.window_words),
+    )
 
 
 def _grinds_elsewhere(brewing: Brewing, recipe: Recipe) -> bool:
@@ -170,6 +188,6 @@ def _neighbours(brewing: Brewing, recipe: Recipe) -> tuple[tuple[str, str], list
     at = scales.parse(scale, recipe.grind_setting)
     near = [scales.next_finer(scale, at), scales.next_coarser(scale, at)]
     said = [scales.say(scale, setting) if setting is not None else "" for setting in near]
-    finer, coarser = (_("grinder to %(setting)s") % {"setting": words} if words else "" for words in said)
-    untried = [words for words in said if words and words not in brewing.tried]
+    finer, coarser = (_("grinder to %(setting)s") % {"setting": retold(words)} if words else "" for words in said)
+    untried = [retold(words) for words in said if words and words not in brewing.tried]
     return (finer or _("it is at its finest"), coarser or _("it is at its coarsest")), untried

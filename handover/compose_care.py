@@ -5,8 +5,10 @@ from datetime import date
 from decimal import Decimal
 
 from django.utils.translation import gettext as _
+from django.utils.translation import gettext_noop
 
 from handover.models import Reservation
+from handover.retold import retold
 from handover.sheet import NBSP, CareRow, join, say_short
 from handover.words import BuyerWater
 from workshop.core.models import ModelNotes, Shop
@@ -23,13 +25,13 @@ HARD_MG_L = SCALES_FROM_MG_L.value
 
 # The paper's short words for each task of workshop.trade.care; the screen shows the long ones with their reasons.
 SHORT = {
-    "PLAIN_BACKFLUSH": "Flush with the blind basket, water only (backflush)",
-    "DETERGENT_BACKFLUSH": "Flush with the blind basket and detergent, then rinse",
-    "SOAK_SCREEN": "Soak basket and shower screen in detergent",
-    "BOILER_WATER": "Renew the boiler's water through group and tap",
-    "CHANGE_FILTER": "Change the water filter",
-    "CHANGE_GASKET": "Change the group seal, sooner if it drips",
-    "BRUSH_GRINDER": "Unplug, brush out the grinder, no water",
+    "PLAIN_BACKFLUSH": gettext_noop("Flush with the blind basket, water only (backflush)"),
+    "DETERGENT_BACKFLUSH": gettext_noop("Flush with the blind basket and detergent, then rinse"),
+    "SOAK_SCREEN": gettext_noop("Soak basket and shower screen in detergent"),
+    "BOILER_WATER": gettext_noop("Renew the boiler's water through group and tap"),
+    "CHANGE_FILTER": gettext_noop("Change the water filter"),
+    "CHANGE_GASKET": gettext_noop("Change the group seal, sooner if it drips"),
+    "BRUSH_GRINDER": gettext_noop("Unplug, brush out the grinder, no water"),
 }
 
 
@@ -50,21 +52,21 @@ def hardness_mg_l(reservation: Reservation | None, shop: Shop) -> tuple[Decimal,
         ours = Decimal(round(from_mmol_l(shop.hardness_mmol_l, HardnessUnit.MG_L_CACO3)))
     hard = max(HARD_MG_L, ours or HARD_MG_L)
     known = _known(reservation, ours, hard) if reservation is not None else None
-    return known or (hard, "reckoned as hard, water not known")
+    return known or (hard, _("reckoned as hard, water not known"))
 
 
 def _known(reservation: Reservation, ours: Decimal | None, hard: Decimal) -> tuple[Decimal, str] | None:
     """Return what the buyer's answer says of their water; nothing where it says too little."""
     answer = reservation.water
     if answer == BuyerWater.MEASURED and reservation.hardness_mg_l is not None:
-        return reservation.hardness_mg_l, "your water, measured"
+        return reservation.hardness_mg_l, _("your water, measured")
     if answer == BuyerWater.STRIP and reservation.strip_fields is not None:
-        return by_strip(reservation.strip_fields, hard), "your water, by strip"
+        return by_strip(reservation.strip_fields, hard), _("your water, by strip")
     if answer == BuyerWater.SAME and ours is not None:
-        return ours, "the same water as ours"
+        return ours, _("the same water as ours")
     reckoned = {
-        BuyerWater.SOFT.value: (SOFT_MG_L, "reckoned for soft water"),
-        BuyerWater.HARD.value: (hard, "reckoned for hard water"),
+        BuyerWater.SOFT.value: (SOFT_MG_L, _("reckoned for soft water")),
+        BuyerWater.HARD.value: (hard, _("reckoned for hard water")),
     }
     return reckoned.get(answer)
 
@@ -78,7 +80,7 @@ def by_strip(fields: int, hard: Decimal) -> Decimal:
 
 def inputs(notes: ModelNotes, reservation: Reservation | None, shop: Shop) -> CareInputs:
     """Return what the care rules want to know."""
-    hardness, _ = hardness_mg_l(reservation, shop)
+    hardness, _whose = hardness_mg_l(reservation, shop)
     drinks = reservation.drinks_per_day if reservation else USUAL_DRINKS
     milk = reservation.milk_drinks_per_day if reservation else USUAL_MILK
     return CareInputs(
@@ -108,16 +110,17 @@ def plan(notes: ModelNotes, reservation: Reservation | None, shop: Shop, on: dat
     start: date | None = reservation.collect_on if reservation else None
     known = tasks(inputs(notes, reservation, shop))
     hardness, whose = hardness_mg_l(reservation, shop)
-    short = SHORT | {DESCALE: f"Descale: {join(hardness, 'mg/L')}, {whose}"}
+    said = {"hardness": join(hardness, "mg/L"), "whose": whose}
+    short = {code: _(words) for code, words in SHORT.items()} | {DESCALE: _("Descale: %(hardness)s, %(whose)s") % said}
     days = {task.code: task.every_days for task in known}
     rows = tuple(
         CareRow(
-            short.get(task.code, task.words),
+            short.get(task.code) or retold(task.words),
             _first(task, days[task.code], start, on),
-            task.then_words.replace(" ", NBSP),
+            retold(task.then_words).replace(" ", NBSP),
             task.code,
             days[task.code],
-            task.why,
+            retold(task.why),
         )
         for task in calendar.dated(known, start)
     )
@@ -132,10 +135,11 @@ def _acid() -> str:
 
 def _first(task: calendar.DatedTask, every_days: int | None, start: date | None, on: date) -> str:
     if task.first_on is None or start is None or every_days is None:
-        return task.first_words
+        return retold(task.first_words)
     return say_short(max(task.first_on, calendar.next_on(every_days, start, on)))
 
 
 def _habit(task: CareTask) -> CareRow:
     then = span(task.every_days).then_words if task.every_days else "after use"
-    return CareRow(task.words, "", then.replace(" ", NBSP), task.code, task.every_days, task.why)
+    words, why = retold(task.words), retold(task.why)
+    return CareRow(words, "", retold(then).replace(" ", NBSP), task.code, task.every_days, why)

@@ -32,7 +32,7 @@ def _burrs() -> SafetyMessage:
 
 def _pressure() -> SafetyMessage:
     avoid = _("Never turn the filter handle while coffee runs. Wait %(wait)s after it stops.")
-    wait = {"wait": join(RELEASE_WAIT_S.value, "seconds")}
+    wait = {"wait": join(RELEASE_WAIT_S.value, _("seconds"))}
     return SafetyMessage(Signal.WARNING, _("Hot water under pressure burns."), avoid % wait)
 
 

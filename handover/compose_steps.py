@@ -7,6 +7,7 @@ from django.utils.translation import gettext as _
 
 from handover import compose_baskets
 from handover.brewing import Brewing, hour, runs
+from handover.retold import retold
 from handover.sheet import NBSP, Step, join, plain
 from handover.words import BuyerHas
 from workshop.bench.models import Recipe
@@ -49,7 +50,7 @@ def _switch_on(brewing: Brewing) -> str:
 
 def _warm(brewing: Brewing, recipe: Recipe) -> list[str]:
     low, high, sign = recipe.ready_low_min, recipe.ready_high_min, brewing.notes.ready_sign
-    values = {"low": plain(low or 0), "high": join(high or low or 0, "min"), "sign": sign}
+    values = {"low": plain(low or 0), "high": join(high or low or 0, _("min")), "sign": sign}
     if low is None:
         if sign:
             return [_("*Warm up*, empty handle (portafilter) in, until %(sign)s.") % values]
@@ -95,14 +96,14 @@ def _ready_ground(brewing: Brewing, recipe: Recipe) -> list[str]:
 
 
 def _built_in(brewing: Brewing, recipe: Recipe) -> list[str]:
-    at = _("*Grind.* Grinder at *%(setting)s*.") % {"setting": recipe.grind_setting}
+    at = _("*Grind.* Grinder at *%(setting)s*.") % {"setting": retold(recipe.grind_setting)}
     return [at, _dial(brewing, recipe), _amount(brewing, recipe)]
 
 
 def _dial(brewing: Brewing, recipe: Recipe) -> str:
     if not recipe.dose_dial:
         return ""
-    scale, dial = brewing.notes.dose_scale, {"dial": recipe.dose_dial}
+    scale, dial = brewing.notes.dose_scale, {"dial": retold(recipe.dose_dial)}
     if scale in (ScaleKind.CLOCK, ScaleKind.STEPS):
         return _("Dose dial at *%(dial)s*.") % dial
     if scale == ScaleKind.SECONDS:
@@ -122,7 +123,7 @@ def _amount(brewing: Brewing, recipe: Recipe) -> str:
 
 def _ground_elsewhere(brewing: Brewing, recipe: Recipe) -> list[str]:
     """The recipe rests on a grinder that stays with us, or on the buyer's own."""
-    values = {"dose": join(recipe.dose_g, "g"), "setting": recipe.grind_setting}
+    values = {"dose": join(recipe.dose_g, "g"), "setting": retold(recipe.grind_setting)}
     if recipe.grinder == WhoseGrinder.BUYERS and recipe.grind_setting:
         return [_("*Grind.* Your grinder at *%(setting)s*: *%(dose)s* into the basket.") % values]
     if brewing.kitchen.grinder == BuyerHas.NO:
@@ -159,7 +160,7 @@ def _lock(brewing: Brewing, recipe: Recipe) -> list[str]:
 def _turn(recipe: Recipe) -> str:
     if not recipe.lock_in:
         return _("Turn the handle firmly.")
-    values = {"place": recipe.lock_in, "six": f"6{NBSP}"}
+    values = {"place": retold(recipe.lock_in), "six": f"6{NBSP}"}
     if hour(recipe.lock_in) is None:
         return _("Turn the handle firmly to *%(place)s*.") % values
     return _("Turn the handle firmly to *%(place)s* (%(six)spoints at you).") % values
@@ -185,7 +186,7 @@ def _pour(brewing: Brewing, recipe: Recipe) -> list[str]:
 
 
 def _window(recipe: Recipe) -> dict[str, str]:
-    return {"low": plain(recipe.time_low_s), "high": join(recipe.time_high_s, "seconds")}
+    return {"low": plain(recipe.time_low_s), "high": join(recipe.time_high_s, _("seconds"))}
 
 
 def _with_place(brewing: Brewing, label: str) -> str:
@@ -208,7 +209,7 @@ def _start(brewing: Brewing, recipe: Recipe) -> str:
 
 
 def _stop(brewing: Brewing, recipe: Recipe) -> str:
-    values = {"yield": join(recipe.yield_g, "g"), "time": join(round(recipe.time_s), "seconds"), **_window(recipe)}
+    values = {"yield": join(recipe.yield_g, "g"), "time": join(round(recipe.time_s), _("seconds")), **_window(recipe)}
     if brewing.kitchen.ready_ground:
         # Behind two walls the seconds say nothing of the grind (common practice, no source).
         if brewing.kitchen.no_scale:

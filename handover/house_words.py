@@ -111,6 +111,7 @@ NOT_POSSIBLE = (
     _("out of its limit, left as it is"),
     _("something else"),
     _("%(what)s (%(why)s)"),
+    _("nothing on it was measured yet"),
 )
 EDITIONS = (
     _("United Kingdom, IET Code of Practice"),
@@ -126,6 +127,9 @@ NOTES = (
     _("Electrical limits: %(editions)s. The other limits are our own."),
     _("Our own electrical limits were compared with: %(editions)s."),
     _("%(what)s: calibration of %(instrument)s was due %(day)s."),
+    _("%(what)s: report %(report)s by %(who)s."),
+    _("%(what)s: our own limit, stricter than %(limit)s."),
+    _("%(what)s: our own limit, wider than %(limit)s, because %(why)s."),
 )
 DONE = (
     _("Descaled once, rinsed clean, flushed"),
@@ -143,6 +147,10 @@ ZONES = (*FACES[:4], _("high"), _("low"), _("middle"))
 MARK_KINDS = (_("scratch"), _("dent"), _("stain"), _("rust"), _("crack"), _("missing piece"))
 SHOWS = (_("seen only close up"), _("seen at arm's length"), _("felt with a finger"))
 MARKS = (*FACES, *ZONES, *MARK_KINDS, *SHOWS, _("%(face)s, %(zone)s"), _("%(where)s: %(kind)s %(low)s, %(shows)s"))
+BUTTONS = (
+    _("%(grams)s, %(low)s to %(high)s, timed"),
+    _("%(grams)s, %(low)s to %(high)s, metered"),
+)
 CHART = (_("seconds"), _("grinder"), _("aim here"), _("spoilt"))
 SPANS = (
     _("after use"),
@@ -192,7 +200,7 @@ REASONS = (
     _("Water of %(hardness)s and 1 drink a day: about %(litres)s L until scale counts."),
     _("Water of %(hardness)s and %(count)s drinks a day: about %(litres)s L until scale counts."),
 )
-FIGURES = ("low", "high", "count", "hardness", "litres", "numbers")
+FIGURES = ("low", "high", "count", "hardness", "litres", "grams", "numbers")
 HOLES = {
     "seal": tuple(words[0].lower() + words[1:] for words in SEALS),
     "face": tuple(words.capitalize() for words in FACES),
@@ -212,6 +220,7 @@ EVERY = (
     *NOTES,
     *DONE,
     *MARKS,
+    *BUTTONS,
     *CHART,
     *SPANS,
     *TASKS,

@@ -10,9 +10,11 @@ from typing import Any, TypeVar
 
 import segno
 from django.utils.safestring import SafeString
+from django.utils.translation import gettext as _
 
 from handover import drawings, fitting
 from handover.fitting import Fit
+from handover.saying import NBSP, say_date, say_short
 from handover.sheet import BuyerAddress, Dial, DialKind, MarkShown, PrintSize, SettingsCard, SheetContent
 from workshop.bench import chart
 
@@ -52,6 +54,8 @@ def prepare(content: SheetContent, photo_url: Callable[[str], str], fit: Fit | N
     settings = content.settings
     return {
         "sheet": content,
+        "issued_on": say_date(content.issued_on),
+        "issued_short": say_short(content.issued_on).replace(NBSP, " "),
         "fit": fit,
         "large": content.size is PrintSize.LARGE,
         "tag_long": len(content.kind_words) + len(content.serial) > TAG_LINE,
@@ -85,7 +89,13 @@ def _place(mark: MarkShown, photo_url: Callable[[str], str]) -> PlacedMark:
 
 def _dial(dial: Dial) -> DrawnDial:
     partial = f"handover/_sheet_dial_{dial.kind}.html"
-    return DrawnDial(partial, dial.label, dial.words, f"{dial.label}: {dial.words}", _glyph(dial))
+    return DrawnDial(
+        partial,
+        dial.label,
+        dial.words,
+        _("%(label)s: %(words)s") % {"label": dial.label, "words": dial.words},
+        _glyph(dial),
+    )
 
 
 def _glyph(dial: Dial) -> drawings.Glyph:
@@ -108,8 +118,13 @@ def _chart(content: SheetContent) -> chart.Drawing | None:
 def qr(address: BuyerAddress) -> SafeString:
     """Return the QR of an address as inline SVG."""
     code = segno.make(address.full, error="q", micro=False, boost_error=False)
+    title = _("QR code: %(address)s") % {"address": address.short}
     drawn = code.svg_inline(
-        omitsize=True, border=QR_QUIET_MODULES, title=f"QR code: {address.short}", svgclass="qr", lineclass=None
+        omitsize=True,
+        border=QR_QUIET_MODULES,
+        title=title,
+        svgclass="qr",
+        lineclass=None,
     )
     return SafeString(drawn)  # segno's own drawing; it escapes the title
 

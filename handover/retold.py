@@ -68,7 +68,7 @@ def _known(words: str) -> str:
     if found := _DAY.fullmatch(words):
         return say_date(date(int(found[3]), _month(found[2]), int(found[1])))
     if _ON_A_DIAL.fullmatch(words):
-        return say_clock(scales.parse(scales.CLOCK_FACE, words))
+        return say_clock(scales.parse(scales.CLOCK_FACE, words)).replace(" ", NBSP)
     for shape, phrase in _shapes():
         if found := shape.fullmatch(words):
             return _(phrase) % {name: _filled(name, value) for name, value in found.groupdict().items()}
@@ -89,7 +89,8 @@ def _known_swapped(words: str) -> str:
 def _figure(found: re.Match[str]) -> str:
     """Swap point and comma, and name the unit, joined so that it never parts from its figure."""
     point, thousands = (str(formats.get_format(name)) for name in ("DECIMAL_SEPARATOR", "THOUSAND_SEPARATOR"))
-    figure = found[1].translate(str.maketrans({".": point, ",": thousands}))
+    swap: dict[str, str | int | None] = {".": point, ",": thousands}
+    figure = found[1].translate(str.maketrans(swap))
     if not found[3]:
         return figure
     return f"{figure}{NBSP}{_(found[3]) if found[3] in _PLAIN else found[3]}"

@@ -11,6 +11,7 @@ from django.utils.safestring import SafeString
 
 from handover import buyer_address, compose, layout, told_links
 from handover.models import ToldLink
+from handover.retold import retold, retold_all
 from handover.sheet import BuyerAddress, say_date
 from workshop.core.models import Job
 from workshop.core.templatetags.measures import day
@@ -36,7 +37,7 @@ def of_link(link: ToldLink, *, large: bool) -> dict[str, Any]:
         "machine": link.job.machine,
         "marks": [_mark(mark, _photo(link, mark)) for mark in link.marks],
         "left": link.content["left"],
-        "not_tested": link.content["not_tested"],
+        "not_tested": retold_all(link.content["not_tested"]),
         "language": link.language,
         "link": link,
         "read_on": say_date(timezone.localtime(read).date()) if read else "",
@@ -62,7 +63,7 @@ def of_job(job: Job) -> dict[str, Any]:
 
 
 def _mark(mark: dict[str, Any], photo: str | None) -> layout.PlacedMark:
-    return layout.PlacedMark(mark["number"], mark["words"], photo)
+    return layout.PlacedMark(mark["number"], retold(mark["words"]), photo)
 
 
 def _photo(link: ToldLink, mark: dict[str, Any]) -> str | None:

@@ -61,7 +61,7 @@ def our_lines(name: BlockName, shop: Shop, language: str) -> tuple[str, ...]:
         found: dict[BlockName, Callable[[], tuple[str, ...]]] = {
             BlockName.CALL: lambda: (ours.call(),),
             BlockName.FIRST: lambda: (ours.first(),),
-            BlockName.SAFETY: lambda: tuple(f"{m.signal}: {m.hazard} {m.avoid}" for m in _safety()),
+            BlockName.SAFETY: lambda: tuple(f"{m.signal.word}: {m.hazard} {m.avoid}" for m in _safety()),
             BlockName.MILK: lambda: compose_everyday.milk(_any()),
             BlockName.AFTER_USE: lambda: compose_everyday.after_use(_any()),
             BlockName.NEVER: lambda: compose_everyday.never(_any()),

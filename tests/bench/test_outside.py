@@ -164,7 +164,7 @@ def test_the_sheet_names_the_tester_the_day_and_the_report(bench: Any) -> None:
     row = sheet.readings[0]
     assert (row.what, row.found) == ("Earth path, outside report", "passed, outside report")
     assert row.by_on.replace("\u00a0", " ") == "Brook Testing, 12 May"
-    assert "report R 77 by Brook Testing" in sheet.edition_note
+    assert "report R 77 by Brook Testing" in " ".join(sheet.notes)
 
 
 def test_the_form_keeps_what_was_typed_and_records_once(client_in: Any, bench: Any, kettle: str) -> None:

@@ -69,7 +69,7 @@ def test_the_sheet_claims_no_edition_for_our_own_limits(bench: Any) -> None:
     set_own(bench, EARTH, high="0.1")
     set_own(bench, INSULATION, low="1.5")
     bench.make_safe()
-    note = pages.for_sheet(bench.job).edition_note
+    note = " ".join(pages.for_sheet(bench.job).notes)
     assert note.startswith("Our own electrical limits were compared with: United Kingdom, IET")
     assert "Electrical limits: " not in note
     assert "Earth path, plug to metal: our own limit, stricter than 0.129 ohm or less." in note
@@ -87,7 +87,7 @@ def test_a_wider_limit_with_its_reason_counts_and_prints_on_the_sheet(bench: Any
     bench.read("case_shut")
     bench.read("visual")
     assert bench.read("earth", "0.18").outcome == Outcome.PASS
-    note = pages.for_sheet(bench.job).edition_note
+    note = " ".join(pages.for_sheet(bench.job).notes)
     said = "our own limit, wider than 0.129 ohm or less, because old cords are long"
     assert said in note
     row = next(row for row in pages.readings_section(bench.job)["rows"] if row.code == "earth")

@@ -168,7 +168,7 @@ def test_an_overdue_calibration_stands_beside_the_reading_and_on_the_sheet(bench
     reading = bench.read("earth", "0.09", instrument=meter)
     assert say.how_words(reading) == "calibration of Old meter was due 1 March 2026"
     assert "Earth path, plug to metal: calibration of Old meter was due 1 March 2026." in (
-        pages.for_sheet(bench.job).edition_note
+        " ".join(pages.for_sheet(bench.job).notes)
     )
 
 

@@ -8,7 +8,9 @@ from django.core.management import call_command
 from playwright.sync_api import expect
 
 from demo_fixtures import house
-from handover.models import BuyerMessage
+from handover import compose
+from handover.models import BuyerLink, BuyerMessage, Sheet
+from handover.words import Language
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 SMALL = {"width": 320, "height": 568}
@@ -81,13 +83,35 @@ def test_every_page_of_it_is_without_fault_and_no_wider_than_a_small_phone(brows
     page.on("console", lambda message: heard.append(message.text))
     page.on("pageerror", lambda error: heard.append(str(error)))
     for path in ("", "?large=1", "wrong/", "wrong/?large=1", "wrong/kept/", "wrong/unplug/", "nothing/"):
-        page.goto(address + path)
-        faults = [f"{v['id']}: {n['html'][:160]}" for v in Axe().run(page).response["violations"] for n in v["nodes"]]
-        assert faults == [], path
-        assert page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth") == 0, path
-        small = page.evaluate(
-            "[...document.querySelectorAll('main *')].filter(e => e.checkVisibility() && e.innerText"
-            " && parseFloat(getComputedStyle(e).fontSize) < 16).map(e => e.outerHTML.slice(0, 80))"
-        )
-        assert small == [], path
+        is_without_fault(page, address + path)
     assert [words for words in heard if "404" not in words] == []
+
+
+def is_without_fault(page, address):
+    """Open a page: axe finds nothing, nothing reaches past its edge, no type is under 16 px."""
+    page.goto(address)
+    faults = [f"{v['id']}: {n['html'][:160]}" for v in Axe().run(page).response["violations"] for n in v["nodes"]]
+    assert faults == [], address
+    assert page.evaluate("document.documentElement.scrollWidth - document.documentElement.clientWidth") == 0, address
+    small = page.evaluate(
+        "[...document.querySelectorAll('main *')].filter(e => e.checkVisibility() && e.innerText"
+        " && parseFloat(getComputedStyle(e).fontSize) < 16).map(e => e.outerHTML.slice(0, 80))"
+    )
+    assert small == [], address
+
+
+@pytest.mark.parametrize("language", [each for each in Language.values if each != Language.EN])
+def test_it_is_without_fault_on_a_small_phone_in_every_language(browser, address, language):
+    link = BuyerLink.objects.select_related("job__machine__notes", "sheet").latest("pk")
+    number, day = link.sheet.number + 1, link.made_at.date()
+    content = compose.sheet(link.job, number=number, issued_on=day, token=link.token, language=language)
+    link.sheet = Sheet.objects.create(
+        job=link.job, number=number, content=content.to_json(), sha256="1" * 64, pages=2, dated=True,
+        by=link.made_by, at=link.made_at,
+    )  # fmt: skip
+    link.save()
+    page = browser.new_context(viewport=SMALL).new_page()
+
+    for path in ("", "?large=1", "wrong/?large=1", "wrong/kept/"):
+        is_without_fault(page, address + path)
+        assert page.locator("html").get_attribute("lang") == language

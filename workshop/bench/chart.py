@@ -1,14 +1,17 @@
 """The shot chart: seconds against grinder setting, worked out once and drawn at several sizes.
 
-`draw` is pure: it turns a `ShotChart` (Decimals, as stored) into prepared numbers as text, which the one
-partial `templates/shared/_shot_chart.html` prints on the page and on paper. Shape carries the meaning
-(dot, ring, cross, dashed ring), so it reads in black and white. Geometry uses floats: nothing of it is stored.
+`draw` turns a `ShotChart` (Decimals, as stored) into prepared numbers as text, with words in the language of the
+moment; the one partial `templates/shared/_shot_chart.html` prints them on the page and on paper. Shape carries the
+meaning (dot, ring, cross, dashed ring), so it reads in black and white. Geometry uses floats: nothing of it is stored.
 """
 
 from dataclasses import dataclass
 from decimal import ROUND_CEILING, ROUND_FLOOR, Decimal
 
+from django.utils.translation import gettext as _
+
 from workshop.bench.chart_frame import Frame, Size, hatch, held, num, path_of, runs
+from workshop.bench.chart_words import describe, label, plain
 
 TICK_STEP_S = Decimal(5)
 GLYPH_WIDTH = 0.58  # of the type size: the mean width of a letter or figure in our typeface, measured
@@ -131,28 +134,11 @@ def draw(chart: ShotChart, size: Size) -> Drawing:
         texts=_texts(chart, frame),
         shots=tuple(_spot(frame, p) for p in chart.points if not p.spoilt and _inside(frame, p)),
         spoilt=tuple(_spoilt(frame, p) for p in chart.points if p.spoilt and _inside(frame, p)),
-        chosen=_named(chart, frame, chart.chosen, "yours", chart.to_try),
+        chosen=_named(chart, frame, chart.chosen, _("yours"), chart.to_try),
         to_try=_named(chart, frame, chart.to_try, _try_words(chart), chart.chosen),
         dot=num(size.font * 0.27),
         ring=num(size.font * 0.62),
     )
-
-
-def describe(chart: ShotChart) -> str:
-    """Return the chart in words, for those who do not see it: every shot, the target, the setting that is yours."""
-    said = [
-        f"{_label(chart, p.setting)} gave {_plain(p.time_s)} s{f' ({p.word})' if p.spoilt else ''}"
-        for p in chart.points
-    ]
-    words = f"{chart.time_words.capitalize()} against {chart.setting_words}: {', '.join(said)}."
-    words += f" {chart.window_words.capitalize()}: {_plain(chart.window_low_s)} to {_plain(chart.window_high_s)} s."
-    if chart.chosen:
-        words += f" Yours: {_label(chart, chart.chosen.setting)}."
-    if chart.to_try:
-        words += f" Next to try: {_label(chart, chart.to_try.setting)}"
-        pulled = any(point.setting == chart.to_try.setting for point in chart.points)
-        words += "." if pulled else ", never pulled on this machine."
-    return words
 
 
 # --- the frame and its scales ----------------------------------------------------------------------------
@@ -218,7 +204,7 @@ def _ends_first(settings: list[Decimal]) -> list[Decimal]:
 
 
 def _clear(chart: ShotChart, frame: Frame, a: Decimal, b: Decimal) -> bool:
-    wide = sum(_width(frame.size, _label(chart, setting)) for setting in (a, b)) / 2
+    wide = sum(_width(frame.size, label(chart, setting)) for setting in (a, b)) / 2
     return abs(frame.x(a) - frame.x(b)) >= wide + frame.size.font * 0.4
 
 
@@ -259,16 +245,16 @@ def _texts(chart: ShotChart, frame: Frame) -> tuple[Text, ...]:
     texts = [Text("0", num(font * 0.82), chart.time_words, "start", bold=True)]
     for time_s in _time_ticks(chart):
         y = frame.y(time_s) + font * 0.36
-        texts.append(Text(num(frame.left - font * 0.65), num(y), _plain(time_s), "end", bold=time_s in edges))
+        texts.append(Text(num(frame.left - font * 0.65), num(y), plain(time_s), "end", bold=time_s in edges))
     chosen = chart.chosen.setting if chart.chosen else None
     for setting in _setting_ticks(chart, frame):
-        x = num(_within(frame, frame.x(setting), _label(chart, setting)))
-        texts.append(Text(x, num(frame.bottom + font * 1.4), _label(chart, setting), "middle", setting == chosen))
+        x = num(_within(frame, frame.x(setting), label(chart, setting)))
+        texts.append(Text(x, num(frame.bottom + font * 1.4), label(chart, setting), "middle", setting == chosen))
     y_window = num(frame.y(chart.window_high_s) - font * 0.42)
     texts.append(Text(num(frame.right), y_window, chart.window_words, "end", bold=frame.size is not PAPER))
     foot = num(frame.size.height - font * 0.3)
     middle = num((frame.left + frame.right) / 2)
-    ends = (("finer", num(frame.left), "start"), ("coarser", num(frame.right), "end"))
+    ends = ((_("finer"), num(frame.left), "start"), (_("coarser"), num(frame.right), "end"))
     texts += [Text(x, foot, words, anchor) for words, x, anchor in ends]
     return (*texts, Text(middle, foot, chart.setting_words, "middle"))
 
@@ -304,7 +290,7 @@ def _leader(centre: tuple[float, float], end: tuple[float, float], ring: float) 
 
 
 def _try_words(chart: ShotChart) -> str:
-    return f"try {_label(chart, chart.to_try.setting)}" if chart.to_try else ""
+    return _("try %(setting)s") % {"setting": label(chart, chart.to_try.setting)} if chart.to_try else ""
 
 
 def _spot(frame: Frame, point: ShotPoint) -> Spot:
@@ -326,14 +312,5 @@ def _inside(frame: Frame, point: ShotPoint) -> bool:
     return frame.low_s <= float(point.time_s) <= frame.high_s
 
 
-def _label(chart: ShotChart, setting: Decimal) -> str:
-    return next((label.words for label in chart.labels if label.setting == setting), _plain(setting))
-
-
 def _width(size: Size, words: str) -> float:
     return len(words) * size.font * GLYPH_WIDTH
-
-
-def _plain(value: Decimal) -> str:
-    text = format(value, "f")
-    return text.rstrip("0").rstrip(".") if "." in text else text

@@ -143,7 +143,7 @@ class BenchOnSheet:
     """Everything the sheet prints that the bench found, did and proved: read once."""
 
     readings: list[SheetReading]
-    edition_note: str
+    notes: list[str]
     not_measured: list[str]
     done: list[str]
     left: list[str]
@@ -165,7 +165,7 @@ def for_sheet(job: Job) -> BenchOnSheet:
     done, left = _work(job)
     return BenchOnSheet(
         readings=_readings(facts, recipe),
-        edition_note=_edition_note(facts),
+        notes=_notes(facts),
         not_measured=_not_measured(facts),
         done=done,
         left=left,
@@ -244,16 +244,16 @@ def not_measured(job: Job) -> list[str]:
 
 
 def _not_measured(facts: ProveFacts) -> list[str]:
-    names = [item.title.lower() for item in not_owned(facts.every_card, facts.owned, full=facts.full)]
+    names = [small(item.title) for item in not_owned(facts.every_card, facts.owned, full=facts.full)]
     names += [
-        f"{standing.item.title.lower()} ({standing.reading.reason.lower()})"
+        f"{small(standing.item.title)} ({small(standing.reading.reason)})"
         for standing in facts.asked()
         if standing.state is ItemState.NOT_POSSIBLE and standing.reading
     ]
     return names
 
 
-def _edition_note(facts: ProveFacts) -> str:
+def _notes(facts: ProveFacts) -> list[str]:
     """The edition the electrical limits come from, what changed them, and whose calibration had run out."""
     read = [s for code in _ON_SHEET if (s := facts.states.get(code)) and s.reading and s.state in _READ]
     measured = [s for s in read if s.item.measure is not None]
@@ -262,7 +262,7 @@ def _edition_note(facts: ProveFacts) -> str:
     said = [f"Electrical limits: {'; '.join(editions)}. The other limits are our own."] if editions else []
     said += [f"Our own electrical limits were compared with: {'; '.join(compared)}."] if compared else []
     said += [full_stop(f"{s.reading.title}: {words}") for s in read if s.reading for words in _beside(s, s.reading)]
-    return " ".join(said)
+    return said
 
 
 def _edition(standing: Standing) -> str:

@@ -14,7 +14,7 @@ from workshop.core.templatetags import measures
 from workshop.trade.money import rounding
 
 # Wrapped are the sentences that a buyer's form can say too.
-_SENTENCES = {
+_SENTENCES: dict[str, Any] = {
     "min_value": "This is under %(limit_value)s. Check the figure.",
     "max_value": "This is over %(limit_value)s. Check the figure.",
     "max_length": gettext_lazy(
