@@ -143,3 +143,15 @@ def test_the_machine_page_asks_equally_often_for_one_note_and_for_thirty(demo, r
     for _ in range(29):
         contacts.keep(demo.act(0), ready, new())
     assert asked() == one + 0
+
+
+def test_a_note_with_both_sides_leads_the_owner_to_an_answer_on_the_buyers_page(demo, ready, ana):
+    contacts.keep(demo.act(0), ready, new())
+    note = ContactNote.objects.get()
+    link = f"{reverse('handover:answer_add')}?note={note.pk}"
+    assert link in ana.get(ready.machine.get_absolute_url()).content.decode()
+    assert "Yes, it lasts longer." in ana.get(link).content.decode()
+
+    sam = Client()
+    sam.force_login(demo.technician)
+    assert link not in sam.get(ready.machine.get_absolute_url()).content.decode()
