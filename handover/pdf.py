@@ -27,7 +27,7 @@ from handover import fitting, layout
 from handover.fitting import Fit
 from handover.sheet import SheetContent
 
-STYLES = ("sheet-page.css", "sheet.css")
+STYLES = ("sheet-page.css", "sheet.css", "sheet-large.css")
 VARIANT = "pdf/a-3a"  # tagged, archival, and keeps attachments
 PHOTO = "photo:"
 # Our own table: the machine's own list of file types differs from place to place.

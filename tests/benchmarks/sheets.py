@@ -55,7 +55,7 @@ def browser_print(html, folder, photos):
     print(f"{'':44} {(folder / 'sheet.pdf').stat().st_size / 1000:.0f} kB")
 
 
-PAGES = ("sheet-page.css", "sheet.css")
+PAGES = ("sheet-page.css", "sheet.css", "sheet-large.css")
 
 
 def main():
