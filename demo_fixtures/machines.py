@@ -169,8 +169,8 @@ def came_back(demo: Demo) -> None:
     sign(demo, 66, job, "HANDOVER")
     handing.hand_over(demo.act(66, demo.owner), job, owed_words="")
     shows = [Cue.FILL.value, Cue.GRIND.value, Cue.LOCK.value, Cue.POUR.value]
-    filmed = {"address": "https://films.example/wren-first-coffee", "filmed_on": demo.day(66), "shows": shows}
-    films.keep(demo.act(66, demo.owner), job, **filmed)
+    address = "https://films.example/wren-first-coffee"
+    films.keep(demo.act(66, demo.owner), job, address=address, filmed_on=demo.day(66), shows=shows)
     told = {"trouble": Trouble.WATER, "since": "the weekend", "words": "It drips from the handle when I pull a shot."}
     link = buyer_links.standing(job)
     if link:

@@ -3,6 +3,8 @@
 Stars stand round what is printed heavy. What was not proved on this machine leaves its sentence out.
 """
 
+from decimal import Decimal
+
 from django.utils.translation import gettext as _
 
 from handover import compose_baskets
@@ -50,7 +52,7 @@ def _switch_on(brewing: Brewing) -> str:
 
 def _warm(brewing: Brewing, recipe: Recipe) -> list[str]:
     low, high, sign = recipe.ready_low_min, recipe.ready_high_min, brewing.notes.ready_sign
-    values = {"low": plain(low or 0), "high": join(high or low or 0, _("min")), "sign": sign}
+    values = {"low": plain(low or Decimal(0)), "high": join(high or low or 0, _("min")), "sign": sign}
     if low is None:
         if sign:
             return [_("*Warm up*, empty handle (portafilter) in, until %(sign)s.") % values]

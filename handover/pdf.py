@@ -119,13 +119,14 @@ def html_of(content: SheetContent, fit: Fit) -> str:
 def _laid_out(weasyprint: Any, content: SheetContent, photo: Callable[[str], bytes]) -> tuple[str, Any]:
     """Lay the sheet out, closer or further apart by what ran over (handover.fitting). The fewest pages win."""
     fit: Fit | None = fitting.first(content)
-    drawn = []
+    drawn: list[tuple[str, Any]] = []
     while fit is not None:
         html = html_of(content, fit)
         document = _layout(weasyprint, html, photo)
         drawn.append((html, document))
         fit = fitting.next_try(fit, content, _drawer_page(document), len(document.pages))
-    return min(reversed(drawn), key=lambda each: len(each[1].pages))
+    fewest: tuple[str, Any] = min(reversed(drawn), key=lambda each: len(each[1].pages))
+    return fewest
 
 
 def _layout(weasyprint: Any, html: str, photo: Callable[[str], bytes]) -> Any:

@@ -1,6 +1,6 @@
 """The sheet before two judges that are not ours: a PDF/UA checker in a venv of its own, and qpdf.
 
-The checker is named by PDFUA_CHECKER (.ci/run installs it from requirements-pdfua.txt). Elsewhere its tests are
+The checker is named by PDFUA_CHECKER (.ci/run installs it from .ci/requirements-pdfua.txt). Elsewhere its tests are
 skipped; on CI a judge that is missing is a failure. The sheet itself makes no claim to conform, so the mark that the
 checker asks for is put into a copy, for the check alone.
 """
