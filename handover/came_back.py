@@ -18,7 +18,7 @@ from workshop.bench.facts import prove
 from workshop.core.models import Job, Reading, Shop
 from workshop.core.templatetags.measures import day, money, short_day
 from workshop.core.words import JobKind, Outcome, full_stop
-from workshop.pricing import costs, rows
+from workshop.pricing import balances, costs, rows
 
 NOT_YET = "not yet"
 
@@ -48,6 +48,7 @@ class Page:
     left: list[str]
     earlier: list[tuple[str, str]]  # earlier returns: when, and what for
     steps: tuple[str, ...]
+    yours_again: str  # of a sale that its buyer cancelled
     may_cancel: str  # of a sale at a distance: until when they may cancel
     then_sheets: list[Sheet]
     now_sheets: list[Sheet]
@@ -78,6 +79,7 @@ def page(job: Job, shop: Shop, today: date, *, shows_money: bool) -> Page | None
         left=list(content.left) if content else [],
         earlier=[(short_day(one.opened_at), full_stop(f"“{one.complaint}”")) for one in before if one != sale],
         steps=return_steps.steps(back.cause, shop.country) if back else (),
+        yours_again=balances.yours_again(back) if back else "",
         may_cancel=_may_cancel(sale, today),
         then_sheets=then,
         now_sheets=[sheet for sheet in sheets if back is not None and sheet.job_id == back.pk],
@@ -88,7 +90,7 @@ def page(job: Job, shop: Shop, today: date, *, shows_money: bool) -> Page | None
 
 def _may_cancel(sale: Job, today: date) -> str:
     known = distance.of(compose.standing_reservation(sale))
-    return distance_rows.state(known, today) if known else ""
+    return distance_rows.state(known, today, here=True) if known else ""
 
 
 def _before(sale: Job, back: Job | None) -> list[Job]:

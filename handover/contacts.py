@@ -10,7 +10,7 @@ from workshop.core import acts
 from workshop.core.acts import Act, Refused
 from workshop.core.models import Job, JournalEntry, Machine, Person
 from workshop.core.words import small
-from workshop.pricing.models import Sale
+from workshop.pricing.models import TOOK_IT, Sale
 
 IN_A_NOTE = "In a contact note."  # how a message was answered, when the note holds the words
 
@@ -82,5 +82,5 @@ def empty_of(person: Person) -> int:
 
 def buyer_of(job: Job) -> Person | None:
     """Return who bought the machine of a job, or of the sale that it came back from."""
-    sale = Sale.objects.filter(job_id=job.first_job_id or job.pk, cancelled_at__isnull=True).first()
+    sale = Sale.objects.filter(TOOK_IT, job_id=job.first_job_id or job.pk).order_by("-pk").first()
     return sale.buyer if sale else None

@@ -14,6 +14,7 @@ from workshop.core.acts import Act, Refused
 from workshop.core.models import JournalEntry, Shop
 from workshop.core.templatetags.measures import day
 from workshop.core.words import Area, JobKind
+from workshop.pricing import services as pricing
 from workshop.trade.rights.cancelling import CancelRule, Right, cancel_by, rule_for
 
 # The longest a right to cancel runs, untold: 12 months and 14 days after it arrived, plus the way. House policy.
@@ -101,7 +102,9 @@ def _one(
 def note(act: Act, reservation: Reservation, fact: DistanceFact, on: date, words: str = "") -> JournalEntry:
     """Keep a fact of a sale at a distance and its day.
 
-    :raises Refused: for a sale in person, a day to come, an arrival before it left, or a word of cancelling too late
+    From their word on the sale is cancelled in the sums, so that what they paid is owed to them.
+
+    :raises Refused: for a sale in person, a day to come, an arrival or a word before it left, or a word too late
     """
     with acts.once(act):
         known = of(reservation)
@@ -110,6 +113,8 @@ def note(act: Act, reservation: Reservation, fact: DistanceFact, on: date, words
         if on > act.day:
             raise Refused("This day is still to come. Type the day it happened.", field="on")
         _refuse(known, fact, on)
+        if fact is DistanceFact.CANCELLED:
+            pricing.cancel_gone_sale(act, reservation.sale)
         return _write(act, reservation, fact, on, words)
 
 
@@ -122,22 +127,47 @@ def _refuse(known: Distance, fact: DistanceFact, on: date) -> None:
     if fact is DistanceFact.CANCELLED:
         if known.rule.right is Right.NONE:
             raise Refused(known.rule.rule)
+        if known.left_on is None:
+            raise Refused("It has not left: cancel the reservation instead.")
         if known.until is not None and on > known.until:
             late = f"Their time ended on {day(known.until)}. If you take it back all the same, open Came back."
             raise Refused(late, field="on")
 
 
 def take_back(act: Act, reservation: Reservation, fact: DistanceFact) -> JournalEntry:
-    """Take a fact back as a slip. :raises Refused: when none stands."""
+    """Take a fact back as a slip; without their word the sale stands again. :raises Refused: when none stands."""
     with acts.once(act):
-        newest = DistanceNote.objects.filter(reservation=reservation, fact=fact).order_by("-pk").first()
-        if newest is None or newest.on is None:
+        if not _stands(reservation, fact):
             raise Refused("This was taken back already.")
+        if fact is DistanceFact.CANCELLED:
+            pricing.restore_gone_sale(reservation.sale)
         return _write(act, reservation, fact, None, "")
 
 
+def not_gone_after_all(act: Act, reservation: Reservation | None) -> None:
+    """Take the noted arrival back with the handing over it rests on, inside the caller's act and its entry.
+
+    :raises Refused: while the buyer's word that they cancel stands
+    """
+    if reservation is None:
+        return
+    if _stands(reservation, DistanceFact.CANCELLED):
+        raise Refused("They said that they cancel. If that was a slip, undo it under the reservation first.")
+    if _stands(reservation, DistanceFact.ARRIVED):
+        _keep(act, reservation, DistanceFact.ARRIVED, None, "")
+
+
+def _stands(reservation: Reservation, fact: DistanceFact) -> bool:
+    newest = DistanceNote.objects.filter(reservation=reservation, fact=fact).order_by("-pk").first()
+    return newest is not None and newest.on is not None
+
+
+def _keep(act: Act, reservation: Reservation, fact: DistanceFact, on: date | None, words: str) -> DistanceNote:
+    return DistanceNote.objects.create(reservation=reservation, fact=fact, on=on, words=words, by=act.by, at=act.at)
+
+
 def _write(act: Act, reservation: Reservation, fact: DistanceFact, on: date | None, words: str) -> JournalEntry:
-    row = DistanceNote.objects.create(reservation=reservation, fact=fact, on=on, words=words, by=act.by, at=act.at)
+    row = _keep(act, reservation, fact, on, words)
     verb = f"note_{fact.lower()}" if on else f"take_back_{fact.lower()}"
     sentence = f"{fact.label}: {day(on)}" if on else f"Taken back: {fact.label.lower()}"
     return acts.write(act, verb, sentence, row, job=reservation.job, area=Area.MONEY)

@@ -55,7 +55,7 @@ def section(reservation: Reservation | None, today: date) -> Section | None:
     return Section(
         called=known.rule.called,
         rule=known.rule.rule,
-        state=state(known, today),
+        state=state(known, today, here=_here(known)),
         runs=given and known.cancelled_on is None and (known.until is None or known.until >= today),
         facts=facts,
         asks_paper=known.told_on is None,
@@ -64,12 +64,20 @@ def section(reservation: Reservation | None, today: date) -> Section | None:
     )
 
 
-def state(known: Distance, today: date) -> str:
-    """Say until when they may cancel, or why no day can be said; empty where the place gives no right."""
+def _here(known: Distance) -> bool:
+    return bool(known.cancelled_on) and known.reservation.job.returns.exists()
+
+
+def state(known: Distance, today: date, *, here: bool = False) -> str:
+    """Say until when they may cancel, or why no day can be said; empty where the place gives no right.
+
+    `here`: it is on the Came back page or came back already, so nobody is sent there.
+    """
     if known.rule.right is not Right.GIVEN:
         return ""
     if known.cancelled_on:
-        return f"They cancelled on {day(known.cancelled_on)}. Open Came back when it is here."
+        said = f"They cancelled on {day(known.cancelled_on)}."
+        return said if here else f"{said} Open Came back when it is here."
     untold = "" if known.told_on else " They do not have the paper: until they do, the time runs on."
     if known.until is None:
         return f"The days count from its arrival: say when it arrived.{untold}" if known.left_on else untold.strip()

@@ -91,7 +91,7 @@ def not_told(row: Told | None, telling: Telling) -> str:
 def before(job: Job, today: date, telling: Telling) -> list[str]:
     """Return why it cannot be sold like this yet, in sentences; empty when the way is free."""
     if job.kind == JobKind.CAME_BACK:
-        return ["It belongs to its buyer: it is given back, not sold."]
+        return [balances.yours_again(job) or "It belongs to its buyer: it is given back, not sold."]
     reasons = gates.before(job, ClosedAs.SOLD_UNTESTED, today)
     if job.closed_at is not None:
         return reasons

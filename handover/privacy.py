@@ -15,12 +15,12 @@ from handover.models import (
 from workshop.core import privacy
 from workshop.core.acts import Act
 from workshop.core.models import Person
-from workshop.pricing.models import Sale
+from workshop.pricing.models import TOOK_IT, Sale
 
 
 def _jobs(person: Person) -> Any:
     """Return the jobs whose machine they took: messages and parcels of these are theirs."""
-    return Sale.objects.filter(buyer=person, cancelled_at__isnull=True).values("job")
+    return Sale.objects.filter(TOOK_IT, buyer=person).values("job")
 
 
 def _found(person: Person) -> dict[str, Any]:

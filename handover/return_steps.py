@@ -53,7 +53,7 @@ def _changed_mind(rule: CancelRule) -> tuple[str, ...]:
         _refund(rule),
         "For use beyond trying it out you may keep something back: say how much and why.",
         "Keep a note of what was paid back, when and how. Ask whoever does the accounts how the sale is undone.",
-        "It is yours again: end this return as kept, then log it as bought back at what you paid.",
+        "It is yours again: end this return as kept, then log it again, as bought back at what you paid.",
     )
 
 

@@ -11,6 +11,7 @@ from handover import (
     care_dates,
     care_file,
     compose,
+    distance,
     found,
     goods,
     messages,
@@ -31,6 +32,7 @@ from workshop.core import stations as core_stations
 from workshop.core.acts import Act, Refused, Stale
 from workshop.core.models import Job, JournalEntry, Person
 from workshop.core.words import Area, ClosedAs, JobKind
+from workshop.pricing import balances
 from workshop.pricing import services as pricing
 
 TRIES = 3  # another sheet may take the number while this one is drawn; it is then drawn again
@@ -63,7 +65,7 @@ def reserve(act: Act, job: Job, new: NewReservation) -> JournalEntry:
     with acts.once(act):
         _refuse_ended(job)
         if job.kind == JobKind.CAME_BACK:
-            raise Refused("It came back: it belongs to its buyer.")
+            raise Refused(balances.yours_again(job) or "It came back: it belongs to its buyer.")
         if Reservation.objects.filter(job=job, cancelled_at__isnull=True).exists():
             raise Refused("It is reserved already. Cancel that reservation first.")
         refuse_sale_on_hold(act, job)
@@ -278,7 +280,10 @@ def hand_over(act: Act, job: Job, *, owed_words: str) -> JournalEntry:
 
 
 def take_back_hand_over(act: Act, row: HandedOver) -> JournalEntry:
-    """Undo handing over, until the next day. :raises Refused: later, or when undone already."""
+    """Undo handing over, until the next day, with the arrival noted since.
+
+    :raises Refused: later, when undone already, or while the buyer's word that they cancel stands
+    """
     with acts.once(act):
         if row.withdrawn_at is not None:
             raise Refused("This was undone already.")
@@ -287,4 +292,5 @@ def take_back_hand_over(act: Act, row: HandedOver) -> JournalEntry:
         row.withdrawn_at, row.withdrawn_by = act.at, act.by
         row.save(update_fields=["withdrawn_at", "withdrawn_by"])
         care_dates.take_up(job)
+        distance.not_gone_after_all(act, compose.standing_reservation(job))
         return acts.write(act, "take_back_hand_over", f"{job.machine} is not handed over after all", row, job=job)

@@ -19,6 +19,7 @@ from workshop.core.models import Job, Shop
 from workshop.core.reads import once_a_page
 from workshop.core.stations import Facts, Standing, Station, Unmet
 from workshop.core.words import JobKind
+from workshop.pricing import balances
 from workshop.pricing import pages as pricing_pages
 from workshop.pricing import stations as pricing_stations
 
@@ -186,7 +187,7 @@ def blocks(job: Job, now: Standing, today: date, *, owed_words: str, outdated: s
     """
     known: HandoverFacts = now.facts  # type: ignore[assignment]  # this station's facts are of this kind
     if job.kind == JobKind.CAME_BACK:
-        return ["It came back: it goes home as given back, with its next sheet."]
+        return [balances.yours_again(job) or "It came back: it goes home as given back, with its next sheet."]
     reasons = [stop.words for stop in bench_stops.stops([job.pk], today)[job.pk]]
     reasons += [row.sentence for row in now.unmet]
     reasons += [words for words in (outdated, recall_due(job, today)) if words]

@@ -46,7 +46,7 @@ from workshop.core import http
 from workshop.core import stations as core_stations
 from workshop.core.forms import ActForm
 from workshop.core.models import Job, Shop
-from workshop.pricing import asking
+from workshop.pricing import asking, balances
 from workshop.pricing import pages as pricing_pages
 
 
@@ -79,6 +79,7 @@ def page(
         "distance_forms": _distance_forms(form),
         "told_addresses": told_rows.addresses(job, http.today()),
         "balance": pricing_pages.balance([job.pk]).get(job.pk),
+        "yours_again": balances.yours_again(job),
         "sheets": Sheet.objects.filter(job=job).select_related("by", "record").order_by("-number"),
         "buyer": buyer_section.of(job),
         "contact": timeline.of(job),

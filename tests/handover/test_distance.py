@@ -10,7 +10,7 @@ from django.db import IntegrityError, connection, transaction
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from handover import cancel_paper, clocks, distance, distance_rows, stations
+from handover import cancel_paper, clocks, distance, distance_rows, privacy, services, stations
 from handover.models import DistanceNote, HandedOver, Reservation, Sheet
 from handover.words import DistanceFact, GoesBy, SoldHow
 from tests.factories import JobFactory
@@ -21,6 +21,8 @@ from workshop.core.acts import Act, Refused
 from workshop.core.models import JournalEntry
 from workshop.desk import morning
 from workshop.desk.services import undo_entry
+from workshop.pricing import balances, odds, owed
+from workshop.pricing import services as pricing
 
 LEFT = date(2026, 3, 2)  # a Monday
 
@@ -150,6 +152,99 @@ def test_on_the_last_day_their_word_is_kept(owner, row, acting):
     assert (distance.of(row).cancelled_on, distance.of(row).cancelled_words) == (last, "in a message")
     assert "They cancelled on 16 Mar" in distance_rows.state(distance.of(row), last)
     assert "in a message" not in JournalEntry.objects.latest("pk").sentence
+
+
+def cancelled(owner, row, acting):
+    """One sold for 520.00, paid 80.00, left on the 2nd; on the 5th its buyer says that they cancel."""
+    leave(owner, row)
+    pricing.record_payment(acting(LEFT), row.sale, 8000, "cash")
+    return distance.note(acting(date(2026, 3, 5)), row, DistanceFact.CANCELLED, date(2026, 3, 5))
+
+
+def owing():
+    return [(line.amount_minor, line.to_us) for line in owed.lines()]
+
+
+def test_from_their_word_on_what_they_paid_is_owed_to_them_until_it_is_given_back(owner, row, acting, client_in):
+    cancelled(owner, row, acting)
+    assert owing() == [(8000, False)]
+    payments = reverse("pricing:payments", args=[row.job.machine.slug])
+    assert "To give back" in client_in.get(payments).content.decode()
+
+    pricing.record_payment(acting(date(2026, 3, 6)), row.sale, -8000, "bank")
+
+    assert owing() == []
+    assert "To come" not in client_in.get(payments).content.decode()
+    row.sale.refresh_from_db()
+    assert row.sale.settled
+
+
+def test_their_word_taken_back_the_sale_stands_again(owner, row, acting):
+    entry = cancelled(owner, row, acting)
+    to_come = row.sale.price_minor - 8000
+
+    undo_entry(acting(date(2026, 3, 5)), entry)
+
+    assert owing() == [(to_come, True)]
+    assert balances.balance([row.job.pk])[row.job.pk].to_come_minor == to_come
+
+
+def test_a_second_day_of_their_word_changes_nothing_in_the_sums(owner, row, acting):
+    cancelled(owner, row, acting)
+    distance.note(acting(date(2026, 3, 6)), row, DistanceFact.CANCELLED, date(2026, 3, 4))
+
+    assert owing() == [(8000, False)]
+
+
+def test_a_cancelled_sale_tells_no_price_and_its_buyer_is_still_who_took_it(owner, row, acting, client_in):
+    cancelled(owner, row, acting)
+    notes = row.job.machine.notes
+
+    assert odds.evidence(notes, notes.kind).fetched is None
+    assert privacy._jobs(row.buyer).exists()
+    assert client_in.get(row.job.machine.get_absolute_url()).status_code == 200
+    assert client_in.get(url("handover", row)).status_code == 200
+
+
+def test_before_it_left_the_reservation_is_cancelled_instead(row, acting):
+    with pytest.raises(Refused, match="cancel the reservation instead"):
+        distance.note(acting(LEFT), row, DistanceFact.CANCELLED, LEFT)
+    row.sale.refresh_from_db()
+    assert row.sale.cancelled_at is None
+
+
+def test_not_handed_over_after_all_it_did_not_arrive_either(owner, shop, acting):
+    row = leave(owner, reserved(owner, goes_by=GoesBy.CARRIER))
+    distance.note(acting(LEFT), row, DistanceFact.PAPER, LEFT)
+    distance.note(acting(LEFT), row, DistanceFact.ARRIVED, LEFT)
+
+    services.take_back_hand_over(acting(LEFT), HandedOver.objects.get())
+    leave(owner, row, date(2026, 3, 4))
+
+    assert distance.of(row).arrived_on is None
+    assert distance.of(row).until is None
+    assert distance.of(row).told_on == LEFT
+
+
+def test_while_their_word_stands_it_was_handed_over(owner, row, acting):
+    leave(owner, row)
+    distance.note(acting(LEFT), row, DistanceFact.CANCELLED, LEFT)
+
+    with pytest.raises(Refused, match="They said that they cancel"):
+        services.take_back_hand_over(acting(LEFT), HandedOver.objects.get())
+    assert HandedOver.objects.get().withdrawn_at is None
+
+
+def test_back_with_us_after_their_word_it_is_ours_again_on_every_page(owner, row, acting, client_in):
+    cancelled(owner, row, acting)
+    JobFactory(machine=row.job.machine, kind="CAME_BACK", cause="CHANGED_MIND", first_job=row.job)
+    slug = row.job.machine.slug
+
+    for name in ("handover:handover", "handover:came_back", "pricing:decide"):
+        page = client_in.get(reverse(name, args=[slug])).content.decode()
+        assert "it is yours again. End this return as kept, then log it again." in page, name
+        for wrong in ("its buyer: there", "back to its buyer", "belongs to its buyer", "Open Came back"):
+            assert wrong not in page, (name, wrong)
 
 
 def test_a_place_without_the_right_keeps_no_word_of_it(owner, shop, acting):

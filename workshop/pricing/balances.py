@@ -6,7 +6,8 @@ from dataclasses import dataclass
 from django.db.models import OuterRef, Q, QuerySet, Subquery, Sum
 from django.db.models.functions import Coalesce
 
-from workshop.pricing.models import Sale, SaleLine
+from workshop.core.models import Job
+from workshop.pricing.models import CANCELLED_LATER, Sale, SaleLine
 
 _CURRENT = Q(payments__struck=False, payments__corrected_by__isnull=True)
 
@@ -44,6 +45,13 @@ def of_sale(sale: Sale) -> Balance:
     paid: int = sale.paid_minor  # type: ignore[attr-defined]  # annotated by with_paid
     extras: int = sale.extras_minor  # type: ignore[attr-defined]  # annotated by with_paid
     return Balance(0, paid) if sale.cancelled_at else Balance(sale.price_minor, paid, extras)
+
+
+def yours_again(job: Job) -> str:
+    """Say of a return whose sale its buyer cancelled that the machine is the workshop's; nothing of any other job."""
+    if job.first_job_id is None or not Sale.objects.filter(CANCELLED_LATER, job=job.first_job_id).exists():
+        return ""
+    return "They cancelled: it is yours again. End this return as kept, then log it again."
 
 
 def settle(sale: Sale) -> None:

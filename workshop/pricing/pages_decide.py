@@ -10,7 +10,7 @@ from workshop.core.models import Job, Shop
 from workshop.core.templatetags.measures import day, money, short_day
 from workshop.core.words import ClosedAs, JobKind
 from workshop.parts.models import Part
-from workshop.pricing import costs, decide, rows
+from workshop.pricing import balances, costs, decide, rows
 from workshop.pricing.decide import Known
 from workshop.pricing.models import Decision, Ending
 from workshop.pricing.rows import SumRow
@@ -54,6 +54,7 @@ class DecidePage:
     no_price: str
     on_hand: list[OnHand]
     came_back: bool
+    yours_again: str  # of a return whose buyer cancelled
     closed: bool
 
 
@@ -69,6 +70,7 @@ def decide_page(job: Job, of: Known, outlook: Outlook | None) -> DecidePage:
         no_price=no_price,
         on_hand=on_hand(job),
         came_back=job.kind == JobKind.CAME_BACK,
+        yours_again=balances.yours_again(job),
         closed=closed,
     )
 

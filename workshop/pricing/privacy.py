@@ -8,7 +8,7 @@ from django.db.models import Q
 from workshop.core import privacy
 from workshop.core.acts import Act
 from workshop.core.models import Person
-from workshop.pricing.models import Ending, Payment, Sale, SaleLine
+from workshop.pricing.models import TOOK_IT, Ending, Payment, Sale, SaleLine
 
 
 def _sales(person: Person) -> Any:
@@ -20,7 +20,7 @@ def _payments(person: Person) -> Any:
 
 
 def _endings(person: Person) -> Any:
-    theirs = Sale.objects.filter(buyer=person, cancelled_at__isnull=True).values("job")
+    theirs = Sale.objects.filter(TOOK_IT, buyer=person).values("job")
     return Ending.objects.filter(Q(person=person) | Q(job__in=theirs))
 
 

@@ -29,7 +29,7 @@ class Receipt:
 def receipt(sale: Sale, shop: Shop) -> Receipt:
     """Return the receipt of a sale as it stands now."""
     held = balances.of_sale(balances.with_paid(Sale.objects.filter(pk=sale.pk)).get())
-    sold = lines.standing([sale])[sale.pk]
+    sold = [] if sale.cancelled_at else lines.standing([sale])[sale.pk]
     rule = sums.rule_of(shop, costs.of_jobs([sale.job_id], shop)[sale.job_id])
     paid = Payment.objects.filter(CURRENT, sale=sale).order_by("pk")
     return Receipt(

@@ -4,11 +4,13 @@ from workshop.pricing.models.asking import CURRENT, AskingPrice, ExtraCost
 from workshop.pricing.models.decisions import Decision
 from workshop.pricing.models.endings import Ending, PartOut
 from workshop.pricing.models.lines import SaleLine
-from workshop.pricing.models.sales import Payment, Sale
+from workshop.pricing.models.sales import CANCELLED_LATER, TOOK_IT, Payment, Sale
 from workshop.pricing.models.sightings import Sighting
 
 __all__ = [
+    "CANCELLED_LATER",
     "CURRENT",
+    "TOOK_IT",
     "AskingPrice",
     "Decision",
     "Ending",

@@ -3,12 +3,16 @@
 from typing import ClassVar
 
 from django.db import models
-from django.db.models import Q
+from django.db.models import F, Q
 
 from intake.models import Purchase
 from workshop.core import fields
 from workshop.core.constraints import at_least, paired
 from workshop.core.models import Job, Person, User
+
+# Cancelled after the machine had left: the buyer took it, so what they wrote is theirs, and it comes back from them.
+CANCELLED_LATER = Q(cancelled_at__gt=F("job__closed_at"))
+TOOK_IT = Q(cancelled_at__isnull=True) | CANCELLED_LATER
 
 
 class Sale(models.Model):

@@ -25,7 +25,7 @@ from workshop.pricing.services.payments import (
     strike_payment,
     take_payment,
 )
-from workshop.pricing.services.sales import agree_sale, cancel_sale
+from workshop.pricing.services.sales import agree_sale, cancel_gone_sale, cancel_sale, restore_gone_sale
 from workshop.pricing.services.sightings import (
     buy_sighting,
     change_sighting,
@@ -41,6 +41,7 @@ __all__ = [
     "add_line",
     "agree_sale",
     "buy_sighting",
+    "cancel_gone_sale",
     "cancel_sale",
     "change_line",
     "change_sighting",
@@ -56,6 +57,7 @@ __all__ = [
     "pay_purchase",
     "put_back_line",
     "record_payment",
+    "restore_gone_sale",
     "scrap",
     "set_asking_price",
     "strike_asking_price",

@@ -59,7 +59,7 @@ def _solve(act: Act, job: Job) -> Sums:
     shop = costs.the_shop()
     job_cost = costs.of_jobs([job.pk], shop)[job.pk]
     if job.kind == JobKind.CAME_BACK:
-        raise Refused("It came back and goes home to its buyer. It has no asking price.")
+        raise Refused(balances.yours_again(job) or "It came back and goes home to its buyer. It has no asking price.")
     if job_cost.purchase is None:
         raise Refused("Say who sold it and for how much first, on Intake.")
     if job_cost.cost.total_minor > MOST_MINOR:

@@ -11,8 +11,8 @@ from workshop.core.models import Job, JournalEntry, Person
 from workshop.core.templatetags.measures import money
 from workshop.core.words import ClosedAs, JobKind
 from workshop.parts import services as parts
-from workshop.pricing import costs, gates
-from workshop.pricing.models import Ending, PartOut
+from workshop.pricing import balances, costs, gates
+from workshop.pricing.models import TOOK_IT, Ending, PartOut
 from workshop.pricing.services.decide import owner_alone
 from workshop.pricing.services.payments import paid_so_far
 
@@ -58,7 +58,7 @@ def _refuse_lines(job: Job, lines: Sequence[PartLine], stated: int, words: str) 
         return
     if not lines:
         raise Refused("No part is named. Name what you keep, or say why nothing is worth keeping.", field="words")
-    if job.kind == JobKind.CAME_BACK:
+    if job.kind == JobKind.CAME_BACK and not balances.yours_again(job):
         raise Refused("It belongs to its buyer. Say what was agreed with them.", field="words")
     shop = costs.the_shop()
     cost = costs.of_jobs([job.pk], shop)[job.pk].cost.stock_cost_minor
@@ -114,7 +114,7 @@ def _refuse_refund(purchase: Purchase, refund_minor: int, owed_words: str) -> No
 
 def _buyer(job: Job) -> Person | None:
     """Return who the machine of a return belongs to: the buyer of its first job."""
-    sale = job.first_job.sales.filter(cancelled_at__isnull=True).first() if job.first_job else None
+    sale = job.first_job.sales.filter(TOOK_IT).order_by("-pk").first() if job.first_job else None
     return sale.buyer if sale else None
 
 

@@ -1,4 +1,4 @@
-"""Writers of sales. Both work inside the caller's act: Hand over agrees and cancels, and writes the entry."""
+"""Writers of sales. All work inside the caller's act: Hand over agrees and cancels, and writes the entry."""
 
 from datetime import date
 
@@ -32,9 +32,28 @@ def cancel_sale(act: Act, sale: Sale) -> Sale:
     :raises Refused: when it was cancelled before, or the job has ended
     """
     open_job(sale.job)
+    if not _cancel(act, sale):
+        raise Refused("This sale was cancelled already.")
+    return sale
+
+
+def cancel_gone_sale(act: Act, sale: Sale) -> None:
+    """Cancel a sale whose machine has left, inside the caller's act; nothing happens where it was cancelled before."""
+    _cancel(act, sale)
+
+
+def restore_gone_sale(sale: Sale) -> None:
+    """Let a sale stand again that was cancelled after its machine had left, inside the caller's act."""
+    gone = Sale.objects.filter(pk=sale.pk, cancelled_at__isnull=False)
+    if gone.update(cancelled_at=None, cancelled_by=None, version=F("version") + 1):
+        balances.settle(sale)
+        sale.refresh_from_db()
+
+
+def _cancel(act: Act, sale: Sale) -> bool:
     standing = Sale.objects.filter(pk=sale.pk, cancelled_at__isnull=True)
     if not standing.update(cancelled_at=act.at, cancelled_by=act.by, version=F("version") + 1):
-        raise Refused("This sale was cancelled already.")
+        return False
     balances.settle(sale)
     sale.refresh_from_db()
-    return sale
+    return True
