@@ -126,3 +126,11 @@ def test_all_cards_stand_on_one_plain_page(ready):
     count = len(deck(ready).cards)
     assert page.count("cue-one") == count
     assert f"{count}. The first care date" in page
+
+
+def test_a_button_says_what_it_delivered_here(demo):
+    scenario.at_price(demo)
+
+    said = [line for card in deck(Job.objects.for_page().get()).cards if card.code == Cue.POUR for line in card.say]
+
+    assert said[0] == f"Two cups button: 36{NBSP}g, 35.6 to 36.4, timed."
