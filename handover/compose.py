@@ -43,8 +43,12 @@ from handover.wording import Words
 from handover.words import Language
 from intake import facts as intake_facts
 from intake import pages as intake_pages
+from intake.models import Finding
+from intake.words import FindingEnd
 from workshop.bench import pages as bench_pages
+from workshop.bench import stations as bench_stations
 from workshop.bench.pages import BenchOnSheet, SheetReading
+from workshop.core import stations as core_stations
 from workshop.core.models import Counter, Job, ModelNotes, Reading, Shop
 from workshop.trade.care.spans import add_months
 
@@ -63,15 +67,31 @@ class Telling:
 
 
 def to_tell(job: Job) -> Telling:
-    """Return every mark that stands, every finding left, every test not made."""
+    """Return every mark that stands, every finding left or not put right yet, every test not made or not finished."""
     marks = [
         {"id": mark.pk, "number": mark.number, "words": intake_pages.mark_words(mark)}
         for mark in intake_pages.marks(job)
         if intake_pages.is_now(mark)
     ]
     read = Reading.objects.filter(job=job, struck=False, corrected_by__isnull=True).exists()
-    not_tested = bench_pages.not_measured(job) if read else ["nothing on it was measured yet"]
-    return Telling(marks, left_words(job), list(not_tested), nothing_known=_nothing_known(job, read))
+    return Telling(
+        marks,
+        [*left_words(job), *_open_words(job)],
+        [*bench_pages.not_measured(job), *_unfinished(job)] if read else [_("nothing on it was measured yet")],
+        nothing_known=_nothing_known(job, read),
+    )
+
+
+def _open_words(job: Job) -> list[str]:
+    """Return the findings without an end yet: who agrees today must not take them for mended."""
+    found = Finding.objects.filter(job=job, end=FindingEnd.OPEN).order_by("pk")
+    return [_("%(found)s: not put right yet") % {"found": row.words} for row in found]
+
+
+def _unfinished(job: Job) -> list[str]:
+    """Return the one line that says so while Prove is not finished."""
+    waiting = core_stations.one(bench_stations.PROVE, job.pk).unmet
+    return [_("our tests of it are not finished")] if waiting else []
 
 
 def _nothing_known(job: Job, read: bool) -> str:

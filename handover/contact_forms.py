@@ -21,7 +21,7 @@ class ContactForm(ActForm):
         max_length=1000,
         required=False,
         widget=forms.Textarea(attrs={"rows": 3}),
-        help_text="Leave it empty while they wait for an answer.",
+        help_text="Empty where there was nothing to answer. Answered later? Keep another note.",
     )
 
     def __init__(self, *args: Any, **kwargs: Any) -> None:

@@ -14,7 +14,7 @@ from handover.models import (
 )
 from workshop.core import privacy
 from workshop.core.acts import Act
-from workshop.core.models import Person
+from workshop.core.models import Job, Person
 from workshop.pricing.models import TOOK_IT, Sale
 
 
@@ -58,7 +58,17 @@ def _forget(act: Act, person: Person) -> list[str]:
     return said
 
 
+def _blocks(person: Person) -> list[str]:
+    """A machine of theirs that is here, or a message that waits, needs somebody to call."""
+    jobs = _jobs(person)
+    here = Job.objects.open().filter(first_job__in=jobs).exists()
+    waits = BuyerMessage.objects.unanswered().filter(link__job__in=jobs).exists()
+    said = ["A machine of theirs came back and is still here. End that job first."] if here else []
+    return [*said, *(["A message of theirs waits for an answer. Answer it first."] if waits else [])]
+
+
 ROOM = privacy.Room(
+    blocks=_blocks,
     covers=frozenset({"handover.Reservation.buyer", "handover.ContactNote.person", "handover.Consent.person"}),
     held=_held,
     forget=_forget,

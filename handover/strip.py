@@ -9,6 +9,7 @@ from django.urls import reverse
 
 from handover import distance_rows, messages
 from handover.models import Reservation
+from handover.words import GoesBy
 from workshop.core.models import Job
 from workshop.core.templatetags.measures import day, money
 from workshop.pricing import owed
@@ -21,12 +22,13 @@ class Reserved:
 
     buyer: str
     collect_on: date | None
+    collects: bool = True  # else we bring it, or a carrier does
 
 
 def reserved(job_ids: Collection[int]) -> dict[int, Reserved]:
     """Return the standing reservations, by job."""
     rows = Reservation.objects.filter(job_id__in=job_ids, cancelled_at__isnull=True).select_related("buyer")
-    return {row.job_id: Reserved(row.buyer.name, row.collect_on) for row in rows}
+    return {row.job_id: Reserved(row.buyer.name, row.collect_on, row.goes_by == GoesBy.COLLECTED) for row in rows}
 
 
 def stops(job: Job) -> list[dict[str, str]]:
@@ -43,7 +45,7 @@ def reservation(job: Job) -> dict[str, Any] | None:
     row = Reservation.objects.filter(job=job, cancelled_at__isnull=True).select_related("buyer").first()
     if row is None:
         return None
-    lines = [("Collects", day(row.collect_on) or "no day yet", False)]
+    lines = [("Collects" if row.goes_by == GoesBy.COLLECTED else "Leaves", day(row.collect_on) or "no day yet", False)]
     if job.closed_at is not None:
         lines = [("Handed over", day(job.closed_at), False)]
     if words := distance_rows.strip_line(row):

@@ -3,6 +3,7 @@
 from datetime import date
 
 from django.template.loader import render_to_string
+from django.utils import translation
 
 from handover import compose, pdf, told_links
 from handover.layout import PlacedMark
@@ -18,6 +19,11 @@ def draw(job: Job, today: date) -> bytes:
 
     :raises PdfUnavailable: the system libraries are missing. :raises AssetRefused: a photo is missing.
     """
+    with translation.override(compose.language_of(compose.standing_reservation(job))):
+        return _draw(job, today)
+
+
+def _draw(job: Job, today: date) -> bytes:
     telling, shop = compose.to_tell(job), Shop.objects.get(pk=1)
     marks = [
         PlacedMark(mark["number"], mark["words"], pdf.PHOTO + mark["photo"] if mark["photo"] else None)

@@ -139,6 +139,8 @@ def told_pdf(request: HttpRequest, name: str) -> HttpResponse:
     """What is told before agreeing, on paper, with a line to sign and date."""
     job = http.job_of(name)
     back = reverse("handover:handover", args=[name]) + "#told"
+    if compose.to_tell(job).nothing_known:
+        return redirect(back)
     return pdf_answer(
         request, f"{name}-told", lambda: told_paper.draw(job, http.today()), back, "Show it on the screen"
     )

@@ -90,7 +90,7 @@ class Told(models.Model):
         ]
 
     def __str__(self) -> str:
-        return f"{self.get_how_display()}: {len(self.marks)} marks"
+        return f"{self.get_how_display()}: {len(self.marks)} {'mark' if len(self.marks) == 1 else 'marks'}"
 
 
 class NewSince(models.Model):

@@ -252,6 +252,14 @@ def test_while_something_is_open_with_them_nobody_is_erased(act, bought, person,
     assert Person.objects.get(pk=person.pk).name == NAME
 
 
+def test_while_their_machine_is_here_again_there_must_be_somebody_to_call(act, bought, person):
+    factories.JobFactory(machine=bought.machine, first_job=bought, kind="CAME_BACK")
+
+    with pytest.raises(Refused, match="came back and is still here"):
+        erasing.erase(act(), person)
+    assert Person.objects.get(pk=person.pk).name == NAME
+
+
 def test_the_name_of_a_seller_stays_while_their_machine_is_here(act, shop, owner, person):
     PurchaseFactory(seller=person)
     erasing.erase(act(), person)

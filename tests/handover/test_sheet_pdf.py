@@ -149,7 +149,7 @@ def test_what_was_not_measured_leaves_no_blank(drawn: Any) -> None:
 
 def test_a_defect_is_signed_for_on_its_own_line(drawn: Any) -> None:
     text = words_of(drawn(examples.lever_valve()))
-    assert "You were told before you agreed: the hot-water tap drips one drop a minute. Buyer, told of this" in text
+    assert "You were told: the hot-water tap drips one drop a minute. Buyer, told of this" in text
     assert "Not measured here: insulation at 250 V" in text
 
 

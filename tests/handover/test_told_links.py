@@ -12,7 +12,7 @@ from django.urls import reverse
 from demo_fixtures import scenario
 from handover import services, told_links, visits
 from handover.models import Told, ToldLink
-from intake.models import Mark, Walk
+from intake.models import Finding, Mark, Walk
 from tests.handover.test_kitchen import new
 from tests.house import NOW
 from workshop.core import http
@@ -265,6 +265,24 @@ def test_it_is_printed_with_a_line_to_sign(ana, job):
     assert answer.status_code == 200
     assert answer["Content-Type"] == "application/pdf"
     assert b"".join(answer).startswith(b"%PDF") if answer.streaming else answer.content.startswith(b"%PDF")
+
+
+def test_what_is_not_mended_and_not_proved_yet_is_said_so_in_the_readers_words(stranger, demo):
+    scenario.at_prove(demo)
+    job = Job.objects.for_page().latest("pk")
+    Finding.objects.create(job=job, words="Ready light stays on", by=demo.owner, at=NOW)
+    told_links.make(demo.act(0), job, language="de")
+    shown = page(stranger, ToldLink.objects.get())
+
+    assert "Ready light stays on: noch nicht behoben" in shown
+    assert "unsere Prüfungen daran sind nicht abgeschlossen" in shown
+    assert "Alles" not in shown  # neither all put right nor all tested
+
+
+def test_no_paper_is_printed_of_a_machine_nobody_looked_over(ana, job):
+    Walk.objects.get(job=job, kind="ARRIVAL").looks.first().delete()
+    Walk.objects.exclude(kind="ARRIVAL").delete()
+    assert ana.get(at("told_pdf", job))["Location"].endswith("#told")
 
 
 def test_no_deposit_is_noted_before_the_buyer_was_told(demo, job):

@@ -155,7 +155,8 @@ def _reserved(known: _Known) -> Question:
     rows = []
     for job_id, reserved in sorted(known.reserved.items(), key=lambda kv: (kv[1].collect_on or date.max, kv[0])):
         stop = next(iter(known.stops[job_id]), None)
-        who = f"{reserved.buyer} collects" if reserved.collect_on else f"{reserved.buyer} has not named a day"
+        on_its_day = f"{reserved.buyer} collects" if reserved.collects else f"It goes to {reserved.buyer}"
+        who = on_its_day if reserved.collect_on else f"{reserved.buyer} has not named a day"
         words = f"{stop.words} {who}." if stop else f"{who}. {known.next_words(job_id)}"
         rows.append(known.row(job_id, words, short_day(reserved.collect_on), stop=stop is not None))
     first = f", next on {rows[0].when}" if rows and rows[0].when else ""
