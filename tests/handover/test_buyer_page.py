@@ -6,6 +6,7 @@ from datetime import timedelta
 from urllib.parse import quote
 
 import pytest
+from django.core.cache import cache
 from django.db import connection
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
@@ -173,13 +174,15 @@ def test_every_other_address_asks_a_stranger_to_sign_in(stranger, link):
     assert tried > 100
 
 
-@pytest.mark.parametrize("token", HOSTILE)
-def test_hostile_addresses_get_the_plain_page(stranger, link, token):
-    whole = token if "%" in token else quote(token)
-    pages = {read(stranger, f"/b/{whole}{more}") for more in ("", "/", "/care.ics", "/wrong/", "/mark-1.jpg", "/x/y")}
+def test_hostile_addresses_get_the_plain_page(stranger, link):
+    for token in HOSTILE:  # one workshop for all of them: making it takes seconds
+        cache.clear()
+        whole = token if "%" in token else quote(token)
+        under = ("", "/", "/care.ics", "/wrong/", "/mark-1.jpg", "/x/y")
+        pages = {read(stranger, f"/b/{whole}{more}") for more in under}
 
-    assert {status for status, _ in pages} == {404}
-    assert len({page for _, page in pages}) == 1
+        assert {status for status, _ in pages} == {404}, token
+        assert len({page for _, page in pages}) == 1, token
 
 
 def test_the_ids_and_names_of_other_rows_open_nothing(stranger, link, ready):
@@ -192,10 +195,11 @@ def test_the_ids_and_names_of_other_rows_open_nothing(stranger, link, ready):
     assert len(answers) == 1
 
 
-@pytest.mark.parametrize("token", HOSTILE)
-def test_a_press_at_a_hostile_address_keeps_nothing(stranger, link, token):
-    whole = token if "%" in token else quote(token)
-    assert stranger.post(f"/b/{whole}/wrong/", ANSWERS).status_code == 404
+def test_a_press_at_a_hostile_address_keeps_nothing(stranger, link):
+    for token in HOSTILE:
+        cache.clear()
+        whole = token if "%" in token else quote(token)
+        assert stranger.post(f"/b/{whole}/wrong/", ANSWERS).status_code == 404, token
     assert BuyerMessage.objects.count() == 0
 
 
