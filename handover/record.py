@@ -17,7 +17,7 @@ from handover.sheet import NBSP, CareRow, SheetContent
 from intake import earlier
 from intake import pages as intake_pages
 from workshop.bench import travel
-from workshop.core import machine_record
+from workshop.core import machine_record, privacy
 from workshop.core.models import Job, Machine, Person, User
 from workshop.pricing.models import Ending
 
@@ -28,10 +28,8 @@ _UNIT = (
     "cord_section_mm2", "plug", "fuse_a", "date_code", "cycle_count",
 )  # fmt: skip
 _OURS = ("workshop", "machine", "condition", "care", "language")  # composed or read off a plate: nothing is left out
-_UNSHOWN = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff]")
 _EMAIL = re.compile(r"[\w.+-]+@[\w-]+(?:\.[\w-]+)+")
 _SURNAME = re.compile(r"[^\W\d_a-z][\w'’-]{3,}")
-_FEWEST_DIGITS = 6  # of a phone number that is looked for. House policy.
 
 
 def of(job: Job, content: SheetContent) -> str:
@@ -95,7 +93,7 @@ def _plain(value: Any, left_out: Iterable["re.Pattern[str]"]) -> Any:
         return value.isoformat()
     if not isinstance(value, str):
         return value
-    return _without(_UNSHOWN.sub("", str(value)).replace(NBSP, " ").strip(), left_out)
+    return _without(machine_record.UNPRINTABLE.sub("", str(value)).replace(NBSP, " ").strip(), left_out)
 
 
 def _without(text: str, left_out: Iterable["re.Pattern[str]"]) -> str:
@@ -118,11 +116,6 @@ def _left_out(job: Job) -> tuple["re.Pattern[str]", ...]:
 
 
 def _of_person(person: Person) -> list["re.Pattern[str]"]:
-    whole = [text for text in (person.name, person.address, person.email) if len(text.strip()) > 1]
-    found = [re.compile(rf"(?<!\w){re.escape(text)}(?!\w)", re.IGNORECASE) for text in whole]
-    digits = re.sub(r"\D", "", person.phone)
-    if len(digits) >= _FEWEST_DIGITS:
-        found.append(re.compile(r"\+?" + r"[ ()/.-]*".join(digits)))
+    found = privacy.of_person(person, fewest=2)
     last = person.name.split()[-1:] if " " in person.name.strip() else []
-    found += [re.compile(rf"(?<!\w){re.escape(word)}(?!\w)") for word in last if _SURNAME.fullmatch(word)]
-    return found
+    return found + [re.compile(rf"(?<!\w){re.escape(word)}(?!\w)") for word in last if _SURNAME.fullmatch(word)]

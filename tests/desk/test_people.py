@@ -16,6 +16,7 @@ from tests import factories
 from tests.conftest import NOON
 from tests.intake.factories import PurchaseFactory
 from tests.pricing.factories import WorkFactory
+from workshop.bench.models import WorkDone
 from workshop.core import acts, appendonly, privacy
 from workshop.core.acts import Refused
 from workshop.core.models import Draft, JournalEntry, LockedIdentity, Person, Reading, Shop, Wait
@@ -225,6 +226,30 @@ def test_somebody_else_of_the_same_name_stays(act, bought, person):
     assert Person.objects.get(pk=other.pk).name == NAME
 
 
+def test_a_phone_is_found_however_it_is_spaced(act, shop, owner, person):
+    Person.objects.filter(pk=person.pk).update(phone="0612345678")
+    ways = ("06 12 34 56 78", "+33 (0)6.12.34.56.78", "(0612) 34 56 7-8", "06\u00a012\u202f34 56\u00a078")
+    job = factories.JobFactory()
+    for at, way in enumerate(ways):
+        WorkFactory(job=job, what=f"rang {way} back", by=owner)
+        Reading.objects.create(
+            job=job, card="c", item=f"i{at}", title="t", outcome="RECORDED", inputs={"asked": way}, by=owner, at=NOON
+        )
+    erasing.erase(act(), Person.objects.get(pk=person.pk))
+
+    left = [*WorkDone.objects.values_list("what", flat=True), *Reading.objects.values_list("inputs__asked", flat=True)]
+    assert len(left) == 2 * len(ways)
+    assert all(privacy.ERASED in words and "6" not in words for words in left), left
+
+
+def test_only_whole_words_go_from_the_journal(act, bought, person):
+    handing.Reservation.objects.update(agreed="eel")
+    acts.write(acts.Act(by=bought.closed_by, at=NOON), "begin_wait", "eel: a steel wheel", bought, job=bought)
+    erasing.erase(act(), person)
+
+    assert JournalEntry.objects.filter(sentence=f"{privacy.ERASED}: a steel wheel").count() == 1
+
+
 def test_a_sheet_that_names_them_is_said_not_changed(act, bought, person, owner):
     sheet = handing.Sheet.objects.create(
         job=bought, number=2, content=f"{NAME} broke the lid", sha256="1" * 64, pages=2,
@@ -303,6 +328,14 @@ def test_a_new_zealand_dealers_record_stays_locked_whole(act, sold_us, person):
     assert any(isinstance(value, dict) and value["born_on"] == "1980-02-03" for value in fields.values())
     record = SellerRecord.objects.get()
     assert (record.born_on, record.id_number, record.id_last) == (None, "", "")
+
+
+def test_only_what_the_dealer_law_asks_is_locked(act, sold_us, person):
+    Shop.objects.update(country="AU-ACT")
+    erasing.erase(act(), person, until_on=AFTER_ALL)
+
+    (bought_at,) = LockedIdentity.objects.get().fields.items() - {("name", NAME), ("address", ADDRESS)}
+    assert bought_at[1] == ADDRESS
 
 
 # What is held

@@ -59,23 +59,37 @@ def words_before(subject: models.Model, *names: str) -> list[str]:
     return [str(values[name]) for pair in kept for values in pair for name in names if values.get(name)]
 
 
-def of_person(person: Person) -> list["re.Pattern[str]"]:
-    """Return what finds a person in typed words: name, phone however spaced, e-mail, address."""
+def whole(text: str) -> "re.Pattern[str]":
+    """Return what finds a text where it stands by itself, however its letters are cased."""
+    return re.compile(rf"(?<!\w){re.escape(text)}(?!\w)", re.IGNORECASE)
+
+
+def of_person(person: Person, fewest: int = _FEWEST_LETTERS) -> list["re.Pattern[str]"]:
+    """Return what finds a person in typed words: name, phone however spaced, e-mail, address.
+
+    `fewest`: letters that one word must have to be looked for.
+    """
     texts = [text.strip() for text in (person.name, person.email, person.address)]
-    whole = [text for text in texts if len(text) >= _FEWEST_LETTERS or " " in text]
-    found = [re.compile(rf"(?<!\w){re.escape(text)}(?!\w)", re.IGNORECASE) for text in whole]
-    digits = re.sub(r"\D", "", person.phone)
-    if len(digits) >= _FEWEST_DIGITS:
-        found.append(re.compile(r"\+?" + r"[ ()/.\-\u00a0]*".join(digits)))
+    found = [whole(text) for text in texts if len(text) >= fewest or " " in text]
+    if digits := _digits(person):
+        found.append(re.compile(r"\+?" + r"[ \u00a0\u202f()/.\-]*".join(digits)))
     return found
 
 
-def _hints(person: Person) -> list[str]:
-    """Return pieces that stand in every row worth reading: a database finds them faster than we do."""
+def _digits(person: Person) -> str:
     digits = re.sub(r"\D", "", person.phone)
-    texts = [person.name, person.email, person.address, digits[-3:] if len(digits) >= _FEWEST_DIGITS else ""]
-    # Each case apart: SQLite folds the case of A to Z alone.
-    return [way for text in texts if text.strip() for way in {text.strip(), text.strip().lower(), text.strip().upper()}]
+    return digits if len(digits) >= _FEWEST_DIGITS else ""
+
+
+def _may_name(person: Person, column: str) -> Q:
+    """Keep the rows worth reading, by pieces that a database finds faster than we do."""
+    texts = [text.strip() for text in (person.name, person.email, person.address) if text.strip()]
+    ways = {way for text in texts for way in (text, text.lower(), text.upper())}  # SQLite folds A to Z alone
+    spelled = ways | {json.dumps(way)[1:-1] for way in ways}  # JSON may spell letters as codes
+    found = Q(*((f"{column}__icontains", way) for way in spelled), _connector=Q.OR)
+    if digits := _digits(person):
+        found |= Q((f"{column}__regex", ".{0,12}".join(digits[-3:])))  # a blank between them may be a code as well
+    return found
 
 
 def text_columns(model: type[models.Model]) -> list[str]:
@@ -93,43 +107,31 @@ def searched() -> list[type[models.Model]]:
 
 def frozen_with(person: Person) -> list[models.Model]:
     """Return the frozen rows in whose words a person stands: they cannot be changed, only said."""
-    patterns = of_person(person)
-    models_ = [apps.get_model(label) for label in FROZEN]
-    return [row for model in models_ for row, _ in _hits(model, patterns, _hints(person))]
+    return [row for label in FROZEN for row, _ in _hits(apps.get_model(label), person)]
 
 
-def sweep(person: Person) -> int:
-    """Take a person's name, phone, e-mail and address out of all typed words; return how many rows had them."""
-    patterns, hints = of_person(person), _hints(person)
-    found = 0
-    for model in searched() if patterns else []:
-        for row, changes in list(_hits(model, patterns, hints)):
+def sweep(person: Person) -> None:
+    """Take a person's name, phone, e-mail and address out of all typed words."""
+    for model in searched():
+        for row, changes in list(_hits(model, person)):
             _put(model, row, changes)
-            found += 1
-    return found
 
 
 def sweep_journal(entries: "models.QuerySet[JournalEntry]", texts: Iterable[str]) -> None:
     """Take words that were erased out of these entries of the journal."""
     kept = sorted({text.strip() for text in texts if len(text.strip()) > 2}, key=len, reverse=True)
-    patterns = [re.compile(re.escape(text)) for text in kept]
+    patterns = [whole(text) for text in kept]
     for entry in entries if patterns else ():
         if changes := _changes(entry, ("sentence", "before", "after"), patterns):
             _put(JournalEntry, entry, changes)
 
 
-def _hits(
-    model: type[models.Model], patterns: Collection["re.Pattern[str]"], hints: Collection[str]
-) -> Iterator[tuple[models.Model, dict[str, Any]]]:
-    names = text_columns(model)
+def _hits(model: type[models.Model], person: Person) -> Iterator[tuple[models.Model, dict[str, Any]]]:
+    names, patterns = text_columns(model), of_person(person)
     if not names or not patterns:
         return
     as_text = {f"{name}_as_text": Cast(F(name), models.TextField()) for name in names}
-    spelled = {way for hint in hints for way in (hint, json.dumps(hint)[1:-1])}  # JSON may spell letters as codes
-    where = Q()
-    for column in as_text:
-        for hint in spelled:
-            where |= Q(**{f"{column}__icontains": hint})
+    where = Q(*(_may_name(person, column) for column in as_text), _connector=Q.OR)
     for row in model._base_manager.alias(**as_text).filter(where).order_by("pk"):
         if changes := _changes(row, names, patterns):
             yield row, changes

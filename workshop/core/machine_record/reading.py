@@ -13,7 +13,7 @@ MOST_BYTES = 512 * 1024  # a machine with 500 readings and 200 shots takes about
 DEEPEST = 12  # a record of today is 6 deep. House policy.
 _FAMILY = "urn:second-pull:machine-record:"
 _STRING = re.compile(r'"(?:[^"\\]|\\.)*"?', re.DOTALL)
-_UNPRINTABLE = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff]")
+UNPRINTABLE = re.compile("[\x00-\x08\x0b-\x1f\x7f-\x9f\u202a-\u202e\u2066-\u2069\ud800-\udfff]")
 
 
 class Unreadable(Exception):
@@ -116,5 +116,5 @@ def _refuse_unprintable(value: Any) -> None:
     if isinstance(value, list):
         for part in value:
             _refuse_unprintable(part)
-    elif isinstance(value, str) and _UNPRINTABLE.search(value):
+    elif isinstance(value, str) and UNPRINTABLE.search(value):
         raise Unreadable("This record holds characters that cannot be shown. Nothing was kept.")
