@@ -13,7 +13,13 @@ from workshop.core.models import Person, Shop
 from workshop.trade.money.rules import TaxRule
 from workshop.trade.safety.records import Ask, asked, rules_for
 
-_RECORD = ("id_kind", "id_last", "id_number", "born_on", "declared_words", "signed_on")
+_KEPT_IN = {
+    Ask.ID_KIND: ("id_kind",),
+    Ask.ID_NUMBER: ("id_number", "id_last"),
+    Ask.BORN_ON: ("born_on",),
+    Ask.DECLARATION: ("declared_words",),
+    Ask.SIGNATURE: ("signed_on",),
+}
 
 
 def _purchases(person: Person) -> Any:
@@ -34,10 +40,14 @@ def _locked(person: Person) -> dict[str, Any]:
     """Return what the place's dealer law asks of the record; what it does not ask is not kept."""
     shop = Shop.objects.get(pk=1)
     kept: dict[str, Any] = {}
-    for row in SellerRecord.objects.filter(purchase__seller=person).select_related("purchase").order_by("pk"):
-        wants = asked(rules_for(shop.country, TaxRule(row.purchase.tax_rule)))
-        if wants & {Ask.ID_KIND, Ask.ID_NUMBER, Ask.BORN_ON, Ask.DECLARATION, Ask.SIGNATURE}:
-            kept[f"record {row.pk}"] = {name: str(getattr(row, name) or "") for name in _RECORD}
+    for row in _purchases(person).select_related("seller_record").order_by("pk"):
+        wants = asked(rules_for(shop.country, TaxRule(row.tax_rule)))
+        record = getattr(row, "seller_record", None)
+        names = [name for ask, names in _KEPT_IN.items() if ask in wants for name in names]
+        if names and record is not None:
+            kept[f"record {record.pk}"] = {name: str(getattr(record, name) or "") for name in names}
+        if Ask.PLACE in wants and row.bought_at:
+            kept[f"bought at, purchase {row.pk}"] = row.bought_at
         if Ask.PHONE in wants:
             kept["phone"] = person.phone
     return kept
