@@ -99,17 +99,13 @@ def book(person: Person) -> Book:
     typed = locked.typed_until_on if locked else None
     if None in entries:
         return Book(True, None, "Until the machine they sold us has gone, and as long as the book is kept then.", ask)
-    days = [last for entry in entries if entry and (last := _last_day(shop, person, entry))]
-    until = max([*days, *([typed] if typed else [])], default=None)
+    bought_under = Purchase.objects.filter(seller=person).values_list("tax_rule", flat=True)
+    rules = {TaxRule(shop.tax_rule), *map(TaxRule, bought_under)}
+    ends = [retention.last_day(shop.country, rule, entry) for entry in entries if entry for rule in rules]
+    until = max([last for last in (*ends, typed) if last], default=None)
     if until is None or (ask and not typed):
         return Book(True, None, "How long is not known here.", ask)
     return Book(True, until, f"Until {day(until)}.", "" if typed else ask)
-
-
-def _last_day(shop: Shop, person: Person, entry: date) -> date | None:
-    of_purchases = Purchase.objects.filter(seller=person).values_list("tax_rule", flat=True)
-    rules = {TaxRule(shop.tax_rule), *map(TaxRule, of_purchases)}
-    return max((last for rule in rules if (last := retention.last_day(shop.country, rule, entry))), default=None)
 
 
 def due(today: date) -> list[Person]:
