@@ -18,7 +18,7 @@ _TYPES = {"object": dict, "array": list, "string": str, "integer": int, "boolean
 
 @cache
 def schema() -> dict[str, Any]:
-    """Return the schema. :raises ValueError: when it uses a word that this module does not know."""
+    """Return the schema: a test holds it to the words that this module knows."""
     found: dict[str, Any] = json.loads(FILE.read_text(encoding="utf-8"))
     return found
 
