@@ -28,6 +28,7 @@ _UNIT = (
     "cord_section_mm2", "plug", "fuse_a", "date_code", "cycle_count",
 )  # fmt: skip
 _OURS = ("workshop", "machine", "condition", "care", "language")  # composed or read off a plate: nothing is left out
+_YES_OR_NO = ("counts", "intact")  # a no is said as well: the schema wants an answer
 _EMAIL = re.compile(r"[\w.+-]+@[\w-]+(?:\.[\w-]+)+")
 _SURNAME = re.compile(r"[^\W\d_a-z][\w'’-]{3,}")
 
@@ -77,14 +78,14 @@ def _care(row: CareRow) -> dict[str, Any]:
 
 
 def _empty(value: Any) -> bool:
-    return value is None or (isinstance(value, str) and not value.strip()) or (value == [] and value is not False)
+    return value is None or value == [] or (isinstance(value, str) and not value.strip())
 
 
 def _plain(value: Any, left_out: Iterable["re.Pattern[str]"]) -> Any:
     """Return the value as the file spells it: decimals and days as text, nothing empty, names left out."""
     if isinstance(value, dict):
         kept = {name: part for name, part in value.items() if not _empty(part) or name == "marks"}
-        return {name: _plain(part, left_out) for name, part in kept.items() if part is not False or name == "counts"}
+        return {name: _plain(part, left_out) for name, part in kept.items() if part is not False or name in _YES_OR_NO}
     if isinstance(value, list):
         return [_plain(part, left_out) for part in value]
     if isinstance(value, Decimal):

@@ -15,6 +15,7 @@ from demo_fixtures import scenario
 from handover import care_file, compose, pdf, record, record_file, services, store
 from handover.models import MachineRecord, Sheet
 from handover.sheet import SheetContent
+from intake import services as intake_services
 from intake.models import Finding, Purchase
 from intake.photos import open_photo
 from tests.handover.buyers import issue
@@ -119,6 +120,17 @@ def plant(job):
         job=job, card="x", item="extra", title="Extra", state=words[:60], outcome="RECORDED", note=more,
         reason=words, report=report, by=User.objects.first(), at=NOW,
     )  # fmt: skip
+
+
+def test_a_record_read_in_that_was_changed_is_named_as_changed(demo, ready):
+    theirs = json.loads(machine_record.document(written(ready)["record"]))
+    theirs["record"]["done"] = ["Boiler changed"]
+    read_in = machine_record.read(machine_record.canonical(theirs))
+    intake_services.read_record(demo.act(0), ready, read_in)
+
+    said = written(ready)
+    assert [head["intact"] for head in said["record"]["earlier"]] == [False]
+    assert machine_record.read(machine_record.canonical(said)).intact
 
 
 def test_names_planted_everywhere_are_found_nowhere(ready):
