@@ -1,6 +1,8 @@
 """Writers of what another workshop wrote: read a record in, take one back."""
 
 import re
+from collections.abc import Mapping
+from typing import Any
 
 from intake.models import EarlierRecord
 from workshop.core import acts, search
@@ -11,11 +13,9 @@ from workshop.core.models import Job, JournalEntry, Machine
 _NO_LETTER = re.compile(r"[\W_]+")
 
 
-def differences(machine: Machine, record: dict[str, object]) -> list[str]:
+def differences(machine: Machine, record: Mapping[str, Any]) -> list[str]:
     """Return where a record speaks of another machine than this one, in sentences; what either leaves open agrees."""
     theirs = record["machine"]
-    if not isinstance(theirs, dict):
-        raise TypeError("The schema was held before.")
     notes = machine.notes
     ours = {"serial": machine.serial, "maker": notes.maker, "model": notes.model}
     pairs = [(name, value, str(theirs.get(name, ""))) for name, value in ours.items()]
