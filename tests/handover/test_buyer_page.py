@@ -3,11 +3,12 @@
 import re
 from dataclasses import replace
 from datetime import timedelta
+from itertools import product
 from urllib.parse import quote
 
 import pytest
 from django.core.cache import cache
-from django.db import connection
+from django.db import connection, transaction
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
@@ -203,16 +204,17 @@ def test_a_press_at_a_hostile_address_keeps_nothing(stranger, link):
     assert BuyerMessage.objects.count() == 0
 
 
-@pytest.mark.parametrize(
-    "typed", ["\x00", "a\x00b", "\u202e" * 30, "😀" * 60, "<script>x</script>", "' OR 1=1 --", "x" * 9000]
-)
-@pytest.mark.parametrize("box", ["trouble", "since", "words", "key"])
-def test_whatever_is_typed_is_kept_whole_or_refused(stranger, link, box, typed):
-    answer = stranger.post(url("buyer_trouble", link), ANSWERS | {box: typed})
+def test_whatever_is_typed_is_kept_whole_or_refused(stranger, link):
+    hostile = ("\x00", "a\x00b", "\u202e" * 30, "😀" * 60, "<script>x</script>", "' OR 1=1 --", "x" * 9000)
+    for box, typed in product(("trouble", "since", "words", "key"), hostile):
+        cache.clear()
+        with transaction.atomic():  # one workshop for all of them, as no press had been before
+            answer = stranger.post(url("buyer_trouble", link), ANSWERS | {box: typed})
 
-    assert answer.status_code in (302, 422)
-    assert BuyerMessage.objects.count() == (answer.status_code == 302)
-    assert "<script>x" not in answer.content.decode()
+            assert answer.status_code in (302, 422), (box, typed)
+            assert BuyerMessage.objects.count() == (answer.status_code == 302), (box, typed)
+            assert "<script>x" not in answer.content.decode(), (box, typed)
+            transaction.set_rollback(True)
 
 
 def test_the_followed_address_tells_of_the_newest_sheet_and_moves_its_dates(monkeypatch, stranger, demo, ready, link):
