@@ -10,7 +10,6 @@ from workshop.bench.chart import ShotChart
 from workshop.bench.models import Recipe
 from workshop.bench.pages_dose import ProvedButton
 from workshop.core.models import Control, ModelNotes
-from workshop.core.words import ControlUse
 from workshop.trade import scales
 
 
@@ -21,6 +20,7 @@ class Brewing:
     notes: ModelNotes
     recipe: Recipe | None
     controls: dict[str, Control]
+    coffee_labels: frozenset[str] = frozenset()  # what stands on the controls that pour coffee
     kitchen: Kitchen = field(default_factory=Kitchen)
     chart: ShotChart | None = None
     tried: frozenset[str] = frozenset()  # settings pulled on this machine, in the scale's words
@@ -34,14 +34,9 @@ class Brewing:
         """The proved button of the coffee: the one nearest to the recipe's cup, or none."""
         if self.recipe is None or not self.buttons:
             return None
-        yield_g, labels = self.recipe.yield_g, set(self.coffee_labels)
-        own = [each for each in self.buttons if each.name in labels]
+        yield_g = self.recipe.yield_g
+        own = [each for each in self.buttons if each.name in self.coffee_labels]
         return min(own, key=lambda each: abs(each.gives_g - yield_g), default=None)
-
-    @property
-    def coffee_labels(self) -> list[str]:
-        """What stands on the controls that pour coffee."""
-        return [each.label for each in self.notes.controls.all() if each.use == ControlUse.COFFEE]
 
 
 def runs(*sentences: str) -> tuple[Run, ...]:

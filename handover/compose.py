@@ -50,6 +50,7 @@ from workshop.bench import stations as bench_stations
 from workshop.bench.pages import BenchOnSheet, SheetReading
 from workshop.core import stations as core_stations
 from workshop.core.models import Counter, Job, ModelNotes, Reading, Shop
+from workshop.core.words import ControlUse
 from workshop.trade.care.spans import add_months
 
 SHEET_COUNTER = "sheet"
@@ -131,15 +132,18 @@ def sheet(
     token: str = "",
     language: str = "",
     size: str = PrintSize.USUAL,
+    bench: BenchOnSheet | None = None,
 ) -> SheetContent:
     """Compose the sheet. What was not measured is absent; a missing value is never filled with a usual one.
 
     `token` is the address of the buyer's page that is printed on it, where there is one; without a `language` it
-    speaks the buyer's own.
+    speaks the buyer's own; `bench` is what the bench has for it, where the caller read that already.
     """
-    spoken = language or language_of(standing_reservation(job))
+    reservation = standing_reservation(job)
+    spoken = language or language_of(reservation)
     with translation.override(spoken):
-        composed = _sheet(job, number, issued_on, paper, token, wording.of(spoken))
+        bench = bench or bench_pages.for_sheet(job)
+        composed = _sheet(job, reservation, bench, number, issued_on, paper, token, wording.of(spoken))
         return replace(composed, language=spoken, size=PrintSize(size))
 
 
@@ -148,10 +152,18 @@ def language_of(reservation: Reservation | None) -> str:
     return reservation.language if reservation else Language.EN.value
 
 
-def _sheet(job: Job, number: int, issued_on: date, paper: str | None, token: str, own: Words) -> SheetContent:
+def _sheet(
+    job: Job,
+    reservation: Reservation | None,
+    bench: BenchOnSheet,
+    number: int,
+    issued_on: date,
+    paper: str | None,
+    token: str,
+    own: Words,
+) -> SheetContent:
     shop, notes, machine = Shop.objects.get(pk=1), job.machine.notes, job.machine
-    reservation = standing_reservation(job)
-    bench = bench_pages.for_sheet(job)
+    left = left_words(job)
     brewing = _brewing(bench, notes, reservation)
     received = Received.objects.filter(job=job).order_by("-pk").first()
     condition = _condition(job)
@@ -178,7 +190,7 @@ def _sheet(job: Job, number: int, issued_on: date, paper: str | None, token: str
         habits=care.habits,
         care_note=care.note,
         done=retold_all(bench.done),
-        left=(*retold_all(bench.left), *left_words(job)),
+        left=(*retold_all(bench.left), *left),
         readings=_reading_rows(bench.readings),
         more_readings=_reading_rows(bench.more_readings),
         readings_note=" ".join(retold_all(bench.notes)),
@@ -188,7 +200,7 @@ def _sheet(job: Job, number: int, issued_on: date, paper: str | None, token: str
         buyer_address=buyer_address.printed(shop, token),
         film=films.shown(films.standing(job)),
         received=tuple(received.lines) if received else (),
-        defects=_defects(job, shop),
+        defects=_defects(left, shop),
         signatures=_signatures(condition),
     )
 
@@ -206,10 +218,12 @@ def _not_measured(names: list[str]) -> str:
 
 
 def _brewing(bench: BenchOnSheet, notes: ModelNotes, reservation: Reservation | None) -> Brewing:
+    controls = list(notes.controls.order_by("-pk"))
     return Brewing(
         notes=notes,
         recipe=bench.recipe,
-        controls={control.use: control for control in notes.controls.order_by("-pk")},
+        controls={control.use: control for control in controls},
+        coffee_labels=frozenset(control.label for control in controls if control.use == ControlUse.COFFEE),
         kitchen=kitchen.of(reservation),
         chart=bench.chart,
         tried=frozenset(bench.tried),
@@ -242,9 +256,8 @@ def _runs_until(end: str) -> tuple[Run, ...]:
     return (*runs(_("Until *%(day)s.*") % {"day": end}), Run(" "))
 
 
-def _defects(job: Job, shop: Shop) -> Defects | None:
+def _defects(left: list[str], shop: Shop) -> Defects | None:
     """What was left, with a signature of its own; where the place's law wants that, agreed apart from the rest."""
-    left = left_words(job)
     if not left:
         return None
     return Defects(f"{'; '.join(left)}.", buyer_rights.defects_signature(shop.country))

@@ -180,11 +180,17 @@ def _pour(brewing: Brewing, recipe: Recipe) -> list[str]:
     wait = _("Wait %(wait)s, then turn the handle.") % {"wait": join(RELEASE_WAIT_S.value, "s")}
     button = brewing.button
     if button is not None and not brewing.kitchen.ready_ground:
-        pressed = _("*Pour.* Press %(button)s, start the timer.") % {"button": _with_place(brewing, button.name)}
+        pressed = _pressed(recipe, _with_place(brewing, button.name))
         values = {"grams": join(round(button.gives_g), "g"), **_window(recipe)}
         stops = _("It stops by itself: *%(grams)s* in *%(low)s to %(high)s*.") % values
         return [pressed, stops, wait]
     return [_start(brewing, recipe), _stop(brewing, recipe), wait]
+
+
+def _pressed(recipe: Recipe, button: str) -> str:
+    if recipe.timed_from == TimedFrom.FIRST_DRIP:
+        return _("*Pour.* Start the pump (%(control)s), the timer at the first drip.") % {"control": button}
+    return _("*Pour.* Press %(button)s, start the timer.") % {"button": button}
 
 
 def _window(recipe: Recipe) -> dict[str, str]:

@@ -22,7 +22,7 @@ from workshop.bench.pages import BenchOnSheet
 from workshop.bench.words import WhoseGrinder
 from workshop.core import stations
 from workshop.core.models import Control, Job, ModelNotes
-from workshop.core.words import ControlUse, Kind
+from workshop.core.words import ControlUse, Kind, full_stop
 from workshop.trade.coffee.sources import RELEASE_WAIT_S
 
 NEVER_A_CARD = 2  # safety messages: a third does not fit a small phone. House policy, seen at 390 by 664 px.
@@ -68,8 +68,8 @@ class Deck:
 def deck(job: Job, today: date) -> Deck:
     """Return the cards of one machine as its numbers stand today."""
     notes = job.machine.notes
-    content = compose.sheet(job, number=compose.next_number(), issued_on=today, language=Language.EN)
     bench = bench_pages.for_sheet(job)
+    content = compose.sheet(job, number=compose.next_number(), issued_on=today, language=Language.EN, bench=bench)
     lacks = _lacks(job, bench.recipe)
     shown = _coffee(notes, bench, content) if bench.recipe else _first_use(content)
     cards = (*_not_ready(lacks), *shown, *_after(content), *_never(content), *_care(content))
@@ -138,7 +138,7 @@ def _warm(notes: ModelNotes, recipe: Recipe) -> Card:
         "Warm up and rinse",
         Cue.WARM,
         (Big(time, "to warm up"),) if time else (),
-        show=f"The sign that it is ready: {notes.ready_sign}." if notes.ready_sign else "",
+        show=full_stop(f"The sign that it is ready: {notes.ready_sign}") if notes.ready_sign else "",
         say=(
             "The handle is locked in while it warms.",
             f"Run {rinse} of water through, no coffee in.",
@@ -169,7 +169,7 @@ def _grind(notes: ModelNotes, recipe: Recipe) -> Card:
 
 def _lock(recipe: Recipe) -> Card:
     at = (Big(recipe.lock_in, "handle points to"),) if recipe.lock_in else ()
-    tamp = f"Press it flat: {recipe.tamp_cue}." if recipe.tamp_cue else "Press it flat."
+    tamp = full_stop(f"Press it flat: {recipe.tamp_cue}") if recipe.tamp_cue else "Press it flat."
     firm = "Turn it firmly to there, no further." if recipe.lock_in else "Turn it firmly."
     return Card(
         "Tamp and lock in",
@@ -207,7 +207,7 @@ def _milk(recipe: Recipe, content: SheetContent, controls: dict[str, Control]) -
         Cue.MILK,
         (_big(ready, "s", "until steam is ready"),) if ready is not None else (),
         show=f"How steam is opened: {_at(controls, ControlUse.STEAM, 'the steam tap')}. Hands away from the pipe.",
-        say=tuple(f"{line}." for line in content.milk),
+        say=tuple(full_stop(line) for line in content.milk),
         missing=() if ready is not None else ("How soon steam is ready was not measured.",),
     )
 
@@ -219,7 +219,7 @@ def _back(recipe: Recipe) -> Card:
         Cue.BACK,
         (_big(after, "s", "until it pours coffee again"),) if after is not None else (),
         show="How it cools down again after steam.",
-        say=(f"{recipe.back_to_coffee.rstrip('.')}.",) if recipe.back_to_coffee else (),
+        say=(full_stop(recipe.back_to_coffee),) if recipe.back_to_coffee else (),
         missing=() if after is not None or recipe.back_to_coffee else ("How to go back to coffee was not noted.",),
     )
 
@@ -229,7 +229,7 @@ def _big(value: Decimal, unit: str, words: str) -> Big:
 
 
 def _after(content: SheetContent) -> tuple[Card, ...]:
-    lines = tuple(f"{line.rstrip('.')}." for line in content.after_use)
+    lines = tuple(full_stop(line) for line in content.after_use)
     return (Card("After each use", Cue.AFTER, show="Do it, while you say it.", say=lines),) if lines else ()
 
 
@@ -250,6 +250,6 @@ def _care(content: SheetContent) -> tuple[Card, ...]:
             Cue.CARE,
             (Big(first.first, "first"), Big(first.then, "then")),
             show="The care calendar on the sheet.",
-            say=(f"{first.words}.", "All dates stand on the sheet, and on your page for your calendar."),
+            say=(full_stop(first.words), "All dates stand on the sheet, and on your page for your calendar."),
         ),
     )

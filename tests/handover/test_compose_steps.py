@@ -144,16 +144,22 @@ def test_a_new_seal_is_said_only_where_it_is_new() -> None:
     assert "seal" not in told(MACHINE)[4]
 
 
-def test_a_proved_button_is_pressed_and_stops_by_itself(monkeypatch: pytest.MonkeyPatch) -> None:
-    monkeypatch.setattr(Brewing, "coffee_labels", ["two cups button", "one cup button"])
+def test_a_proved_button_is_pressed_and_stops_by_itself() -> None:
     proved = (
         ProvedButton("one cup button", "", timed=True, gives_g=Decimal("18.2")),
         ProvedButton("two cups button", "", timed=True, gives_g=Decimal("33.8")),
     )
     controls = CONTROLS | {"COFFEE": Control(use="COFFEE", label="two cups button", place="top")}
-    pour = told(replace(MACHINE, buttons=proved, controls=controls))[5]
+    labels = frozenset({"two cups button", "one cup button"})
+    machine = replace(MACHINE, buttons=proved, controls=controls, coffee_labels=labels)
+    pour = told(machine)[5]
     assert pour.startswith("Pour. Press two cups button, top, start the timer. It stops by itself: 34 g in 23 to 30")
-    assert compose_card.adjusting(replace(MACHINE, buttons=proved)).note.endswith("Then teach the button again.")
+    assert compose_card.adjusting(machine).note.endswith("Then teach the button again.")
+
+    dripped = replace(machine, recipe=recipe(timed_from="FIRST_DRIP"))
+    assert told(dripped)[5].startswith(
+        "Pour. Start the pump (two cups button, top), the timer at the first drip. It stops by itself: 34 g in 23 to 30"
+    )
 
 
 def test_what_was_not_measured_is_not_said() -> None:

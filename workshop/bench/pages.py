@@ -162,7 +162,8 @@ def for_sheet(job: Job) -> BenchOnSheet:
     facts = _facts(job)
     recipe = facts.recipe if facts.dial_in is not None and facts.recipe_holds() else None
     charted = facts.dial_in if recipe is not None and recipe.built_in_grinder else None
-    done, left = _work(job)
+    seals = _seals(job)
+    done, left = _work(job, seals)
     return BenchOnSheet(
         readings=_readings(facts, recipe),
         notes=_notes(facts),
@@ -176,7 +177,7 @@ def for_sheet(job: Job) -> BenchOnSheet:
         buttons=pages_recipe.buttons(facts, pages_dose.weighings(job, facts), recipe) if recipe else [],
         more_readings=_rows_of(facts, _ROOM_ALLOWS),
         proved=_proved(facts),
-        new_group_seal=any(row.position.is_group and row.end == SealEnd.CHANGED for row in _seals(job)),
+        new_group_seal=any(row.position.is_group and row.end == SealEnd.CHANGED for row in seals),
     )
 
 
@@ -285,10 +286,9 @@ def _beside(standing: Standing, reading: Reading) -> list[str]:
     return [each for each in (outside, say.overdue_words(reading), _own(standing)) if each]
 
 
-def _work(job: Job) -> tuple[list[str], list[str]]:
+def _work(job: Job, seals: list[SealWork]) -> tuple[list[str], list[str]]:
     """What was done, and what was left as it was, in short lines."""
     facts = clean_facts.facts([job.pk])[job.pk]
-    seals = _seals(job)
     done, left = [], []
     if facts.runs:
         times = {1: "once", 2: "twice"}.get(len(facts.runs), f"{len(facts.runs)} times")
