@@ -170,7 +170,7 @@ def _styles(names: tuple[str, ...]) -> tuple[Any, tuple[Any, ...]]:
     return _prepared(os.getpid(), files, tuple(file.stat().st_mtime_ns for file in files))
 
 
-@lru_cache(maxsize=3)  # the sheet's, the tags' and the report's
+@lru_cache(maxsize=8)  # more than the sets of styles our papers have; one pushed out is read anew each time
 def _prepared(process: int, files: tuple[Path, ...], changed: tuple[int, ...]) -> tuple[Any, tuple[Any, ...]]:
     """The fonts and parsed styles, once a process: reading them anew took a quarter of every drawing.
 
