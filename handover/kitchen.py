@@ -3,9 +3,7 @@
 from dataclasses import dataclass
 
 from handover.models import Reservation
-from handover.words import BuyerHas
-
-READY_GROUND = "READY_GROUND"
+from handover.words import BuyerHas, CoffeeKind
 
 
 @dataclass(frozen=True, slots=True)
@@ -14,12 +12,12 @@ class Kitchen:
 
     scale: str = BuyerHas.UNKNOWN
     grinder: str = BuyerHas.UNKNOWN
-    coffee: str = ""
+    coffee: str = CoffeeKind.UNKNOWN
 
     @property
     def ready_ground(self) -> bool:
         """Whether they buy coffee that is ground already."""
-        return self.coffee == READY_GROUND
+        return self.coffee == CoffeeKind.READY_GROUND
 
     @property
     def no_scale(self) -> bool:
@@ -31,8 +29,4 @@ def of(reservation: Reservation | None) -> Kitchen:
     """Return the kitchen of a reservation; of nobody, everything is unasked."""
     if reservation is None:
         return Kitchen()
-    return Kitchen(
-        reservation.has_scale,
-        getattr(reservation, "has_grinder", BuyerHas.UNKNOWN),
-        getattr(reservation, "coffee_kind", ""),
-    )
+    return Kitchen(reservation.has_scale, reservation.has_grinder, reservation.coffee_kind)
