@@ -7,10 +7,12 @@ Django's are capitalised where Italian is not.
 from datetime import date
 from decimal import Decimal
 
-from django.utils import formats
 from django.utils.translation import gettext as _
 from django.utils.translation import pgettext, pgettext_lazy
 
+from workshop.bench.chart_words import plain
+
+__all__ = ["NBSP", "join", "plain", "say_clock", "say_date", "say_day", "say_short"]
 NBSP = "\u00a0"
 MONTHS = (
     pgettext_lazy("month", "January"),
@@ -40,13 +42,6 @@ SHORT_MONTHS = (
     pgettext_lazy("short month", "Nov"),
     pgettext_lazy("short month", "Dec"),
 )
-
-
-def plain(value: Decimal) -> str:
-    """Return a Decimal as people write it: 18 not 18.00, 17.5 not 17.50; 17,5 where a comma is the custom."""
-    text = format(value, "f")
-    text = text.rstrip("0").rstrip(".") if "." in text else text
-    return text.replace(".", str(formats.get_format("DECIMAL_SEPARATOR")))
 
 
 def join(value: Decimal | int, unit: str) -> str:

@@ -47,7 +47,7 @@ def label(chart: "ShotChart", setting: Decimal) -> str:
 
 
 def plain(value: Decimal) -> str:
-    """Return a figure as people write it, with the decimal sign of the language of the moment."""
+    """Return a Decimal as people write it: 18 not 18.00, 17.5 not 17.50; 17,5 where a comma is the custom."""
     text = format(value, "f")
     text = text.rstrip("0").rstrip(".") if "." in text else text
     return text.replace(".", str(formats.get_format("DECIMAL_SEPARATOR")))
