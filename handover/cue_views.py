@@ -11,10 +11,6 @@ from handover import cues, films, views
 from handover.counter_forms import FilmBackForm, FilmForm
 from handover.models import Sheet
 from workshop.core import http
-from workshop.core.acts import Act, Refused
-from workshop.core.models import JournalEntry
-
-ANCHOR = "#film"
 
 
 @require_GET
@@ -66,30 +62,11 @@ def film_keep(request: HttpRequest, name: str) -> HttpResponse:
     """Keep a film's address."""
     job = http.job_of(name)
     form = FilmForm(request.POST)
-    return http.answer(
-        request,
-        form,
-        do=lambda act: films.keep(act, job, **form.values),
-        to=reverse("handover:handover", args=[name]) + ANCHOR,
-        page=lambda f, status: views.page(request, name, f, status),
-    )
+    return views.answer(request, name, form, lambda act: films.keep(act, job, **form.values), "film")
 
 
 @require_POST
 def film_take_back(request: HttpRequest, name: str) -> HttpResponse:
     """Take the film back."""
-    job = http.job_of(name)
-    film = films.standing(job)
-
-    def do(act: Act) -> JournalEntry:
-        if film is None:
-            raise Refused("No film is kept here.")
-        return films.take_back(act, film)
-
-    return http.answer(
-        request,
-        FilmBackForm(request.POST),
-        do=do,
-        to=reverse("handover:handover", args=[name]) + ANCHOR,
-        page=lambda f, status: views.page(request, name, f, status),
-    )
+    film = films.standing(http.job_of(name))
+    return views.answer(request, name, FilmBackForm(request.POST), lambda act: films.take_back(act, film), "film")

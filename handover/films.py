@@ -39,11 +39,10 @@ def keep(act: Act, job: Job, *, address: str, filmed_on: date, shows: list[str])
         return acts.write(act, "keep_film", "Kept the address of a film", row, job=job)
 
 
-def take_back(act: Act, film: Film) -> JournalEntry:
+def take_back(act: Act, film: Film | None) -> JournalEntry:
     """Take a film back: neither sheet nor page shows it any more. :raises Refused: when it counts no more."""
     with acts.once(act):
-        now = standing(film.job)
-        if now is None or now.pk != film.pk:
+        if film is None or standing(film.job) != film:
             raise Refused("This film was taken back or replaced already.")
         Film.objects.create(job=film.job, by=act.by, at=act.at)
         return acts.write(act, "take_back_film", "Took back the address of a film", film, job=film.job)

@@ -14,9 +14,8 @@ from handover.tag_views import pdf_answer
 from intake import uploads
 from intake.pages_photos import photo_row
 from workshop.core import http
-from workshop.core.acts import Act, Refused
 from workshop.core.forms import ActForm
-from workshop.core.models import Job, JournalEntry
+from workshop.core.models import Job
 from workshop.trade.safety import cautions
 from workshop.trade.safety.cautions import Trigger
 
@@ -71,14 +70,12 @@ def unpack(request: HttpRequest, name: str) -> HttpResponse:
     """Take packing back."""
     job = http.job_of(name)
     row = packing.standing(job)
-
-    def do(act: Act) -> JournalEntry:
-        if row is None:
-            raise Refused("It is not packed.")
-        return packing.unpack(act, row)
-
     return http.answer(
-        request, UnpackForm(request.POST), do=do, to=_url(name), page=lambda f, status: _page(request, job, f, status)
+        request,
+        UnpackForm(request.POST),
+        do=lambda act: packing.unpack(act, row),
+        to=_url(name),
+        page=lambda f, status: _page(request, job, f, status),
     )
 
 
@@ -125,8 +122,10 @@ def _page(request: HttpRequest, job: Job, pressed: ActForm | None = None, status
         "job": job,
         "packed": row,
         "parts": packing.parts(job),
-        "cautions": cautions.for_trigger(Trigger.SENT_BY_CARRIER) if packing.holds_water(job) else (),
-        "lifting": cautions.for_trigger(lifting) if lifting else (),
+        "cautions": [
+            *(cautions.for_trigger(Trigger.SENT_BY_CARRIER) if packing.holds_water(job) else ()),
+            *(cautions.for_trigger(lifting) if lifting else ()),
+        ],
         "photos": [photo_row(photo) for photo in packing.photos(job)],
         "pack_form": pressed if isinstance(pressed, PackForm) else _form(job),
         "photo_form": pressed if isinstance(pressed, BoxPhotoForm) else BoxPhotoForm(),

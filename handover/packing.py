@@ -16,6 +16,8 @@ from workshop.core.acts import Act, Refused
 from workshop.core.models import Job, JournalEntry
 from workshop.core.words import Kind
 
+NOT_PACKED = "It is not packed."
+
 
 @dataclass(frozen=True, slots=True)
 class NewPack:
@@ -67,17 +69,21 @@ def track(act: Act, job: Job, tracking: str) -> JournalEntry:
     with acts.once(act):
         row = standing(job)
         if row is None:
-            raise Refused("It is not packed.")
+            raise Refused(NOT_PACKED)
         again = Packed.objects.create(**_same(row) | {"tracking": tracking}, by=act.by, at=act.at)
         return acts.write(act, "track", "Kept the carrier's tracking number", again, job=job)
 
 
-def unpack(act: Act, row: Packed) -> JournalEntry:
-    """Take packing back: the box was opened again. :raises Refused: once it has left, or when packed anew since."""
+def unpack(act: Act, row: Packed | None) -> JournalEntry:
+    """Take packing back: the box was opened again.
+
+    :raises Refused: once it has left, when it is not packed, or when packed anew since
+    """
     with acts.once(act):
+        if row is None:
+            raise Refused(NOT_PACKED)
         _refuse_gone(row.job)
-        now = standing(row.job)
-        if now is None or now.pk != row.pk:
+        if standing(row.job) != row:
             raise Refused("It was packed anew or unpacked since.")
         Packed.objects.create(**_same(row), taken_back=True, by=act.by, at=act.at)
         return acts.write(act, "unpack", "Unpacked it again", row, job=row.job)
