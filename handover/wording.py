@@ -11,6 +11,7 @@ from handover.sheet import SafetyMessage, Signal
 from workshop.core import acts
 from workshop.core.acts import Act, Refused, Stale
 from workshop.core.models import JournalEntry
+from workshop.core.undo import subject_pk
 from workshop.core.words import Area
 
 _NAMED = re.compile(r"\[([^\[\]]*)\]")
@@ -122,7 +123,7 @@ def back_to_ours(act: Act, row: WordingBlock) -> JournalEntry:
 def put_back(act: Act, entry: JournalEntry) -> JournalEntry:
     """Undo a wording: what was printed before is printed again. :raises Refused: when it was worded since."""
     with acts.once(act):
-        row = WordingBlock.objects.get(pk=int(entry.subject.rsplit(":", 1)[1]))
+        row = WordingBlock.objects.get(pk=subject_pk(entry))
         if row.words != entry.after.get("words"):
             raise Refused("It was worded again since. Open it and type what is to be printed.")
         before, after = acts.change(row, row.version, {"words": entry.before.get("words", "")})
