@@ -23,27 +23,23 @@ class Close:
     gap: float
     step: float
     safe: float
-    step_line: float = 16
     everyday_line: float = 16
-    step_share: float = 1
     everyday_share: float = 1
 
 
 _WIDE, _NEAR, _NEAREST = (16.0, 6.5, 2.6), (11.75, 3.5, 1.9), (9.75, 2.5, 1.4)
-_COUNTER = {
+_COUNTER = {  # the closest of all is not reckoned: it is what is left when none of these holds
     Paper.A4: (
         Close(*_WIDE),
         Close(*_NEAR),
         Close(*_NEAR, everyday_line=14.5, everyday_share=12 / 11),
         Close(*_NEAREST, everyday_line=13.5, everyday_share=12 / 10.5),
-        Close(*_NEAREST, 14.5, 13.5, 12 / 11, 12 / 10.5),
     ),
     Paper.LETTER: (
         Close(*_NEAR),
         Close(*_NEAREST),
         Close(*_NEAREST, everyday_line=14.5, everyday_share=12 / 11),
         Close(*_NEAREST, everyday_line=13.5, everyday_share=12 / 10.5),
-        Close(*_NEAREST, 14.5, 13.5, 12 / 11, 12 / 10.5),
     ),
 }
 
@@ -51,7 +47,7 @@ _COUNTER = {
 def counter(content: SheetContent, level: int) -> float:
     """Return the height of page 1 set as close as `level` says."""
     close = _COUNTER[content.paper][level]
-    parts = [_safety(content, close), _first(content, close, level), _adjusting(content, close)]
+    parts = [_safety(content, close), _first(content, close, level), _adjusting(content)]
     parts += [_everyday(content, close), _never(content, close)]
     return TAG + sum(part + close.gap for part in parts if part)
 
@@ -67,8 +63,8 @@ def _safety(content: SheetContent, close: Close) -> float:
 
 def _first(content: SheetContent, close: Close, level: int) -> float:
     texts = ("".join(run.words for run in step.runs) for step in content.steps)
-    lines = sum(_lines(words, SIGNS_OF_STEP * close.step_share) for words in texts)
-    steps = HEAD + lines * close.step_line + close.step * max(len(content.steps) - 1, 0) if content.steps else 0
+    lines = sum(_lines(words, SIGNS_OF_STEP) for words in texts)
+    steps = HEAD + lines * 16 + close.step * max(len(content.steps) - 1, 0) if content.steps else 0
     return max(steps, _card(content, tight=level > 2)) - close.gap / 2  # no rule stands above it
 
 
@@ -82,11 +78,11 @@ def _card(content: SheetContent, *, tight: bool) -> float:
     return FIGURES + drawn + sum(_lines(words, SIGNS_OF_CARD) * line + pad for words in rows) + 6
 
 
-def _adjusting(content: SheetContent, close: Close) -> float:
+def _adjusting(content: SheetContent) -> float:
     rule = content.adjusting
     if rule is None:
         return 0
-    note = _lines(rule.note, SIGNS_OF_NOTE * close.step_share) * close.step_line
+    note = _lines(rule.note, SIGNS_OF_NOTE) * 16
     return max(HEAD + len(rule.changes) * 23 + 4 + note, CHART if rule.chart else 0)
 
 
