@@ -2,7 +2,6 @@
 
 import re
 
-import pytest
 from django.test import Client
 from django.urls import reverse
 
@@ -16,16 +15,6 @@ from workshop.bench.services import work
 from workshop.core.models import Job, User
 
 NBSP = "\u00a0"
-
-
-@pytest.fixture
-def demo(db):
-    return scenario.open_house(NOW)
-
-
-@pytest.fixture
-def ready(demo):
-    return Job.objects.for_page().get(pk=scenario.ready_to_hand_over(demo).pk)
 
 
 def deck(job):

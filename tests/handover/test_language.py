@@ -3,7 +3,6 @@
 import pytest
 from django.urls import reverse
 
-from demo_fixtures import scenario
 from handover import compose, pdf, services
 from handover.forms import ReservationChangeForm
 from handover.models import Reservation, Sheet
@@ -12,17 +11,6 @@ from handover.sheet import SheetContent
 from tests.handover.buyers import issue
 from tests.house import NOW
 from workshop.core import http
-from workshop.core.models import Job
-
-
-@pytest.fixture
-def demo(db):
-    return scenario.open_house(NOW)
-
-
-@pytest.fixture
-def ready(demo):
-    return Job.objects.for_page().get(pk=scenario.ready_to_hand_over(demo).pk)
 
 
 @pytest.fixture

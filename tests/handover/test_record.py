@@ -26,16 +26,6 @@ from workshop.core.machine_record import shape
 from workshop.core.models import Instrument, Job, ModelNotes, OutsideReport, Person, Reading, User
 
 
-@pytest.fixture
-def demo(db):
-    return scenario.open_house(NOW)
-
-
-@pytest.fixture
-def ready(demo):
-    return Job.objects.for_page().get(pk=scenario.ready_to_hand_over(demo).pk)
-
-
 def written(job):
     """Return the record of a job as its file says it."""
     return json.loads(record.of(job, compose.sheet(job, number=1, issued_on=NOW.date())))

@@ -4,7 +4,6 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from demo_fixtures import scenario
 from handover import buyer_rights, compose, ours, wording, wording_page
 from handover.blocks import BLOCKS, BlockName
 from handover.models import WordingBlock
@@ -15,20 +14,10 @@ from tests.handover.buyers import issue
 from tests.house import NOW
 from workshop.core import http
 from workshop.core.acts import Refused, Stale
-from workshop.core.models import Job, JournalEntry
+from workshop.core.models import JournalEntry
 from workshop.desk.services import undo_entry
 
 LID = "caution | The lid is sharp. | Lift it by its tab."
-
-
-@pytest.fixture
-def demo(db):
-    return scenario.open_house(NOW)
-
-
-@pytest.fixture
-def ready(demo):
-    return Job.objects.for_page().get(pk=scenario.ready_to_hand_over(demo).pk)
 
 
 def sheet(job, language="en"):
