@@ -35,6 +35,7 @@ def _people_page(request: HttpRequest, form: ActForm, status: int) -> HttpRespon
         "kept": retention.table(shop.country, TaxRule(shop.tax_rule)),
         "locked": LockedIdentity.objects.count(),
         "due": rows.due(http.today()),
+        "answer_in": retention.ANSWER_DAYS.value,
         "form": form,
         "nav": "people",
     }
