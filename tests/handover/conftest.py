@@ -1,10 +1,13 @@
 """The bench that hand over rests on, and the invented house with a machine that may go."""
 
 import pytest
+from django.test import Client
 
 from demo_fixtures import scenario
 from tests.bench.conftest import bench, instruments
+from tests.handover.buyers import issue
 from tests.house import NOW
+from workshop.core import http
 from workshop.core.models import Job
 
 __all__ = ["bench", "instruments"]
@@ -17,6 +20,32 @@ def demo(db):
 
 
 @pytest.fixture
+def today(monkeypatch):
+    """The pages' today is the demo's own day."""
+    monkeypatch.setattr(http, "today", lambda: NOW.date())
+
+
+@pytest.fixture
 def ready(demo):
-    """A job of that house that is ready to hand over."""
+    """A machine done, told, reserved and counted: only the sheet is missing."""
     return Job.objects.for_page().get(pk=scenario.ready_to_hand_over(demo).pk)
+
+
+@pytest.fixture
+def link(monkeypatch, demo, ready):
+    """Its buyer's page, made by issuing the sheet."""
+    return issue(monkeypatch, demo, ready)
+
+
+@pytest.fixture
+def ana(demo):
+    """The owner, signed in."""
+    client = Client()
+    client.force_login(demo.owner)
+    return client
+
+
+@pytest.fixture
+def stranger():
+    """Somebody who is not signed in."""
+    return Client()

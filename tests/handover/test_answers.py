@@ -4,17 +4,13 @@ import pytest
 from django.test import Client
 from django.urls import reverse
 
-from demo_fixtures import scenario
 from handover import answers, buyer_links, messages
 from handover.answers_ours import OURS
 from handover.models import BuyerMessage, HelpAnswer
 from handover.words import Language
 from tests.factories import ModelNotesFactory
-from tests.handover.buyers import issue
 from tests.house import NOW
-from workshop.core import http
 from workshop.core.acts import Refused, Stale
-from workshop.core.models import Job
 from workshop.desk.services import undo_entry
 from workshop.trade.sources import Source
 
@@ -167,14 +163,8 @@ def test_only_the_owner_edits_answers(technician_in):
 
 
 @pytest.fixture
-def demo(db):
-    return scenario.open_house(NOW)
-
-
-@pytest.fixture
-def link(monkeypatch, demo):
-    monkeypatch.setattr(http, "today", lambda: NOW.date())
-    return issue(monkeypatch, demo, Job.objects.for_page().get(pk=scenario.ready_to_hand_over(demo).pk))
+def link(today, link):
+    return link
 
 
 def test_the_buyers_page_answers_under_something_is_wrong_without_scripts(demo, link):

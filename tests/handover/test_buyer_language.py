@@ -5,19 +5,15 @@ from html import unescape
 
 import icalendar
 import pytest
-from django.test import Client
 from django.urls import reverse
 
-from demo_fixtures import scenario
 from handover import compose
 from handover.models import BuyerMessage, Sheet
 from handover.words import Language
 from tests.handover import pseudo
-from tests.handover.buyers import issue
 from tests.handover.typed import words_typed
 from tests.house import NOW
-from workshop.core import http
-from workshop.core.models import Job, SearchEntry
+from workshop.core.models import SearchEntry
 
 HEADINGS = {
     "en": ("Something is wrong", "Choose one."),
@@ -29,19 +25,8 @@ HEADINGS = {
 
 
 @pytest.fixture
-def demo(db):
-    return scenario.open_house(NOW)
-
-
-@pytest.fixture
-def link(monkeypatch, demo):
-    monkeypatch.setattr(http, "today", lambda: NOW.date())
-    return issue(monkeypatch, demo, Job.objects.for_page().get(pk=scenario.ready_to_hand_over(demo).pk))
-
-
-@pytest.fixture
-def stranger():
-    return Client()
+def link(today, link):
+    return link
 
 
 def speak(link, language):

@@ -4,7 +4,6 @@ from datetime import date, timedelta
 
 import pytest
 
-from demo_fixtures import scenario
 from handover import buyer_address, buyer_links, compose, services
 from handover.models import BuyerLink, BuyerMessage, Sheet
 from handover.outdated import outdated
@@ -15,21 +14,6 @@ from workshop.core.acts import Refused, Stale
 from workshop.core.models import Job, JournalEntry, Shop
 from workshop.desk.services import undo_entry
 from workshop.trade.care.spans import add_months
-
-
-@pytest.fixture
-def demo(db):
-    return scenario.open_house(NOW)
-
-
-@pytest.fixture
-def ready(demo):
-    return Job.objects.for_page().get(pk=scenario.ready_to_hand_over(demo).pk)
-
-
-@pytest.fixture
-def link(monkeypatch, demo, ready):
-    return issue(monkeypatch, demo, ready)
 
 
 def undo(demo, verb):

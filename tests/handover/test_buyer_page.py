@@ -13,7 +13,6 @@ from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import URLPattern, URLResolver, get_resolver, reverse
 
-from demo_fixtures import scenario
 from handover import buyer_links, compose, visits
 from handover.models import BuyerMessage, Sheet
 from handover.sheet import SheetContent
@@ -53,24 +52,8 @@ HOSTILE = [
 
 
 @pytest.fixture
-def demo(db):
-    return scenario.open_house(NOW)
-
-
-@pytest.fixture
-def ready(demo):
-    return Job.objects.for_page().get(pk=scenario.ready_to_hand_over(demo).pk)
-
-
-@pytest.fixture
-def link(monkeypatch, demo, ready):
-    monkeypatch.setattr(http, "today", lambda: NOW.date())
-    return issue(monkeypatch, demo, ready)
-
-
-@pytest.fixture
-def stranger():
-    return Client()
+def link(today, link):
+    return link
 
 
 def show(link, content):

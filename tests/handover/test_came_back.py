@@ -25,11 +25,6 @@ from workshop.trade.care import calendar
 
 
 @pytest.fixture
-def demo(db):
-    return scenario.open_house(NOW)
-
-
-@pytest.fixture
 def sold(monkeypatch, demo):
     """The machine ready to hand over, sold forty days ago with its sheet."""
     job = Job.objects.for_page().get(pk=scenario.ready_to_hand_over(demo).pk)
@@ -38,13 +33,6 @@ def sold(monkeypatch, demo):
         closed_at=NOW - timedelta(days=40), closed_by=demo.owner, closed_as="SOLD_PROVED"
     )
     return Job.objects.for_page().get(pk=job.pk)
-
-
-@pytest.fixture
-def ana(demo):
-    client = Client()
-    client.force_login(demo.owner)
-    return client
 
 
 @pytest.fixture

@@ -23,11 +23,6 @@ DAY_AFTER = datetime(2026, 5, 16, 12, 5, tzinfo=UTC)
 
 
 @pytest.fixture
-def demo(db):
-    return scenario.open_house(NOW)
-
-
-@pytest.fixture
 def ready(demo):
     job = Job.objects.for_page().get(pk=scenario.ready_to_hand_over(demo).pk)
     act = demo.act(0, demo.owner)

@@ -2,42 +2,17 @@
 
 import pytest
 from django.db import connection
-from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
-from demo_fixtures import scenario
 from handover import buyer_links, messages, services, stations
 from handover.models import BuyerAnswer, BuyerMessage
-from tests.handover.buyers import issue
 from tests.house import NOW
 from workshop.core import stations as core_stations
 from workshop.core.acts import Refused
 from workshop.core.models import Job, JournalEntry
 from workshop.desk import find
 from workshop.desk.services import undo_entry
-
-
-@pytest.fixture
-def demo(db):
-    return scenario.open_house(NOW)
-
-
-@pytest.fixture
-def ready(demo):
-    return Job.objects.for_page().get(pk=scenario.ready_to_hand_over(demo).pk)
-
-
-@pytest.fixture
-def link(monkeypatch, demo, ready):
-    return issue(monkeypatch, demo, ready)
-
-
-@pytest.fixture
-def ana(demo):
-    client = Client()
-    client.force_login(demo.owner)
-    return client
 
 
 def wrote(link, trouble="SHOCK", key="k1", since="since Tuesday", words="At the steam knob."):

@@ -22,17 +22,6 @@ from workshop.pricing import services as pricing
 from workshop.trade.condition.scoring import Face, MarkKind, Shows
 
 
-@pytest.fixture
-def demo(db):
-    return scenario.open_house(NOW)
-
-
-@pytest.fixture
-def ready(demo):
-    """A machine done, told, reserved and counted: only the sheet is missing."""
-    return Job.objects.for_page().get(pk=scenario.ready_to_hand_over(demo).pk)
-
-
 def new(price_minor=52000, **changes):
     values = {
         "buyer_name": "P. Sund",

@@ -25,11 +25,6 @@ from workshop.trade.safety import labels
 
 
 @pytest.fixture
-def demo(db):
-    return scenario.open_house(NOW)
-
-
-@pytest.fixture
 def faulty(demo):
     """The Plover at Mend: its ready light does not go out, and nothing was measured."""
     scenario.at_mend(demo)
