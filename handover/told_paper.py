@@ -5,8 +5,7 @@ from datetime import date
 from django.template.loader import render_to_string
 from django.utils import translation
 
-from handover import compose, pdf, told_links
-from handover.layout import PlacedMark
+from handover import compose, pdf, told_rows
 from handover.sheet import say_date
 from intake.photos import open_photo
 from workshop.core.models import Job, Shop
@@ -24,11 +23,7 @@ def draw(job: Job, today: date) -> bytes:
 
 
 def _draw(job: Job, today: date) -> bytes:
-    telling, shop = compose.to_tell(job), Shop.objects.get(pk=1)
-    marks = [
-        PlacedMark(mark["number"], mark["words"], pdf.PHOTO + mark["photo"] if mark["photo"] else None)
-        for mark in told_links.with_photos(job, telling.marks)
-    ]
-    context = {"machine": job.machine, "marks": marks, "telling": telling, "shop": shop, "printed": say_date(today)}
+    told = told_rows.as_it_stands(job, lambda sha: pdf.PHOTO + sha)
+    context = told | {"shop": Shop.objects.get(pk=1), "printed": say_date(today)}
     html = render_to_string("handover/told_paper.html", context)
     return pdf.draw(html, STYLES, "", tagged=True, photo=open_photo)

@@ -1,5 +1,6 @@
 """Rows of what a buyer is told before agreeing, for the address, the workshop's phone and the Hand over page."""
 
+from collections.abc import Callable
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -38,7 +39,6 @@ def of_link(link: ToldLink, *, large: bool) -> dict[str, Any]:
         "marks": [_mark(mark, _photo(link, mark)) for mark in link.marks],
         "left": link.content["left"],
         "not_tested": retold_all(link.content["not_tested"]),
-        "language": link.language,
         "link": link,
         "read_on": say_date(timezone.localtime(read).date()) if read else "",
         "last_day": say_date(link.expires_on),
@@ -48,17 +48,21 @@ def of_link(link: ToldLink, *, large: bool) -> dict[str, Any]:
 
 def of_job(job: Job) -> dict[str, Any]:
     """Return the same of a machine as it stands now, for the workshop's own phone."""
+    return {"job": job, **as_it_stands(job, lambda sha: reverse("intake:photo", args=[sha]))}
+
+
+def as_it_stands(job: Job, photo: Callable[[str], str]) -> dict[str, Any]:
+    """Return what is told of a machine now, in the active language; `photo` makes an address of the store's."""
     telling = compose.to_tell(job)
-    marks = told_links.with_photos(job, telling.marks)
     return {
-        "job": job,
         "machine": job.machine,
+        "ask": telling.nothing_known,
         "marks": [
-            _mark(mark, reverse("intake:photo", args=[mark["photo"]]) if mark["photo"] else None) for mark in marks
+            _mark(mark, photo(mark["photo"]) if mark["photo"] else None)
+            for mark in told_links.with_photos(job, telling.marks)
         ],
         "left": telling.left,
-        "not_tested": telling.not_tested,
-        "language": "en",
+        "not_tested": retold_all(telling.not_tested),
     }
 
 

@@ -8,10 +8,12 @@ from django.db import IntegrityError, connection, transaction
 from django.test import Client
 from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
+from django.utils import translation
 
 from demo_fixtures import scenario
-from handover import services, told_links, visits
+from handover import compose, pdf, services, told_links, told_paper, visits
 from handover.models import Told, ToldLink
+from handover.retold import retold
 from intake.models import Finding, Mark, Walk
 from tests.handover.test_kitchen import new
 from tests.house import NOW
@@ -41,11 +43,6 @@ def job(demo):
 def link(demo, job):
     told_links.make(demo.act(0), job, language="en")
     return ToldLink.objects.select_related("job__machine__notes").get()
-
-
-@pytest.fixture
-def stranger():
-    return Client()
 
 
 def url(name, link, *more):
@@ -222,13 +219,6 @@ def test_the_database_wants_somebody_who_told_or_an_address_that_was_read(link, 
             Told.objects.create(**row, **wrong)
 
 
-@pytest.fixture
-def ana(demo):
-    client = Client()
-    client.force_login(demo.owner)
-    return client
-
-
 def at(name, job, *more):
     return reverse(f"handover:{name}", args=[job.machine.slug, *more])
 
@@ -265,6 +255,29 @@ def test_it_is_printed_with_a_line_to_sign(ana, job):
     assert answer.status_code == 200
     assert answer["Content-Type"] == "application/pdf"
     assert b"".join(answer).startswith(b"%PDF") if answer.streaming else answer.content.startswith(b"%PDF")
+
+
+def test_the_paper_and_the_marks_on_it_speak_the_buyers_language(demo, job, monkeypatch):
+    services.tell(demo.act(0), job, how="SCREEN")
+    services.reserve(demo.act(0), job, new(language="de"))
+    drawn = []
+    monkeypatch.setattr(pdf, "draw", lambda html, *_, **__: drawn.append(html) or b"")
+    told_paper.draw(job, NOW.date())
+    english = compose.to_tell(job).marks[0]["words"]
+    with translation.override("de"):
+        german = retold(english)
+
+    assert '<html lang="de">' in drawn[0]
+    assert german != english
+    assert (german in drawn[0], english in drawn[0]) == (True, False)
+
+
+def test_sold_as_it_is_what_was_read_at_an_address_names_nobody(ana, stranger, link, job):
+    stranger.post(url("told_read", link))
+    shown = ana.get(at("untested", job)).content.decode()
+
+    assert "Read at the address we sent" in shown
+    assert "None" not in shown
 
 
 def test_what_is_not_mended_and_not_proved_yet_is_said_so_in_the_readers_words(stranger, demo):
