@@ -12,8 +12,9 @@ from handover.words import DistanceFact, GoesBy, SoldHow
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
 from workshop.core.models import JournalEntry, Shop
+from workshop.core.reads import once_a_page
 from workshop.core.templatetags.measures import day
-from workshop.core.words import Area, JobKind
+from workshop.core.words import Area, JobKind, small
 from workshop.pricing import services as pricing
 from workshop.trade.rights.cancelling import CancelRule, Right, cancel_by, rule_for
 
@@ -52,9 +53,9 @@ def of(reservation: Reservation | None) -> Distance | None:
 
 
 def running(today: date) -> list[Distance]:
-    """Return the sales of machines that have left and may be cancelled today, or whose arrival is not known.
+    """Return the sales of machines that have left and may be cancelled today, or were, or whose arrival is not known.
 
-    One whose machine came back since is left out. Three queries for any number of them.
+    One whose machine came back since is left out. Four queries for any number of them.
     """
     since = today - timedelta(days=LOOKED_BACK_DAYS)
     rows = Reservation.objects.filter(
@@ -62,7 +63,11 @@ def running(today: date) -> list[Distance]:
     )
     back = Q(job__returns__kind=JobKind.CAME_BACK)
     found = _read(list(rows.exclude(back).select_related("job__machine", "buyer").order_by("job__closed_at", "pk")))
-    return [row for row in found if row.rule.right is Right.GIVEN and (row.until is None or row.until >= today)]
+    return [row for row in found if row.rule.right is Right.GIVEN and _waits(row, today)]
+
+
+def _waits(row: Distance, today: date) -> bool:
+    return row.cancelled_on is not None or row.until is None or row.until >= today
 
 
 def arrivals(job_ids: Collection[int]) -> dict[int, date]:
@@ -74,23 +79,33 @@ def arrivals(job_ids: Collection[int]) -> dict[int, date]:
 
 def _read(reservations: Collection[Reservation]) -> list[Distance]:
     country = Shop.objects.values_list("country", flat=True).filter(pk=1).first() or ""
-    notes: dict[tuple[int, str], DistanceNote] = {}
-    for note in DistanceNote.objects.filter(reservation__in=reservations).order_by("pk"):
-        notes[note.reservation_id, note.fact] = note
-    handed = HandedOver.objects.filter(job__in=[row.job_id for row in reservations], withdrawn_at__isnull=True)
-    left = {row.job_id: timezone.localtime(row.at).date() for row in handed.order_by("pk")}
-    return [_one(row, rule_for(country), notes, left.get(row.job_id)) for row in reservations]
+    notes, left = _notes([row.pk for row in reservations]), _left_on([row.job_id for row in reservations])
+    return [_one(row, rule_for(country), notes[row.pk], left.get(row.job_id)) for row in reservations]
 
 
-def _one(
-    row: Reservation, rule: CancelRule, notes: dict[tuple[int, str], DistanceNote], left_on: date | None
-) -> Distance:
+@once_a_page
+def _notes(reservation_ids: Collection[int]) -> dict[int, dict[str, DistanceNote]]:
+    """Return the newest note of each kind of each reservation. One query."""
+    found: dict[int, dict[str, DistanceNote]] = {pk: {} for pk in reservation_ids}
+    for note in DistanceNote.objects.filter(reservation__in=reservation_ids).order_by("pk"):
+        found[note.reservation_id][note.fact] = note
+    return found
+
+
+@once_a_page
+def _left_on(job_ids: Collection[int]) -> dict[int, date]:
+    """Return the day each of these jobs that was handed over was. One query."""
+    handed = HandedOver.objects.filter(job__in=job_ids, withdrawn_at__isnull=True)
+    return {row.job_id: timezone.localtime(row.at).date() for row in handed.order_by("pk")}
+
+
+def _one(row: Reservation, rule: CancelRule, notes: dict[str, DistanceNote], left_on: date | None) -> Distance:
     def on(fact: DistanceFact) -> date | None:
-        note = notes.get((row.pk, fact.value))
+        note = notes.get(fact.value)
         return note.on if note else None
 
     arrived = on(DistanceFact.ARRIVED) or (None if row.goes_by == GoesBy.CARRIER else left_on)
-    said = notes.get((row.pk, DistanceFact.CANCELLED.value))
+    said = notes.get(DistanceFact.CANCELLED.value)
     return Distance(
         row, rule, on(DistanceFact.PAPER), arrived, left_on, said.on if said else None, said.words if said else ""
     )
@@ -115,7 +130,8 @@ def note(act: Act, reservation: Reservation, fact: DistanceFact, on: date, words
         _refuse(known, fact, on)
         if fact is DistanceFact.CANCELLED:
             pricing.cancel_gone_sale(act, reservation.sale)
-        return _write(act, reservation, fact, on, words)
+        row = _keep(act, reservation, fact, on, words)
+        return _write(act, f"note_{fact.lower()}", f"{fact.label}: {day(on)}", row)
 
 
 def _refuse(known: Distance, fact: DistanceFact, on: date) -> None:
@@ -137,11 +153,26 @@ def _refuse(known: Distance, fact: DistanceFact, on: date) -> None:
 def take_back(act: Act, reservation: Reservation, fact: DistanceFact) -> JournalEntry:
     """Take a fact back as a slip; without their word the sale stands again. :raises Refused: when none stands."""
     with acts.once(act):
-        if not _stands(reservation, fact):
-            raise Refused("This was taken back already.")
-        if fact is DistanceFact.CANCELLED:
-            pricing.restore_gone_sale(reservation.sale)
-        return _write(act, reservation, fact, None, "")
+        return _take_back(act, _standing(reservation, fact))
+
+
+def undo(act: Act, noted: DistanceNote) -> JournalEntry:
+    """Undo one noting of a fact. :raises Refused: when it was taken back or noted anew since."""
+    with acts.once(act):
+        now = _standing(noted.reservation, DistanceFact(noted.fact))
+        if now is not None and now != noted:
+            raise Refused("It was noted anew since. Take that back under the reservation.")
+        return _take_back(act, now)
+
+
+def _take_back(act: Act, noted: DistanceNote | None) -> JournalEntry:
+    if noted is None:
+        raise Refused("This was taken back already.")
+    reservation, fact = noted.reservation, DistanceFact(noted.fact)
+    if fact is DistanceFact.CANCELLED:
+        pricing.restore_gone_sale(reservation.sale)
+    _keep(act, reservation, fact, None, "")
+    return _write(act, f"take_back_{fact.lower()}", f"Taken back: {small(fact.label)}", noted)
 
 
 def not_gone_after_all(act: Act, reservation: Reservation | None) -> None:
@@ -151,23 +182,21 @@ def not_gone_after_all(act: Act, reservation: Reservation | None) -> None:
     """
     if reservation is None:
         return
-    if _stands(reservation, DistanceFact.CANCELLED):
+    if _standing(reservation, DistanceFact.CANCELLED):
         raise Refused("They said that they cancel. If that was a slip, undo it under the reservation first.")
-    if _stands(reservation, DistanceFact.ARRIVED):
+    if _standing(reservation, DistanceFact.ARRIVED):
         _keep(act, reservation, DistanceFact.ARRIVED, None, "")
 
 
-def _stands(reservation: Reservation, fact: DistanceFact) -> bool:
-    newest = DistanceNote.objects.filter(reservation=reservation, fact=fact).order_by("-pk").first()
-    return newest is not None and newest.on is not None
+def _standing(reservation: Reservation, fact: DistanceFact) -> DistanceNote | None:
+    rows = DistanceNote.objects.filter(reservation=reservation, fact=fact).select_related("reservation__job__machine")
+    newest = rows.order_by("-pk").first()
+    return newest if newest is not None and newest.on is not None else None
 
 
 def _keep(act: Act, reservation: Reservation, fact: DistanceFact, on: date | None, words: str) -> DistanceNote:
     return DistanceNote.objects.create(reservation=reservation, fact=fact, on=on, words=words, by=act.by, at=act.at)
 
 
-def _write(act: Act, reservation: Reservation, fact: DistanceFact, on: date | None, words: str) -> JournalEntry:
-    row = _keep(act, reservation, fact, on, words)
-    verb = f"note_{fact.lower()}" if on else f"take_back_{fact.lower()}"
-    sentence = f"{fact.label}: {day(on)}" if on else f"Taken back: {fact.label.lower()}"
-    return acts.write(act, verb, sentence, row, job=reservation.job, area=Area.MONEY)
+def _write(act: Act, verb: str, sentence: str, row: DistanceNote) -> JournalEntry:
+    return acts.write(act, verb, sentence, row, job=row.reservation.job, area=Area.MONEY)

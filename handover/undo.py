@@ -1,5 +1,10 @@
 """What handing over can take back, by the verb of the journal entry."""
 
+from collections.abc import Callable
+from typing import Any
+
+from django.db.models import QuerySet
+
 from handover import (
     buyer_links,
     distance,
@@ -22,38 +27,19 @@ from handover.models import (
     Reservation,
     ToldLink,
 )
-from handover.words import DistanceFact
 from workshop.core.acts import Act, Refused
 from workshop.core.models import JournalEntry
 from workshop.core.undo import Undo, subject_pk
 from workshop.pricing.models import Ending
 
 
-def _hand_over(act: Act, entry: JournalEntry) -> JournalEntry:
-    return services.take_back_hand_over(
-        act, HandedOver.objects.select_related("job__machine").get(pk=subject_pk(entry))
-    )
+def _of(rows: QuerySet[Any], take_back: Callable[[Act, Any], JournalEntry]) -> Undo:
+    """Return the undo that gives the row an entry speaks of to a writer."""
 
+    def undo(act: Act, entry: JournalEntry) -> JournalEntry:
+        return take_back(act, rows.get(pk=subject_pk(entry)))
 
-def _reserve(act: Act, entry: JournalEntry) -> JournalEntry:
-    row = Reservation.objects.select_related("job__machine", "sale").get(pk=subject_pk(entry))
-    return services.cancel_reservation(act, row)
-
-
-def _untested(act: Act, entry: JournalEntry) -> JournalEntry:
-    return endings.take_back_untested(act, Ending.objects.select_related("job__machine").get(pk=subject_pk(entry)))
-
-
-def _link(entry: JournalEntry) -> BuyerLink:
-    return BuyerLink.objects.select_related("job__machine").get(pk=subject_pk(entry))
-
-
-def _withdrawn(act: Act, entry: JournalEntry) -> JournalEntry:
-    return buyer_links.put_back(act, _link(entry))
-
-
-def _renewed(act: Act, entry: JournalEntry) -> JournalEntry:
-    return buyer_links.take_back_renewal(act, _link(entry))
+    return undo
 
 
 def _answered(act: Act, entry: JournalEntry) -> JournalEntry:
@@ -62,45 +48,24 @@ def _answered(act: Act, entry: JournalEntry) -> JournalEntry:
     return messages.take_back_answer(act, entry.job, BuyerMessage.objects.get(pk=subject_pk(entry)))
 
 
-def _film(act: Act, entry: JournalEntry) -> JournalEntry:
-    return films.take_back(act, Film.objects.select_related("job__machine").get(pk=subject_pk(entry)))
-
-
-def _packed(act: Act, entry: JournalEntry) -> JournalEntry:
-    return packing.unpack(act, Packed.objects.select_related("job__machine").get(pk=subject_pk(entry)))
-
-
-def _told_link(entry: JournalEntry) -> ToldLink:
-    return ToldLink.objects.select_related("job__machine").get(pk=subject_pk(entry))
-
-
-def _unmake(act: Act, entry: JournalEntry) -> JournalEntry:
-    return told_links.withdraw(act, _told_link(entry))
-
-
-def _reopen(act: Act, entry: JournalEntry) -> JournalEntry:
-    return told_links.put_back(act, _told_link(entry))
-
-
-def _distance(act: Act, entry: JournalEntry) -> JournalEntry:
-    note = DistanceNote.objects.select_related("reservation__job__machine").get(pk=subject_pk(entry))
-    return distance.take_back(act, note.reservation, DistanceFact(note.fact))
-
+_LINKS = BuyerLink.objects.select_related("job__machine")
+_NOTED = _of(DistanceNote.objects.select_related("reservation__job__machine"), distance.undo)
+_TOLD_LINKS = ToldLink.objects.select_related("job__machine")
 
 UNDO: dict[str, Undo] = {
     **undo_after.UNDO,
     **undo_wording.UNDO,
     "answer_buyer": _answered,
-    "hand_over": _hand_over,
-    "keep_film": _film,
-    "pack": _packed,
-    "make_told_link": _unmake,
-    "note_arrived": _distance,
-    "note_cancelled": _distance,
-    "note_paper": _distance,
-    "renew_buyer_link": _renewed,
-    "reserve": _reserve,
-    "sell_untested": _untested,
-    "withdraw_buyer_link": _withdrawn,
-    "withdraw_told_link": _reopen,
+    "hand_over": _of(HandedOver.objects.select_related("job__machine"), services.take_back_hand_over),
+    "keep_film": _of(Film.objects.select_related("job__machine"), films.take_back),
+    "make_told_link": _of(_TOLD_LINKS, told_links.withdraw),
+    "note_arrived": _NOTED,
+    "note_cancelled": _NOTED,
+    "note_paper": _NOTED,
+    "pack": _of(Packed.objects.select_related("job__machine"), packing.unpack),
+    "renew_buyer_link": _of(_LINKS, buyer_links.take_back_renewal),
+    "reserve": _of(Reservation.objects.select_related("job__machine", "sale"), services.cancel_reservation),
+    "sell_untested": _of(Ending.objects.select_related("job__machine"), endings.take_back_untested),
+    "withdraw_buyer_link": _of(_LINKS, buyer_links.put_back),
+    "withdraw_told_link": _of(_TOLD_LINKS, told_links.put_back),
 }

@@ -21,6 +21,7 @@ from workshop.core.acts import Act, Refused
 from workshop.core.models import JournalEntry
 from workshop.desk import morning
 from workshop.desk.services import undo_entry
+from workshop.desk.undo import undoable
 from workshop.pricing import balances, odds, owed
 from workshop.pricing import services as pricing
 
@@ -119,6 +120,19 @@ def test_a_day_taken_back_counts_no_more_and_is_undone_from_the_record(owner, ro
     assert distance.of(row).told_on is None
     with pytest.raises(Refused, match="taken back already"):
         distance.take_back(acting(LEFT), row, DistanceFact.PAPER)
+
+
+def test_undoing_a_first_noting_leaves_the_one_that_came_after_it(owner, row, acting):
+    first = distance.note(acting(LEFT), row, DistanceFact.PAPER, LEFT)
+    distance.take_back(acting(LEFT), row, DistanceFact.PAPER)
+    assert undoable([first], owner) == set()
+    with pytest.raises(Refused, match="taken back already"):
+        undo_entry(acting(LEFT), first)
+    distance.note(acting(LEFT), row, DistanceFact.PAPER, date(2026, 3, 1))
+
+    with pytest.raises(Refused, match="noted anew since"):
+        undo_entry(acting(LEFT), first)
+    assert distance.of(row).told_on == date(2026, 3, 1)
 
 
 @pytest.mark.parametrize(
@@ -275,6 +289,10 @@ def test_this_morning_names_who_may_cancel_until_when_and_no_longer(owner, row, 
     assert question.rows[0].words.startswith("They may cancel until 16 Mar")
     assert question.rows[0].name == row.job.machine.name
     assert asked(date(2026, 3, 17)) == []
+
+    distance.note(acting(date(2026, 3, 17)), row, DistanceFact.CANCELLED, date(2026, 3, 16))
+    (question,) = asked(date(2026, 3, 17))  # until it is here
+    assert question.rows[0].words == "They cancelled on 16 Mar. Open Came back when it is here."
 
 
 def test_one_that_came_back_is_not_asked_about(owner, row):
