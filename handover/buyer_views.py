@@ -1,6 +1,7 @@
 """The buyer's page: the only pages that open without sign-in but with an address nobody can guess."""
 
 from collections.abc import Callable
+from dataclasses import dataclass
 from functools import wraps
 from typing import Any
 
@@ -26,6 +27,17 @@ from workshop.core.acts import Refused
 from workshop.core.forms import new_key
 
 View = Callable[..., HttpResponseBase]
+
+
+@dataclass(frozen=True, slots=True)
+class Opened:
+    """What an address opens: its name where visits are counted, its language, and what its views are given."""
+
+    name: int | str
+    language: str
+    given: tuple[Any, ...]
+
+
 HEADERS = {
     "X-Robots-Tag": "noindex, nofollow, noarchive",
     "Referrer-Policy": "no-referrer",  # the address is the key: no other site hears of it
@@ -35,11 +47,19 @@ HEADERS = {
 
 def for_buyers(view: View) -> View:
     """Serve a view of (request, link, content) to whoever has the address; everybody else gets one plain page."""
-    return behind_address(view, _answer)
+    return behind_address(view, _opened)
 
 
-def behind_address(view: View, answer: Callable[..., HttpResponseBase]) -> View:
-    """Serve a view without sign-in: `answer` (request, view, token, more) opens it to whoever has the address.
+def _opened(token: str) -> Opened:
+    link = buyer_links.opened(token, http.today())
+    if link is None:
+        raise Http404("This address opens nothing.")
+    content = buyer_rows.content_of(link)
+    return Opened(link.pk, content.language, (link, content))
+
+
+def behind_address(view: View, opened: Callable[[str], Opened]) -> View:
+    """Serve a view without sign-in to whoever has an address; `opened` says what a token opens, or raises Http404.
 
     No cookie is read or set: who knows the address may press, so there is nobody to forge a press for.
     """
@@ -49,7 +69,7 @@ def behind_address(view: View, answer: Callable[..., HttpResponseBase]) -> View:
     @csp_replace({"script-src": [NONE], "connect-src": [NONE]})
     @wraps(view)
     def answered(request: HttpRequest, token: str = "", **more: Any) -> HttpResponseBase:
-        response = answer(request, view, token, more)
+        response = _answer(request, view, more, lambda: opened(token))
         for name, value in HEADERS.items():
             response[name] = value
         response.headers.setdefault("Cache-Control", "private, no-cache")
@@ -58,28 +78,25 @@ def behind_address(view: View, answer: Callable[..., HttpResponseBase]) -> View:
     return answered
 
 
-def _answer(request: HttpRequest, view: View, token: str, more: dict[str, Any]) -> HttpResponseBase:
+def _answer(request: HttpRequest, view: View, more: dict[str, Any], opened: Callable[[], Opened]) -> HttpResponseBase:
     if visits.too_many_from(request):
-        return busy(request)
-    link = buyer_links.opened(token, http.today())
-    if link is None:
-        return gone(request)
-    if visits.too_many_of(link.pk):
-        return busy(request)
+        return _busy(request)
     try:
-        content = buyer_rows.content_of(link)
-        with translation.override(content.language):
-            return view(request, link, content, **more)
-    except Http404:  # such as a photo that the sheet does not show
-        return gone(request)
+        found = opened()
+        if visits.too_many_of(found.name):
+            return _busy(request)
+        with translation.override(found.language):
+            return view(request, *found.given, **more)
+    except Http404:  # also a photo that is not shown
+        return _gone(request)
 
 
-def gone(request: HttpRequest) -> HttpResponse:
+def _gone(request: HttpRequest) -> HttpResponse:
     """Return the one plain page of an address that opens nothing."""
     return _unopened(request, "handover/buyer_gone.html", 404)
 
 
-def busy(request: HttpRequest) -> HttpResponse:
+def _busy(request: HttpRequest) -> HttpResponse:
     """Return the page that asks to wait a minute."""
     response = _unopened(request, "handover/buyer_busy.html", 429)
     response["Retry-After"] = str(visits.WINDOW_S)
@@ -138,13 +155,17 @@ def buyer_calendar(request: HttpRequest, link: BuyerLink, content: SheetContent)
 @require_safe
 def buyer_photo(request: HttpRequest, link: BuyerLink, content: SheetContent, number: int) -> HttpResponse:
     """Serve the photo of one mark, by its number on the sheet; no other photo can be asked for."""
-    sha = buyer_rows.photo_of(content, number)
+    return photo(buyer_rows.photo_of(content, number))
+
+
+def photo(sha: str | None) -> HttpResponse:
+    """Serve a photo that a buyer may see. :raises Http404: without one, or when its file is missing"""
     try:
         data = open_photo(sha) if sha else b""
     except FileNotFoundError:
         data = b""
     if not data:
-        raise Http404("The sheet shows no such photo.")
+        raise Http404("No such photo is shown.")
     response = HttpResponse(data, content_type="image/jpeg")
     response["Cache-Control"] = "private, max-age=86400"
     return response

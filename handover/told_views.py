@@ -1,42 +1,30 @@
 """Told before agreed: the page a buyer opens by its address, the one shown on the workshop's phone, the paper."""
 
-from typing import Any
-
-from django.http import Http404, HttpRequest, HttpResponse, HttpResponseBase
+from django.http import Http404, HttpRequest, HttpResponse
 from django.shortcuts import get_object_or_404, redirect, render
 from django.urls import reverse
-from django.utils import timezone, translation
+from django.utils import timezone
 from django.views.decorators.http import require_GET, require_http_methods, require_POST, require_safe
 
-from handover import buyer_rows, buyer_views, compose, services, told_links, told_paper, told_rows, views, visits
-from handover.buyer_views import behind_address
+from handover import buyer_rows, buyer_views, compose, services, told_links, told_paper, told_rows, views
 from handover.forms import ToldLinkForm, WithdrawLinkForm
 from handover.models import ToldLink
 from handover.tag_views import pdf_answer
 from handover.words import ToldBy
-from intake.photos import open_photo
 from workshop.core import http
 from workshop.core.forms import ActForm
 
 
 def for_readers(view: buyer_views.View) -> buyer_views.View:
     """Serve a view of (request, link) to whoever has the address of what a buyer reads before agreeing."""
-    return behind_address(view, _answer)
+    return buyer_views.behind_address(view, _opened)
 
 
-def _answer(request: HttpRequest, view: buyer_views.View, token: str, more: dict[str, Any]) -> HttpResponseBase:
-    if visits.too_many_from(request):
-        return buyer_views.busy(request)
+def _opened(token: str) -> buyer_views.Opened:
     link = told_links.opened(token, http.today())
     if link is None:
-        return buyer_views.gone(request)
-    if visits.too_many_of(f"told-{link.pk}"):
-        return buyer_views.busy(request)
-    try:
-        with translation.override(link.language):
-            return view(request, link, **more)
-    except Http404:  # such as a photo that is not shown
-        return buyer_views.gone(request)
+        raise Http404("This address opens nothing.")
+    return buyer_views.Opened(f"told-{link.pk}", link.language, (link,))
 
 
 @for_readers
@@ -71,16 +59,7 @@ def told_read(request: HttpRequest, link: ToldLink) -> HttpResponse:
 @require_safe
 def told_photo(request: HttpRequest, link: ToldLink, number: int) -> HttpResponse:
     """Serve the photo of one mark, by its number; no other photo can be asked for."""
-    sha = next((mark["photo"] for mark in link.marks if mark["number"] == number), None)
-    try:
-        data = open_photo(sha) if sha else b""
-    except FileNotFoundError:
-        data = b""
-    if not data:
-        raise Http404("No such photo is shown.")
-    response = HttpResponse(data, content_type="image/jpeg")
-    response["Cache-Control"] = "private, max-age=86400"
-    return response
+    return buyer_views.photo(next((mark["photo"] for mark in link.marks if mark["number"] == number), None))
 
 
 @for_readers
@@ -113,7 +92,7 @@ def told_show(request: HttpRequest, name: str) -> HttpResponse:
     job = http.job_of(name)
 
     def shown(form: ActForm, status: int) -> HttpResponse:
-        context = told_rows.of_job(job) | {"form": form, "large": True, "ask": compose.to_tell(job).nothing_known}
+        context = told_rows.of_job(job) | {"form": form, "large": True}
         return render(request, "handover/told_show.html", context, status=status)
 
     if request.method != "POST":
