@@ -20,6 +20,7 @@ from handover import (
     stations,
     store,
     timeline,
+    told_links,
     told_rows,
 )
 from handover.distance_forms import DistanceForm
@@ -77,6 +78,7 @@ def page(
         "telling": compose.to_tell(job),
         "sold_apart": distance_rows.section(facts.reservation, http.today()),
         "distance_forms": _distance_forms(form),
+        "told_days": told_links.OPEN_DAYS,
         "told_addresses": told_rows.addresses(job, http.today()),
         "balance": pricing_pages.balance([job.pk]).get(job.pk),
         "yours_again": balances.yours_again(job),
