@@ -1,5 +1,6 @@
 """The one door to the mail server: one message out, and what can be said of a failure."""
 
+import re
 import smtplib
 from urllib.parse import urlsplit
 
@@ -65,7 +66,8 @@ def _again(code: int) -> bool:
 
 def _said(code: int, words: bytes | str, to: str) -> str:
     text = words.decode("utf-8", "replace") if isinstance(words, bytes) else words
-    return f"The mail server said {code}: {full_stop(text.replace(to, 'the address')[:160])}"
+    without = re.sub(re.escape(to), "the address", text, flags=re.IGNORECASE)  # a server may repeat it in small letters
+    return f"The mail server said {code}: {full_stop(without[:160])}"
 
 
 def _reason(error: Exception) -> str:

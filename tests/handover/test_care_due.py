@@ -30,11 +30,6 @@ SMTP = "django.core.mail.backends.smtp.EmailBackend"
 
 
 @pytest.fixture
-def demo(db):
-    return scenario.open_house(NOW)
-
-
-@pytest.fixture
 def sold(monkeypatch, demo):
     """A machine handed over so long ago that a task of its sheet falls due two days from now."""
     job = Job.objects.for_page().get(pk=scenario.ready_to_hand_over(demo).pk)
@@ -219,7 +214,7 @@ def test_a_server_that_refuses_once_gets_it_again_after_a_wait_and_never_a_third
     with post() as peer:
         settings.EMAIL_BACKEND, settings.EMAIL_HOST, settings.EMAIL_PORT = SMTP, "127.0.0.1", peer.port
         settings.EMAIL_USE_TLS, settings.DEFAULT_FROM_EMAIL = False, "shed@example.com"
-        peer.refuse = [("RCPT", "451 come back later, buyer@example.com")]
+        peer.refuse = [("RCPT", "451 come back later, Buyer@Example.com")]
         reminders.queue(demo.act(0), NOW.date())
         reminders.send_queued(NOW)
         row = CareReminder.objects.get()
