@@ -1,4 +1,4 @@
-"""Contact notes: keeping one, taking it back, emptying those of a person, and reading those of a machine."""
+"""Contact notes: keeping one, taking it back, and reading those of a machine."""
 
 from dataclasses import dataclass
 from datetime import date
@@ -73,11 +73,6 @@ def of_machine(machine: Machine) -> list[ContactNote]:
     """Return the notes that stand at a machine, newest first."""
     rows = ContactNote.objects.filter(machine=machine, withdrawn_at__isnull=True).select_related("by")
     return list(rows.order_by("-happened_on", "-pk"))
-
-
-def empty_of(person: Person) -> int:
-    """Empty the words of every note of a person who is erased, inside the caller's act; return how many."""
-    return ContactNote.objects.filter(person=person).update(asked="", answered="")
 
 
 def buyer_of(job: Job) -> Person | None:

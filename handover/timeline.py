@@ -83,7 +83,7 @@ def _message(job: Job, row: BuyerMessage) -> Line:
     who = f"The buyer wrote, {short_day(row.at)}."
     if newest and answered:
         who = f"{who} {newest.by} answered, {short_day(newest.at)}."
-    make = _make("message", row.pk) if answered else ""
+    make = _make("message", row.pk) if answered and answered != contacts.IN_A_NOTE else ""  # else the note has it
     what = f"{row}, {row.since_words}"
     return Line(row.at, *glyph, what, row.words, answered, who, not answered, links, answer_url=make)
 

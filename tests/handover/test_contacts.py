@@ -9,32 +9,14 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 from django.utils import timezone
 
-from demo_fixtures import scenario
-from handover import buyer_links, contacts, messages, timeline
+from handover import buyer_links, contacts, messages, privacy, timeline
 from handover.models import ContactNote
 from handover.words_after import ContactHow, ContactWith
 from tests.handover.buyers import issue
 from tests.house import NOW
 from workshop.core.acts import Refused
-from workshop.core.models import Job, JournalEntry
+from workshop.core.models import JournalEntry
 from workshop.desk.services import undo_entry
-
-
-@pytest.fixture
-def demo(db):
-    return scenario.open_house(NOW)
-
-
-@pytest.fixture
-def ready(demo):
-    return Job.objects.for_page().get(pk=scenario.ready_to_hand_over(demo).pk)
-
-
-@pytest.fixture
-def ana(demo):
-    client = Client()
-    client.force_login(demo.owner)
-    return client
 
 
 def new(**more):
@@ -102,6 +84,9 @@ def test_a_note_with_an_answer_answers_the_message_and_undo_takes_both_back(monk
     typed(ana, address, how="CALL", answered="Put it on a mat.")
     assert messages.waiting() == []
     assert ContactNote.objects.get().message == message
+    make, page = reverse("handover:answer_add"), ana.get(ready.machine.get_absolute_url()).content.decode()
+    assert f"{make}?note={ContactNote.objects.get().pk}" in page
+    assert f"{make}?message=" not in page
 
     entry = JournalEntry.objects.get(verb="keep_contact_note")
     undo_entry(demo.act(0), entry)
@@ -128,7 +113,8 @@ def test_the_words_of_a_person_who_is_erased_are_emptied(demo, ready):
     contacts.keep(demo.act(0), ready, new())
     contacts.keep(demo.act(0), ready, new(with_whom=ContactWith.ASKER, asked="Still for sale?"))
 
-    assert contacts.empty_of(ready.reservations.get().buyer) == 1
+    said = privacy.ROOM.forget(demo.act(0), ready.reservations.get().buyer)
+    assert {new().asked, new().answered} <= set(said)
     assert list(ContactNote.objects.order_by("pk").values_list("asked", flat=True)) == ["", "Still for sale?"]
 
 
