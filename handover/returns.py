@@ -10,7 +10,7 @@ from handover.words_after import ContactHow, ContactWith
 from workshop.core import acts, search, services
 from workshop.core.acts import Act, Refused, Stale
 from workshop.core.models import Job, JournalEntry, Machine, SearchEntry, SearchText
-from workshop.core.words import ClosedAs, JobKind, ReturnCause
+from workshop.core.words import ClosedAs, JobKind, ReturnCause, small
 
 SOLD = (ClosedAs.SOLD_PROVED.value, ClosedAs.SOLD_UNTESTED.value)
 
@@ -114,9 +114,8 @@ def say_cause(act: Act, job: Job, *, cause: str, words: str, seen: str) -> Journ
         before = {"cause": fresh.cause, "cause_words": fresh.cause_words}
         after = {"cause": cause, "cause_words": words}
         Job.objects.filter(pk=job.pk).update(**after)
-        said = ReturnCause(cause).label if cause else "not known"
-        sentence = f"Why it came back: {said[:1].lower()}{said[1:]}"
-        return acts.write(act, "say_cause", sentence, job, job=job, before=before, after=after)
+        said = small(ReturnCause(cause).label) if cause else "not known"
+        return acts.write(act, "say_cause", f"Why it came back: {said}", job, job=job, before=before, after=after)
 
 
 def take_back_cause(act: Act, entry: JournalEntry) -> JournalEntry:

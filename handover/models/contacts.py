@@ -7,6 +7,7 @@ from handover.words_after import ContactHow, ContactWith
 from workshop.core import fields
 from workshop.core.constraints import one_of, paired
 from workshop.core.models import Job, Machine, Person, User
+from workshop.core.words import small
 
 
 class ContactNote(models.Model):
@@ -33,5 +34,4 @@ class ContactNote(models.Model):
         constraints = [one_of("how", ContactHow), one_of("with_whom", ContactWith), paired("withdrawn")]
 
     def __str__(self) -> str:
-        who = str(self.get_with_whom_display())
-        return f"{self.get_how_display()} with {who[:1].lower()}{who[1:]}"
+        return f"{self.get_how_display()} with {small(str(self.get_with_whom_display()))}"
