@@ -61,10 +61,11 @@ def _forget(act: Act, person: Person) -> list[str]:
 def _blocks(person: Person) -> list[str]:
     """A machine of theirs that is here, or a message that waits, needs somebody to call."""
     jobs = _jobs(person)
-    here = Job.objects.open().filter(first_job__in=jobs).exists()
-    waits = BuyerMessage.objects.unanswered().filter(link__job__in=jobs).exists()
-    said = ["A machine of theirs came back and is still here. End that job first."] if here else []
-    return [*said, *(["A message of theirs waits for an answer. Answer it first."] if waits else [])]
+    here = Job.objects.open().filter(first_job__in=jobs).select_related("machine").order_by("pk")
+    said = [f"{job.machine} came back and is still here. End that job first." for job in here]
+    if BuyerMessage.objects.unanswered().filter(link__job__in=jobs).exists():
+        said.append("A message of theirs waits for an answer. Answer it first.")
+    return said
 
 
 ROOM = privacy.Room(
