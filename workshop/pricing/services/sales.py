@@ -32,27 +32,26 @@ def cancel_sale(act: Act, sale: Sale) -> Sale:
     :raises Refused: when it was cancelled before, or the job has ended
     """
     open_job(sale.job)
-    if not _cancel(act, sale):
+    if not _set_cancelled(sale, act):
         raise Refused("This sale was cancelled already.")
     return sale
 
 
 def cancel_gone_sale(act: Act, sale: Sale) -> None:
     """Cancel a sale whose machine has left, inside the caller's act; nothing happens where it was cancelled before."""
-    _cancel(act, sale)
+    _set_cancelled(sale, act)
 
 
 def restore_gone_sale(sale: Sale) -> None:
     """Let a sale stand again that was cancelled after its machine had left, inside the caller's act."""
-    gone = Sale.objects.filter(pk=sale.pk, cancelled_at__isnull=False)
-    if gone.update(cancelled_at=None, cancelled_by=None, version=F("version") + 1):
-        balances.settle(sale)
-        sale.refresh_from_db()
+    _set_cancelled(sale, None)
 
 
-def _cancel(act: Act, sale: Sale) -> bool:
-    standing = Sale.objects.filter(pk=sale.pk, cancelled_at__isnull=True)
-    if not standing.update(cancelled_at=act.at, cancelled_by=act.by, version=F("version") + 1):
+def _set_cancelled(sale: Sale, act: Act | None) -> bool:
+    """Cancel a sale by an act, or without one let it stand again; say whether that changed it."""
+    at, by = (act.at, act.by) if act else (None, None)
+    rows = Sale.objects.filter(pk=sale.pk, cancelled_at__isnull=act is not None)
+    if not rows.update(cancelled_at=at, cancelled_by=by, version=F("version") + 1):
         return False
     balances.settle(sale)
     sale.refresh_from_db()
