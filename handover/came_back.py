@@ -172,7 +172,7 @@ def _with_cost(page: Page, shop: Shop) -> Page:
 
 
 def in_short(backs: Collection[Job], shop: Shop | None) -> dict[int, str]:
-    """Say each return in a line: the complaint, what still ran that day, its cause. Two queries for any number."""
+    """Say each return in a line: the complaint, what still ran that day, its cause. Three queries for any number."""
     got = clocks.got_on_of([back.first_job_id for back in backs if back.first_job_id]) if shop else {}
     return {back.pk: _line(back, got, shop) for back in backs}
 

@@ -52,7 +52,7 @@ def got_on(sale: Job) -> date | None:
 
 
 def clocks(sale: Job, shop: Shop, on: date) -> Clocks:
-    """Return both clocks on a day. One query."""
+    """Return both clocks on a day. Three queries."""
     got, law = got_on(sale), clock.law_of(shop.country)
     if got is None:
         return Clocks(None, on, [], law.notes)
@@ -88,7 +88,7 @@ def _ours(shop: Shop, got: date, on: date) -> Clock | None:
     if not shop.warranty_months:
         return None
     until = add_months(got, shop.warranty_months)
-    length = f"{shop.warranty_months} months"
+    length = f"{shop.warranty_months} month{'' if shop.warranty_months == 1 else 's'}"
     return Clock("Our warranty", shop.warranty_words, length, day(until), _state(until, on), on <= until)
 
 
