@@ -68,6 +68,7 @@ def facts(job_ids: Collection[int]) -> dict[int, HandoverFacts]:
     }
 
 
+@once_a_page
 def left_lines(job_ids: Collection[int]) -> dict[int, list[str]]:
     """Return the findings of each job that were left as they are, as the buyer is told of them."""
     lines: dict[int, list[str]] = {pk: [] for pk in job_ids}

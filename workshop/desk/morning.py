@@ -11,7 +11,7 @@ from handover import messages as handover_messages
 from handover import strip as handover_strip
 from handover.models import BuyerMessage
 from workshop.bench import stops as bench_stops
-from workshop.core.models import Job, Wait
+from workshop.core.models import Job, Shop, Wait
 from workshop.core.stations import Standing
 from workshop.core.templatetags.measures import money, short_day
 from workshop.core.words import JobKind
@@ -67,6 +67,7 @@ class _Known:
     reserved: dict[int, handover_strip.Reserved]
     gains: dict[int, int | None]
     asked: dict[int, str]  # why it must be decided again whether to carry on
+    shop: Shop | None
 
     def rail(self, job_id: int) -> list[frame.RailStep]:
         """Return the rail of one job."""
@@ -100,6 +101,7 @@ def _read(today: date) -> _Known:
         handover_strip.reserved(ids),
         gain.per_hour_minor(ids, today),
         deciding.asks(ids, proved),
+        owed.shop(),
     )
 
 
@@ -177,7 +179,7 @@ def _stuck(known: _Known, today: date) -> Question:
 
 def _came_back(known: _Known) -> Question:
     jobs = [job for job in known.jobs.values() if job.kind == JobKind.CAME_BACK]
-    words = came_back.in_short(jobs, owed.shop()) if jobs else {}
+    words = came_back.in_short(jobs, known.shop) if jobs else {}
     rows = [
         replace(
             known.row(job.pk, words[job.pk], short_day(job.opened_at)),
@@ -231,7 +233,7 @@ def _ready(known: _Known, shows_money: bool) -> Question:
     rows = []
     for job_id in ids[:READY_SHOWN]:
         gained = known.gains.get(job_id)
-        when = f"{money(gained, owed.shop())} an hour" if shows_money and gained is not None else ""
+        when = f"{money(gained, known.shop)} an hour" if shows_money and gained is not None else ""
         rows.append(known.row(job_id, known.next_words(job_id), when))
     rest = len(ids) - len(rows)
     return Question("Ready", f"{len(ids)}" + (f", {rest} more on the bench" if rest else ""), rows, "Nothing is ready.")

@@ -7,6 +7,7 @@ from django.db.models import OuterRef, Q, QuerySet, Subquery, Sum
 from django.db.models.functions import Coalesce
 
 from workshop.core.models import Job
+from workshop.core.reads import once_a_page
 from workshop.pricing.models import CANCELLED_LATER, Sale, SaleLine
 
 _CURRENT = Q(payments__struck=False, payments__corrected_by__isnull=True)
@@ -34,6 +35,7 @@ def with_paid(sales: "QuerySet[Sale]") -> "QuerySet[Sale]":
     return sales.annotate(paid_minor=paid, extras_minor=Coalesce(extras, 0))
 
 
+@once_a_page
 def standing(job_ids: Collection[int]) -> dict[int, Sale]:
     """Return the standing sale of each job that has one, with its buyer and `paid_minor`. One query."""
     rows = with_paid(Sale.objects.filter(job_id__in=job_ids, cancelled_at__isnull=True))
