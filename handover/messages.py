@@ -6,18 +6,33 @@ from handover.models import BuyerAnswer, BuyerMessage
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
 from workshop.core.models import Job, JournalEntry, Machine
+from workshop.core.reads import once_a_page
 
 
 def of_machine(machine: Machine) -> list[BuyerMessage]:
     """Return what the buyers of a machine wrote, newest first, with the answers."""
-    rows = BuyerMessage.objects.filter(link__job__machine=machine).prefetch_related("answers__by")
-    return list(rows.order_by("-at", "-pk"))
+    return _of_machines([machine.pk])[machine.pk]
+
+
+@once_a_page
+def _of_machines(machine_ids: Collection[int]) -> dict[int, list[BuyerMessage]]:
+    found: dict[int, list[BuyerMessage]] = {pk: [] for pk in machine_ids}
+    rows = BuyerMessage.objects.filter(link__job__machine__in=machine_ids).select_related("link__job")
+    for row in rows.prefetch_related("answers__by").order_by("-at", "-pk"):
+        found[row.link.job.machine_id].append(row)
+    return found
 
 
 def waiting() -> list[BuyerMessage]:
     """Return what nobody has answered, of every machine, also of those sold: dangers first, then the oldest."""
     rows = BuyerMessage.objects.unanswered().select_related("link__job__machine").order_by("at", "pk")
     return sorted(rows, key=lambda row: not row.is_danger)
+
+
+def newest_words(machine: Machine) -> str:
+    """Return what the buyer of a machine wrote last and nobody has answered, or nothing."""
+    rows = BuyerMessage.objects.unanswered().filter(link__job__machine=machine).exclude(words="")
+    return rows.order_by("-at", "-pk").values_list("words", flat=True).first() or ""
 
 
 def dangers(machine: Machine) -> list[BuyerMessage]:

@@ -43,8 +43,7 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
 
 def _open_form(job: Job) -> ReturnOpenForm:
     """Begin with what the buyer wrote last and nobody has answered: it is in their words."""
-    wrote = next((row for row in messages.of_machine(job.machine) if row.words and messages.waits(row)), None)
-    return ReturnOpenForm(initial={"complaint": wrote.words if wrote else ""})
+    return ReturnOpenForm(initial={"complaint": messages.newest_words(job.machine)})
 
 
 def _cause_form(back: Job | None) -> CauseForm | None:

@@ -10,8 +10,8 @@ from django.urls import reverse
 
 from demo_fixtures import scenario
 from demo_fixtures.steps_prove import read_all
-from handover import came_back, clocks, compose, returns
-from handover.models import ContactNote, HandedOver, Sheet
+from handover import buyer_links, came_back, clocks, compose, messages, returns
+from handover.models import BuyerLink, BuyerMessage, ContactNote, HandedOver, Sheet
 from handover.sheet import SheetContent, say_short
 from tests.handover.buyers import issue
 from tests.house import NOW
@@ -66,6 +66,16 @@ def test_before_it_comes_in_the_page_asks_and_shows_what_was_promised(sold, ana)
         reverse("handover:came_back", args=[sold.machine.slug])
         in ana.get(sold.machine.get_absolute_url()).content.decode()
     )
+
+
+def test_the_complaint_begins_with_what_the_buyer_wrote_last_and_nobody_answered(demo, sold, ana):
+    link = BuyerLink.objects.get()
+    for number, words in enumerate(("It hums.", "It drips.", "It smells."), 1):
+        buyer_links.write_to_us(link, NOW, key=f"k{number}", trouble="NOISE", since="today", words=words)
+    messages.answer(demo.act(0), sold, BuyerMessage.objects.get(key="k3"), words="Put it right.")
+
+    page_now = ana.get(reverse("handover:came_back", args=[sold.machine.slug]))
+    assert page_now.context["open_form"]["complaint"].value() == "It drips."
 
 
 def test_a_machine_that_was_never_sold_did_not_come_back(demo, ana):
