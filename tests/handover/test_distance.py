@@ -292,7 +292,7 @@ def test_this_morning_names_who_may_cancel_until_when_and_no_longer(owner, row, 
 
     distance.note(acting(date(2026, 3, 17)), row, DistanceFact.CANCELLED, date(2026, 3, 16))
     (question,) = asked(date(2026, 3, 17))  # until it is here
-    assert question.rows[0].words == "They cancelled on 16 Mar. Open Came back when it is here."
+    assert question.rows[0].words == "They cancelled on 16 March 2026. Open Came back when it is here."
 
 
 def test_one_that_came_back_is_not_asked_about(owner, row):
