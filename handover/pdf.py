@@ -7,6 +7,7 @@ Pango is not safe in parallel, so one lock holds every layout; a font configurat
 
 import atexit
 import contextlib
+import gc
 import hashlib
 import io
 import os
@@ -76,7 +77,7 @@ def render(content: SheetContent, *, photo: Callable[[str], bytes], attached: tu
     :raises AssetRefused: a photo, font or stylesheet cannot be had.
     """
     weasyprint = _weasyprint()
-    with _LAYOUT, _refusals():
+    with _LAYOUT, _refusals(), _uncollected():
         html, document = _laid_out(weasyprint, content, photo)
         document.metadata.attachments = [_attachment(weasyprint, file, content) for file in attached]
         pdf: bytes = document.write_pdf(pdf_identifier=_identifier(content), pdf_variant=VARIANT)
@@ -100,13 +101,20 @@ def draw(
     :raises AssetRefused: a font or stylesheet cannot be had.
     """
     weasyprint = _weasyprint()
-    with _LAYOUT, _refusals():
+    with _LAYOUT, _refusals(), _uncollected():
         page = weasyprint.HTML(string=html, base_url=_static().as_uri() + "/", url_fetcher=_fetcher(photo or _no_photo))
         fonts, sheets = _styles(styles)
         own = weasyprint.CSS(string=measures, font_config=fonts)
         variant = VARIANT if tagged else None
         document: bytes = page.write_pdf(font_config=fonts, stylesheets=[*sheets, own], pdf_variant=variant)
     return document
+
+
+def warm() -> None:
+    """Load what draws a sheet before anybody waits for one; where the system libraries are missing, nothing."""
+    with contextlib.suppress(PdfUnavailable):
+        _weasyprint()
+        _styles(STYLES)
 
 
 def html_of(content: SheetContent, fit: Fit) -> str:
@@ -202,6 +210,18 @@ def _refusals() -> Iterator[None]:
         yield
     except FatalURLFetchingError as refused:
         raise AssetRefused(str(refused)) from refused
+
+
+@contextlib.contextmanager
+def _uncollected() -> Iterator[None]:
+    """Keep the garbage collector out of a drawing: walking its growing tree of boxes took a third of the time."""
+    collects = gc.isenabled()
+    gc.disable()
+    try:
+        yield
+    finally:
+        if collects:
+            gc.enable()
 
 
 def _static() -> Path:

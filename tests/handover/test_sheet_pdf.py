@@ -1,5 +1,6 @@
 """The sheet as paper: text, tags, fonts, alt words, fit on both papers, and the same bytes every time."""
 
+import gc
 import hashlib
 import io
 import os
@@ -440,3 +441,17 @@ def test_missing_libraries_are_named_in_one_sentence(monkeypatch: pytest.MonkeyP
     monkeypatch.setattr(sys, "meta_path", [Blocked(), *sys.meta_path])
     with pytest.raises(pdf.PdfUnavailable, match=re.escape("libpangoft2-1.0-0 and libharfbuzz-subset0")):
         pdf.render(examples.thermoblock(), photo=examples.photo)
+    pdf.warm()  # a server starts all the same
+
+
+def test_the_collector_rests_while_a_sheet_is_drawn_and_goes_on_after_it(monkeypatch: pytest.MonkeyPatch) -> None:
+    seen: list[bool] = []
+
+    def laid_out(*given: Any) -> None:
+        seen.append(gc.isenabled())
+        raise pdf.AssetRefused("gone")
+
+    monkeypatch.setattr(pdf, "_laid_out", laid_out)
+    with pytest.raises(pdf.AssetRefused):
+        pdf.render(examples.thermoblock(), photo=examples.photo)
+    assert (seen, gc.isenabled()) == ([False], True)

@@ -90,7 +90,7 @@ def test_every_page_of_it_is_without_fault_and_no_wider_than_a_small_phone(brows
 
 
 def is_without_fault(page, address):
-    """Open a page: axe finds nothing, nothing reaches past its edge in our type and the phone's own, none under 16 px."""
+    """Open a page: axe finds nothing, no type is under 16 px, nothing past its edge, in the phone's own type too."""
     page.route(FONTS, lambda route: route.abort())
     page.goto(address)
     assert page.evaluate(SIDEWAYS) == 0, f"{address} until our type is there"
