@@ -1,5 +1,7 @@
 """What intake holds of a seller: purchases, what they said, the seller's record."""
 
+from collections import defaultdict
+from collections.abc import Collection
 from datetime import date
 from typing import Any
 
@@ -31,9 +33,11 @@ def _held(person: Person) -> dict[str, list[dict[str, Any]]]:
     return {"sold to us": privacy.rows(_purchases(person)), "seller's record": privacy.rows(records)}
 
 
-def _entries(person: Person) -> list[date | None]:
-    closed = [row.job.closed_at for row in _purchases(person)]
-    return [timezone.localtime(at).date() if at else None for at in closed]
+def _entries(people: Collection[int]) -> dict[int, list[date | None]]:
+    found: dict[int, list[date | None]] = defaultdict(list)
+    for seller, at in Purchase.objects.filter(seller__in=people).values_list("seller", "job__closed_at"):
+        found[seller].append(timezone.localtime(at).date() if at else None)
+    return found
 
 
 def _locked(person: Person) -> dict[str, Any]:

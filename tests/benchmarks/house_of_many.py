@@ -1,7 +1,7 @@
 """Pages in a house of 1,000 machines and in one of 100,000: server time, queries, and their ratio.
 
 Run from the project: `python -m tests.benchmarks.house_of_many [small] [large]`. Never part of the suite. The demo's
-machines stay open in both houses; the many are closed jobs with purchase, sale, shots' worth of photos and a walk.
+machines stay open in both houses; the many are closed jobs with a seller, a buyer, care dates, a walk and photos.
 The budget (DEVELOPERS.md): at most 1.2 times the small house's time, the same queries, p95 under 150 ms.
 """
 
@@ -15,6 +15,7 @@ import time
 from datetime import timedelta
 from pathlib import Path
 
+CARE = [(code, every * n) for code, every in (("BACKFLUSH", 30), ("DESCALE", 90)) for n in (1, 2, 3)]
 PHOTOS_EACH, ROUNDS, AT_ONCE = 10, 15, 5_000
 PAGES = (
     "/",
@@ -26,6 +27,9 @@ PAGES = (
     "/most-to-pay/",
     "/machines/log/",
     "/places/",
+    "/people/",
+    "/people/?q=anyone",
+    "/care/",
     "/models/",
     "{machine}",
     "{machine}intake/",
@@ -51,12 +55,15 @@ def fill(count):
 
 def lay(numbers, known):
     """Lay one batch: machines, closed jobs, purchases, sales, walks and photos."""
+    from handover.models import CareDate
     from intake.models import Photo, Purchase, Walk
     from workshop.core import models
     from workshop.pricing.models import Payment, Sale
 
     now, by = known["now"], known["by"]
-    buyer, _ = models.Person.objects.get_or_create(name="M. Anyone")
+    people = models.Person.objects.bulk_create(
+        models.Person(name=f"M. Any{n}one", phone=f"07700 {n:06d}", email=f"any{n}@example.org") for n in numbers
+    )
     machines = models.Machine.objects.bulk_create(
         models.Machine(
             name=f"Word{n} Other",
@@ -78,14 +85,20 @@ def lay(numbers, known):
         for m in machines
     )
     Purchase.objects.bulk_create(
-        Purchase(job=j, seller=buyer, price_minor=8000 + j.pk % 4000, acquired_on=j.opened_at.date()) for j in jobs
+        Purchase(job=j, seller=someone, price_minor=8000 + j.pk % 4000, acquired_on=j.opened_at.date())
+        for j, someone in zip(jobs, people, strict=True)
     )
     sales = Sale.objects.bulk_create(
-        Sale(job=j, buyer=buyer, price_minor=28000 + j.pk % 9000, agreed_on=j.closed_at.date(), settled=True)
-        for j in jobs
+        Sale(job=j, buyer=someone, price_minor=28000 + j.pk % 9000, agreed_on=j.closed_at.date(), settled=True)
+        for j, someone in zip(jobs, reversed(people), strict=True)
     )
     Payment.objects.bulk_create(
         Payment(sale=s, amount_minor=s.price_minor, method="card", by=by, at=s.job.closed_at) for s in sales
+    )
+    CareDate.objects.bulk_create(
+        CareDate(job=j, code=code, due_on=j.closed_at.date() + timedelta(days=days))
+        for j in jobs
+        for code, days in CARE
     )
     Walk.objects.bulk_create(Walk(job=j, kind="ARRIVAL", by=by, at=j.opened_at, rule_version=1) for j in jobs)
     Photo.objects.bulk_create(

@@ -293,6 +293,19 @@ def test_the_name_of_a_seller_stays_while_their_machine_is_here(act, shop, owner
     assert people.due(date(2100, 1, 1)) == []
 
 
+def test_whose_day_has_come_is_read_with_as_many_queries_for_many(act, shop, django_assert_num_queries):
+    def erased_seller():
+        purchase = PurchaseFactory()
+        type(purchase.job).objects.filter(pk=purchase.job_id).update(closed_at=act().at, closed_by=act().by)
+        erasing.erase(act(), purchase.seller)
+
+    for people_in_all in (1, 4):
+        while LockedIdentity.objects.count() < people_in_all:
+            erased_seller()
+        with django_assert_num_queries(6):
+            assert len(people.due(date(2100, 1, 1))) == people_in_all
+
+
 def test_where_no_rule_was_read_the_owner_asks_and_types_the_day(act, bought, person):
     Shop.objects.update(country="FR")
     with pytest.raises(Refused, match="Ask a tax adviser") as refused:

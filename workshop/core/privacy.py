@@ -36,14 +36,15 @@ class Room:
 
     `covers`: each foreign key to a person, "app.Model.field". `held`: the rows, for the person to have. `locked`: what
     the law wants of them in the book. `forget`: empty the rest inside the act; it returns the words that stood there.
-    `blocks`: why nobody can be erased yet. `entries`: days of entries in the book, None for a machine still here.
+    `blocks`: why nobody can be erased yet. `entries`: of each of these
+    people the days of entries in the book, None for a machine still here.
     """
 
     covers: frozenset[str]
     held: Callable[[Person], dict[str, list[dict[str, Any]]]]
     forget: Callable[[Act, Person], list[str]]
     blocks: Callable[[Person], list[str]] = lambda person: []
-    entries: Callable[[Person], list[date | None]] = lambda person: []
+    entries: Callable[[Collection[int]], dict[int, list[date | None]]] = lambda people: {}
     locked: Callable[[Person], dict[str, Any]] = lambda person: {}
 
 

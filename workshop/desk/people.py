@@ -1,6 +1,6 @@
 """People: who is known, what is held of one, how long their name must stand in the book, whose day has come."""
 
-from collections.abc import Iterable
+from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
 from typing import Any
@@ -90,18 +90,30 @@ def jobs(person: Person) -> list[int]:
 
 def book(person: Person) -> Book:
     """Return how long the book needs this person's name."""
-    entries = [entry for room in ROOMS for entry in room.entries(person)]
+    return _books([person.pk])[person.pk]
+
+
+def _books(people: Collection[int]) -> dict[int, Book]:
+    """Return how long the book needs the name of each. Five queries for any number of people."""
+    shop = Shop.objects.get(pk=1)
+    entries: dict[int, list[date | None]] = {pk: [] for pk in people}
+    for room in ROOMS:
+        for pk, days in room.entries(people).items():
+            entries[pk] += days
+    typed = dict(LockedIdentity.objects.filter(person__in=people).values_list("person", "typed_until_on"))
+    rules = {pk: {TaxRule(shop.tax_rule)} for pk in people}
+    for pk, rule in Purchase.objects.filter(seller__in=people).values_list("seller", "tax_rule"):
+        rules[pk].add(TaxRule(rule))
+    return {pk: _book(shop.country, entries[pk], rules[pk], typed.get(pk)) for pk in people}
+
+
+def _book(country: str, entries: Sequence[date | None], rules: Iterable[TaxRule], typed: date | None) -> Book:
     if not entries:
         return Book(False, None, "They stand in no book.", "")
-    shop = Shop.objects.get(pk=1)
-    ask = retention.not_known(shop.country)
-    locked = LockedIdentity.objects.filter(person=person).first()
-    typed = locked.typed_until_on if locked else None
+    ask = retention.not_known(country)
     if None in entries:
         return Book(True, None, "Until the machine they sold us has gone, and as long as the book is kept then.", ask)
-    bought_under = Purchase.objects.filter(seller=person).values_list("tax_rule", flat=True)
-    rules = {TaxRule(shop.tax_rule), *map(TaxRule, bought_under)}
-    ends = [retention.last_day(shop.country, rule, entry) for entry in entries if entry for rule in rules]
+    ends = [retention.last_day(country, rule, entry) for entry in entries if entry for rule in rules]
     until = max([last for last in (*ends, typed) if last], default=None)
     if until is None or (ask and not typed):
         return Book(True, None, "How long is not known here.", ask)
@@ -109,6 +121,7 @@ def book(person: Person) -> Book:
 
 
 def due(today: date) -> list[Person]:
-    """Return those erased people whose name the book needs no longer."""
-    found = Person.objects.filter(locked__isnull=False).order_by("pk")
-    return [person for person in found if (until := book(person).until) is not None and until < today]
+    """Return those erased people whose name the book needs no longer. Six queries for any number of people."""
+    found = list(Person.objects.filter(locked__isnull=False).order_by("pk"))
+    books = _books([person.pk for person in found])
+    return [person for person in found if (until := books[person.pk].until) is not None and until < today]

@@ -1,5 +1,7 @@
 """What pricing holds of buyers and sellers: sales, payments, how a job ended with somebody."""
 
+from collections import defaultdict
+from collections.abc import Collection
 from datetime import date
 from typing import Any
 
@@ -43,8 +45,11 @@ def _blocks(person: Person) -> list[str]:
     return sentences
 
 
-def _entries(person: Person) -> list[date | None]:
-    return list(_sales(person).order_by("pk").values_list("agreed_on", flat=True))
+def _entries(people: Collection[int]) -> dict[int, list[date | None]]:
+    found: dict[int, list[date | None]] = defaultdict(list)
+    for buyer, on in Sale.objects.filter(buyer__in=people).values_list("buyer", "agreed_on"):
+        found[buyer].append(on)
+    return found
 
 
 def _forget(act: Act, person: Person) -> list[str]:
