@@ -74,7 +74,7 @@ def in_short(sale_got_on: date | None, shop: Shop, on: date) -> str:
         return ""
     ours = _ours(shop, sale_got_on, on)
     burden = clock.law_of(shop.country).term("BURDEN")
-    said = [f"our warranty {ours.state}"] if ours else []
+    said = [f"our warranty: {ours.state}"] if ours else []
     if burden is not None:
         runs = on <= burden.until(sale_got_on)
         said.append(
@@ -102,8 +102,8 @@ def _law(term: Term, got: date, on: date) -> Clock:
 def _state(until: date, on: date) -> str:
     left = (until - on).days
     if left < 0:
-        return f"had ended {_days(-left)} before"
-    return f"ran, {_days(left)} left" if left else "ran its last day"
+        return f"ended {_days(-left)} before"
+    return f"{_days(left)} left" if left else "its last day"
 
 
 def _days(count: int) -> str:

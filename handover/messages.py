@@ -3,6 +3,7 @@
 from collections.abc import Collection
 
 from handover.models import BuyerAnswer, BuyerMessage
+from handover.words import Trouble
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
 from workshop.core.models import Job, JournalEntry, Machine
@@ -24,9 +25,9 @@ def _of_machines(machine_ids: Collection[int]) -> dict[int, list[BuyerMessage]]:
 
 
 def waiting() -> list[BuyerMessage]:
-    """Return what nobody has answered, of every machine, also of those sold: dangers first, then the oldest."""
+    """Return what nobody has answered, of every machine, also of those sold: shocks, other dangers, then the oldest."""
     rows = BuyerMessage.objects.unanswered().select_related("link__job__machine").order_by("at", "pk")
-    return sorted(rows, key=lambda row: not row.is_danger)
+    return sorted(rows, key=lambda row: (row.trouble != Trouble.SHOCK, not row.is_danger))
 
 
 def newest_words(machine: Machine) -> str:

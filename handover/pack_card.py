@@ -42,20 +42,23 @@ def compose(job: Job, packed: Packed) -> PackCard:
     """Return the card of one box."""
     shop, notes = Shop.objects.get(pk=1), job.machine.notes
     lifting = cautions.lifting_trigger(packed.weight_kg)
+    language = sheets.language_of(sheets.standing_reservation(job))
+    with translation.override(language):
+        weight = f"{plain(packed.weight_kg)}{NBSP}kg"
     return PackCard(
         name=job.machine.name,
         kind=str(notes),
         serial=job.machine.serial_words,
         shop=shop,
         paper=shop.paper,
-        weight=f"{plain(packed.weight_kg)}{NBSP}kg",
+        weight=weight,
         two_people=lifting is cautions.Trigger.TWO_PEOPLE,
         heavy=lifting is cautions.Trigger.HEAVY,
         holds_water=packing.holds_water(job),
         wraps=packed.wraps,
         carrier=packed.carrier,
         tracking=packed.tracking,
-        language=sheets.language_of(sheets.standing_reservation(job)),
+        language=language,
     )
 
 

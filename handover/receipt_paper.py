@@ -9,9 +9,8 @@ from django.utils.translation import gettext as _
 
 from handover import pdf
 from handover.models import Reservation
-from handover.sheet import plain, say_date
+from handover.saying import plain, say_date, say_money
 from workshop.core.models import Machine, Shop
-from workshop.core.templatetags.measures import money
 from workshop.pricing.receipts import Receipt, receipt
 from workshop.trade.money.tax import ON_THE_MARGIN
 
@@ -60,15 +59,15 @@ def compose(reservation: Reservation, today: date) -> ReceiptPaper:
 
 def _lines(figures: Receipt, machine: Machine, shop: Shop) -> list[Line]:
     said = _("%(name)s, %(notes)s, second-hand") % {"name": machine.name, "notes": machine.notes}
-    lines = [Line(said, money(figures.price_minor, shop))]
-    lines += [Line(words, money(amount, shop)) for words, amount in figures.extras]
-    lines.append(Line(_("In all"), money(figures.total_minor, shop), heavy=True))
+    lines = [Line(said, say_money(figures.price_minor, shop.currency))]
+    lines += [Line(words, say_money(amount, shop.currency)) for words, amount in figures.extras]
+    lines.append(Line(_("In all"), say_money(figures.total_minor, shop.currency), heavy=True))
     for on, method, amount in figures.payments:
         words = _("Given back on %(day)s, %(how)s") if amount < 0 else _("Paid on %(day)s, %(how)s")
-        lines.append(Line(words % {"day": say_date(on), "how": method}, money(abs(amount), shop)))
+        lines.append(Line(words % {"day": say_date(on), "how": method}, say_money(abs(amount), shop.currency)))
     if figures.to_come_minor >= 0:
-        return [*lines, Line(_("To come"), money(figures.to_come_minor, shop), heavy=True)]
-    return [*lines, Line(_("To give back to you"), money(-figures.to_come_minor, shop), heavy=True)]
+        return [*lines, Line(_("To come"), say_money(figures.to_come_minor, shop.currency), heavy=True)]
+    return [*lines, Line(_("To give back to you"), say_money(-figures.to_come_minor, shop.currency), heavy=True)]
 
 
 def _taxes(figures: Receipt, shop: Shop) -> list[str]:
@@ -79,9 +78,9 @@ def _taxes(figures: Receipt, shop: Shop) -> list[str]:
     return words + [
         _("%(gross)s of this holds %(rate)s %% tax: %(tax)s.")
         % {
-            "gross": money(line.gross_minor, shop),
+            "gross": say_money(line.gross_minor, shop.currency),
             "rate": plain(line.rate_percent),
-            "tax": money(line.tax_minor, shop),
+            "tax": say_money(line.tax_minor, shop.currency),
         }
         for line in figures.taxes
     ]

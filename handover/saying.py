@@ -7,12 +7,14 @@ Django's are capitalised where Italian is not.
 from datetime import date
 from decimal import Decimal
 
+from django.utils import formats
 from django.utils.translation import gettext as _
 from django.utils.translation import pgettext, pgettext_lazy
 
 from workshop.bench.chart_words import plain
+from workshop.trade.money import rounding
 
-__all__ = ["NBSP", "join", "plain", "say_clock", "say_date", "say_day", "say_short"]
+__all__ = ["NBSP", "join", "plain", "say_clock", "say_date", "say_day", "say_money", "say_short"]
 NBSP = "\u00a0"
 MONTHS = (
     pgettext_lazy("month", "January"),
@@ -81,6 +83,16 @@ def say_clock(at_h: Decimal) -> str:
     if minute == 45:
         return _("quarter to %(hour)s") % {"hour": _hour(hour + 1)}
     return f"{_hour(hour)}:{minute:02d}"
+
+
+def say_money(minor: int, currency: str) -> str:
+    """Return an amount as it is printed: £1,250.00, 1.250,00 £, CHF 1,250.00."""
+    if not int(pgettext("the currency stands behind an amount, 1 or 0", "0")):
+        return rounding.say(minor, currency)
+    amount = formats.number_format(
+        rounding.from_minor(minor, currency), rounding.minor_digits(currency), use_l10n=True, force_grouping=True
+    )
+    return f"{amount}{NBSP}{rounding.SYMBOL.get(currency, currency)}"
 
 
 def _hour(hour: int) -> int:

@@ -14,7 +14,7 @@ from handover import buyer_rights, compose_everyday, compose_safety, ours, wordi
 from handover.blocks import BLOCKS, Block, BlockName
 from handover.brewing import Brewing
 from handover.models import WordingBlock
-from handover.sheet import NBSP, Run, SafetyMessage
+from handover.sheet import NBSP, Run, SafetyMessage, say_short
 from handover.wording import Words
 from handover.words import Language
 from workshop.core.models import Control, Job, ModelNotes, Shop
@@ -82,7 +82,7 @@ def printed(name: BlockName, words: str, shop: Shop, language: str, on: date) ->
         lines = own.lines(name, ours_now) if not BLOCKS[name].added else (*ours_now, *own.more(name))
         shown = tuple(line.replace("[steam]", _("Steam tap")).replace("[jug]", "…") for line in lines)
         if name is BlockName.CALL:
-            template, context = "_sheet_tag", {"sheet": _tag(shown[0], shop, on)}
+            template, context = "_sheet_tag", _tag(shown[0], shop, on)
         else:
             template, context = _shown(name, shown, own, shop)
         return SafeString(render_to_string(f"handover/{template}.html", context))
@@ -104,8 +104,9 @@ def _shown(name: BlockName, lines: tuple[str, ...], own: Words, shop: Shop) -> t
 
 def _tag(call: str, shop: Shop, on: date) -> dict[str, Any]:
     """Return what the tag on top of page 1 wants, of a made-up machine."""
-    known = {"name": "Maple Harbour", "kind_words": "Heron", "serial": "0456", "issued_on": on}
-    return known | {"call": call, "workshop": {"phone": shop.phone.replace(" ", NBSP)}}
+    phone = shop.phone.replace(" ", NBSP)
+    known = {"name": "Maple Harbour", "kind_words": "Heron", "serial": "0456", "workshop": {"phone": phone}}
+    return {"sheet": known | {"call": call}, "issued_short": say_short(on)}
 
 
 def example() -> Job | None:

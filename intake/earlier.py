@@ -13,7 +13,7 @@ from workshop.core.words import Kind
 
 MOST_EARLIER = 20  # as the schema says
 SHOWN_DONE = 4  # lines of work on the Machine page; the page of records has the rest. House policy.
-CHANGED = "Changed after it was written: it may not say what that workshop said."
+CHANGED = "Changed after it was written: it may not say what was said then."
 WHOLE = "As it was written: its own hash agrees."
 _OUTCOMES = {"PASS": "passed", "FAIL": "failed", "RECORDED": "recorded", "NOT_POSSIBLE": "not possible"}
 _SEALS = {"CHANGED": "changed", "KEPT": "kept", "NOT_DISTURBED": "not disturbed"}

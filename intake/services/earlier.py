@@ -55,7 +55,7 @@ def read_record(act: Act, job: Job, found: Read, *, sure: str = "") -> JournalEn
             read_by=act.by,
         )
         changed = "" if found.intact else ", changed after it was written"
-        sentence = f"Read the record of another workshop, {row.workshop}{changed}"
+        sentence = f"Read the record of {row.workshop}{changed}"
         return acts.write(act, "read_record", sentence, row, job=job)
 
 

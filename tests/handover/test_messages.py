@@ -50,6 +50,13 @@ def test_this_morning_shows_it_also_after_the_sale_dangers_first_until_it_is_ans
     assert "<b>Stop:</b>" not in page
 
 
+def test_a_shock_waits_before_every_other_danger(link):
+    for number, trouble in enumerate(("NOISE", "WATER", "BURNING", "SHOCK"), 1):
+        wrote(link, trouble, f"k{number}")
+
+    assert [row.trouble for row in messages.waiting()] == ["SHOCK", "WATER", "BURNING", "NOISE"]
+
+
 def test_every_page_of_the_machine_is_stopped_by_an_unanswered_danger(demo, ready, link, ana):
     danger = wrote(link)
     sold(demo, ready)

@@ -56,6 +56,17 @@ def test_a_place_on_a_clock_face(language, said):
         assert [saying.say_clock(Decimal(at)) for at in ("2", "2.25", "2.5", "2.75", "0", "0.5", "0.75")] == said
 
 
+@pytest.mark.parametrize(
+    ("language", "said"),
+    [("en", "£1,250.00"), ("de", f"1.250,00{N}£"), ("fr", f"1{N}250,00{N}£"), ("it", f"1.250,00{N}£"),
+     ("es", f"1{N}250,00{N}£")],
+)  # fmt: skip
+def test_money(language, said):
+    with translation.override(language):
+        assert saying.say_money(125_000, "GBP").replace("\u202f", N) == said
+        assert saying.say_money(-900, "JPY") == ("-¥900" if language == "en" else f"-900{N}¥")
+
+
 def test_in_english_a_clock_face_is_said_as_the_bench_says_it():
     for quarter in range(48):
         at_h = Decimal(quarter) / 4

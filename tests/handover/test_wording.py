@@ -1,5 +1,7 @@
 """A workshop words the named blocks its own way; safety words may be added to, never taken away."""
 
+from datetime import date
+
 import pytest
 from django.test import Client
 from django.urls import reverse
@@ -130,6 +132,13 @@ def test_the_added_safety_line_is_seen_under_ours_before_it_is_saved(client_in):
     printed = page[page.index('id="printed"') :]
 
     assert printed.index("Never open the case.") < printed.index("The lid is sharp.")
+
+
+def test_the_call_is_seen_on_the_tag_with_the_day(client_in, monkeypatch):
+    monkeypatch.setattr(http, "today", lambda: date(2026, 5, 14))
+    page = edit(client_in, "CALL", words="Ring us first", look="1").content.decode()
+
+    assert "Issued 14 May 2026" in page[page.index('id="printed"') :].replace("\xa0", " ")
 
 
 def test_saving_and_going_back_by_the_buttons(client_in):

@@ -50,9 +50,9 @@ def test_a_record_is_read_and_stands_as_their_word_in_its_own_section(client_in,
     assert send(client_in, address, FILE.read_bytes()).status_code == 302
 
     page = client_in.get(heron.machine.get_absolute_url()).content.decode()
-    assert "What another workshop wrote" in page
+    assert "What was written of it before" in page
     assert EXAMPLE["record"]["workshop"] in page
-    assert "Their word, not ours" in page
+    assert "Their word of that day" in page
     assert earlier.WHOLE in page
     whole = client_in.get(address).content.decode()
     assert "Earth path, plug to metal: 0.09\u00a0ohm, limit 0.129 ohm or less, passed" in whole
