@@ -6,7 +6,7 @@ from datetime import date, datetime, timedelta
 
 from django.conf import settings
 from django.db import IntegrityError, transaction
-from django.db.models import Q, QuerySet
+from django.db.models import Exists, OuterRef, Q, QuerySet
 from django.utils import timezone, translation
 from django.utils.translation import gettext as _
 
@@ -15,6 +15,8 @@ from handover.models import BuyerLink, BuyerMessage, HandedOver, Sheet
 from workshop.core import acts
 from workshop.core.acts import Act, Refused, Stale
 from workshop.core.models import Job, JournalEntry, Shop
+from workshop.core.words import ClosedAs
+from workshop.pricing.models import CANCELLED_LATER, Sale
 from workshop.trade.care.spans import add_months
 
 # 196 bits, as many as 24 random bytes in base 64 and more; no sign that looks like another: it may be typed from paper.
@@ -32,6 +34,22 @@ def new_token() -> str:
 def links(job: Job) -> QuerySet[BuyerLink]:
     """Return the addresses of a job's page: a machine that came back keeps the page of its sale."""
     return BuyerLink.objects.filter(job_id=job.first_job_id or job.pk)
+
+
+def _ours_again() -> Q:
+    """What closes a page: its machine came back and is ours, by how that return ended or by the buyer's cancelling.
+
+    Read, not written down: undoing the ending or the buyer's word opens the page again by itself.
+    """
+    returns = Job.objects.filter(first_job=OuterRef("job"))
+    kept = returns.filter(closed_at__isnull=False).exclude(closed_as=ClosedAs.GIVEN_BACK)
+    cancelled = Sale.objects.filter(CANCELLED_LATER, job=OuterRef("job"))
+    return Q(Exists(kept)) | (Q(Exists(returns.open())) & Q(Exists(cancelled)))
+
+
+def is_ours_again(job: Job) -> bool:
+    """Say whether the page is closed because its machine is the workshop's again."""
+    return links(job).filter(_ours_again()).exists()
 
 
 def sheets(job: Job) -> QuerySet[Sheet]:
@@ -161,8 +179,9 @@ def as_asked(token: str) -> str:
 
 
 def opened(token: str, today: date) -> BuyerLink | None:
-    """Return the page behind a token, or nothing: unknown, withdrawn, expired and impossible ones cost the same."""
+    """Return the page behind a token, or nothing: unknown, withdrawn, expired and closed ones cost the same."""
     rows = BuyerLink.objects.select_related("sheet", "job__machine__notes")
+    rows = rows.exclude(_ours_again())
     return rows.filter(token=as_asked(token), withdrawn_at__isnull=True, expires_on__gte=today).first()
 
 

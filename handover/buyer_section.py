@@ -28,17 +28,20 @@ class Written:
 
 @dataclass(frozen=True, slots=True)
 class Section:
-    """The buyer's page of a job: its address and code while it stands."""
+    """The buyer's page of a job: its address and code while it stands; closed where the machine is ours again."""
 
     link: BuyerLink | None
     had_one: bool
     address: str
     qr: SafeString | str
     reachable: bool
+    ours_again: bool = False
 
 
 def of(job: Job) -> Section:
     """Return the section of the Hand over page."""
+    if job.first_job_id and buyer_links.is_ours_again(job):
+        return Section(None, had_one=True, address="", qr="", reachable=False, ours_again=True)
     link = buyer_links.standing(job)
     reachable = buyer_address.reachable(settings.PUBLIC_URL)
     address = buyer_address.of(link.token) if link else ""

@@ -42,7 +42,6 @@ class Page:
     back: Job | None  # the return under way, or the latest that has ended
     can_open: bool  # none is under way: the next one can be opened
     clocks: Clocks
-    promised: str  # what the sheet of the sale says of the warranty
     pairs: list[Pair]
     done: list[str]
     left: list[str]
@@ -73,7 +72,6 @@ def page(job: Job, shop: Shop, today: date, *, shows_money: bool) -> Page | None
         back=back,
         can_open=not returns.cannot_come_back(job),
         clocks=clocks.clocks(sale, shop, on),
-        promised="".join(run.words for run in content.warranty) if content else "",
         pairs=_pairs(before, back),
         done=list(content.done) if content else [line.words for line in bench_pages.work_section(sale)["lines"]],
         left=list(content.left) if content else [],
@@ -159,9 +157,9 @@ def _with_cost(page: Page, shop: Shop) -> Page:
     counted = Job.objects.at_our_cost().filter(pk=back.pk).exists()
     kept = money(costs.reserve_minor(job_cost.returns, shop), shop)
     mean = money(costs.mean_claim_minor(job_cost.returns, shop), shop)
+    counts = "Its cost counts in that." if back.closed_at else "Once this return ends, its cost counts in that."
     words = (
-        f"It is paid from the reserve: {kept} is set aside for each machine sold, at {mean} a return. "
-        "Once this return ends, its cost counts in that."
+        f"It is paid from the reserve: {kept} is set aside for each machine sold, at {mean} a return. {counts}"
         if counted
         else "It does not count against the reserve: no fault of ours brought it back."
     )
@@ -172,14 +170,16 @@ def _with_cost(page: Page, shop: Shop) -> Page:
 
 
 def in_short(backs: Collection[Job], shop: Shop | None) -> dict[int, str]:
-    """Say each return in a line: the complaint, what still ran that day, its cause. Three queries for any number."""
-    got = clocks.got_on_of([back.first_job_id for back in backs if back.first_job_id]) if shop else {}
-    return {back.pk: _line(back, got, shop) for back in backs}
+    """Say each return in a line: the complaint, what still ran that day, its cause. Four queries for any number."""
+    sales = [back.first_job_id for back in backs if back.first_job_id] if shop else []
+    got, printed = clocks.got_on_of(sales), clocks.printed_for_of(sales)
+    return {back.pk: _line(back, got, printed, shop) for back in backs}
 
 
-def _line(back: Job, got: dict[int, date], shop: Shop | None) -> str:
+def _line(back: Job, got: dict[int, date], printed: dict[int, date], shop: Shop | None) -> str:
     on = timezone.localtime(back.opened_at).date()
-    ran = clocks.in_short(got.get(back.first_job_id or 0), shop, on) if shop else ""
+    sale = back.first_job_id or 0
+    ran = clocks.in_short(got.get(sale), shop, on, printed.get(sale)) if shop else ""
     cause = f"{back.get_cause_display()}." if back.cause else "Nobody named the cause yet."
     return " ".join(part for part in (f"“{back.complaint}”", ran, cause) if part)
 

@@ -7,7 +7,8 @@ from datetime import date
 from django.utils import timezone
 
 from handover import distance
-from handover.models import HandedOver
+from handover.models import HandedOver, Sheet
+from handover.sheet import SheetContent
 from workshop.core.models import Job, Shop
 from workshop.core.templatetags.measures import day
 from workshop.trade.care.spans import add_months
@@ -52,11 +53,11 @@ def got_on(sale: Job) -> date | None:
 
 
 def clocks(sale: Job, shop: Shop, on: date) -> Clocks:
-    """Return both clocks on a day. Three queries."""
+    """Return both clocks on a day. Four queries."""
     got, law = got_on(sale), clock.law_of(shop.country)
     if got is None:
         return Clocks(None, on, [], law.notes)
-    rows = [_ours(shop, got, on), *(_law(term, got, on) for term in law.terms)]
+    rows = [_ours(shop, got, on, printed_for_of([sale.pk]).get(sale.pk)), *(_law(term, got, on) for term in law.terms)]
     return Clocks(got, on, [row for row in rows if row], law.notes)
 
 
@@ -68,11 +69,25 @@ def got_on_of(sale_ids: Collection[int]) -> dict[int, date]:
     return got | {pk: on for pk, on in distance.arrivals(sale_ids).items() if pk in got}
 
 
-def in_short(sale_got_on: date | None, shop: Shop, on: date) -> str:
+def printed_for_of(sale_ids: Collection[int]) -> dict[int, date]:
+    """Return the day each sale's newest sheet was printed for: our warranty on it is counted from that. One query."""
+    rows = Sheet.objects.filter(job_id__in=sale_ids).order_by("number").values_list("job_id", "content")
+    planned = {pk: _planned(content) for pk, content in dict(rows).items()}
+    return {pk: on for pk, on in planned.items() if on}
+
+
+def _planned(content: str) -> date | None:
+    try:
+        return SheetContent.from_json(content).care_from
+    except ValueError:  # of a form that cannot be read any more
+        return None
+
+
+def in_short(sale_got_on: date | None, shop: Shop, on: date, printed_for: date | None = None) -> str:
     """Say in a sentence what still ran on a day, for a list."""
     if sale_got_on is None:
         return ""
-    ours = _ours(shop, sale_got_on, on)
+    ours = _ours(shop, sale_got_on, on, printed_for)
     burden = clock.law_of(shop.country).term("BURDEN")
     said = [f"our warranty: {ours.state}"] if ours else []
     if burden is not None:
@@ -84,12 +99,18 @@ def in_short(sale_got_on: date | None, shop: Shop, on: date) -> str:
     return f"{words[:1].upper()}{words[1:]}." if words else ""
 
 
-def _ours(shop: Shop, got: date, on: date) -> Clock | None:
+def _ours(shop: Shop, got: date, on: date, printed_for: date | None) -> Clock | None:
+    """Our own term: the buyer relies on the end their sheet prints, so the later of the two ends is kept."""
     if not shop.warranty_months:
         return None
-    until = add_months(got, shop.warranty_months)
+    words, counted_from = shop.warranty_words, got
+    if printed_for and printed_for > got:
+        counted_from = printed_for
+        said = f"Its sheet was printed for {day(printed_for)}, so it is counted from then: the later day holds."
+        words = f"{words} {said}".strip()
+    until = add_months(counted_from, shop.warranty_months)
     length = f"{shop.warranty_months} month{'' if shop.warranty_months == 1 else 's'}"
-    return Clock("Our warranty", shop.warranty_words, length, day(until), _state(until, on), on <= until)
+    return Clock("Our warranty", words, length, day(until), _state(until, on), on <= until)
 
 
 def _law(term: Term, got: date, on: date) -> Clock:

@@ -28,8 +28,9 @@ class Line:
 
 @dataclass(frozen=True, slots=True)
 class ReceiptPaper:
-    """Everything the paper prints."""
+    """Everything the paper prints; `buyer` is nothing once they were erased."""
 
+    title: str
     machine: Machine
     shop: Shop
     buyer: str
@@ -46,15 +47,22 @@ def compose(reservation: Reservation, today: date) -> ReceiptPaper:
     figures = receipt(reservation.sale, shop)
     with translation.override(reservation.language):
         return ReceiptPaper(
+            title=_title(figures),
             machine=machine,
             shop=shop,
-            buyer=reservation.buyer.name,
+            buyer="" if reservation.buyer.erased_at else reservation.buyer.name,
             language=reservation.language,
             agreed_on=say_date(reservation.sale.agreed_on),
             lines=tuple(_lines(figures, machine, shop)),
             taxes=tuple(_taxes(figures, shop)),
             printed=say_date(today),
         )
+
+
+def _title(figures: Receipt) -> str:
+    if figures.is_cancelled:
+        return _("Cancelled sale")
+    return _("Receipt") if figures.payments or figures.to_come_minor <= 0 else _("What is to pay")
 
 
 def _lines(figures: Receipt, machine: Machine, shop: Shop) -> list[Line]:
@@ -65,13 +73,15 @@ def _lines(figures: Receipt, machine: Machine, shop: Shop) -> list[Line]:
     for on, method, amount in figures.payments:
         words = _("Given back on %(day)s, %(how)s") if amount < 0 else _("Paid on %(day)s, %(how)s")
         lines.append(Line(words % {"day": say_date(on), "how": method}, say_money(abs(amount), shop.currency)))
-    if figures.to_come_minor >= 0:
+    if figures.to_come_minor >= 0 and not figures.is_cancelled:
         return [*lines, Line(_("To come"), say_money(figures.to_come_minor, shop.currency), heavy=True)]
     return [*lines, Line(_("To give back to you"), say_money(-figures.to_come_minor, shop.currency), heavy=True)]
 
 
 def _taxes(figures: Receipt, shop: Shop) -> list[str]:
     """The rule's own words stay as the law wants them; on a margin sale they speak of the machine alone."""
+    if figures.is_cancelled:
+        return []
     words = [figures.wording.words] if figures.wording.words else []
     if words and figures.rule in ON_THE_MARGIN and figures.taxes:
         words = [_("The machine: %(words)s") % {"words": figures.wording.words}]

@@ -12,6 +12,7 @@ from tests.factories import ModelNotesFactory
 from tests.intake.factories import PurchaseFactory
 from tests.pricing.factories import WorkFactory
 from workshop.core.models import Job, JournalEntry, Place
+from workshop.desk import frame
 from workshop.desk.past import services as past
 from workshop.desk.undo import undoable
 from workshop.pricing import services
@@ -44,6 +45,16 @@ def test_no_act_and_no_stop_is_offered_on_a_machine_that_has_ended(client_in, st
                   "Add photos", "Walk round", ">Decide<", "Pull a shot", " to do", "Price it", ">Move<",
                   ">Tag<"):  # fmt: skip
         assert offer not in page
+
+
+@pytest.mark.parametrize(("ended", "glyph"), [("SOLD_PROVED", "full"), ("SCRAPPED", "open")])
+def test_hand_over_is_finished_once_it_was_handed_over(job, shop, owner, ended, glyph):
+    job.closed_at, job.closed_by, job.closed_as = NOON, owner, ended
+    job.save()
+
+    last = frame.frame(job).rail[-1]
+    assert (last.label, last.state) == ("Hand over", glyph)
+    assert (last.state_words == "finished") == (ended == "SOLD_PROVED")
 
 
 def test_a_stripped_machines_sum_goes_down_to_what_the_drawer_got(client_in, stripped):

@@ -1,6 +1,7 @@
 """A machine that came back is opened beside its old record, with both clocks, its cause and its cost."""
 
-from datetime import timedelta
+from dataclasses import replace
+from datetime import date, timedelta
 
 import pytest
 from django.db import connection
@@ -46,6 +47,15 @@ def open_it(demo, sold, **more):
     told = {"complaint": "It drips from the handle", "asked": (("At which step?", "When I pull a shot"),)}
     returns.open_return(demo.act(0), sold, returns.NewReturn(**(told | more)))
     return Job.objects.for_page().get(first_job=sold, closed_at=None)
+
+
+def planned_for(day):
+    """Let the sale's newest sheet say that it goes on a day."""
+    first = Sheet.objects.get()
+    content = replace(SheetContent.from_json(first.content), number=2, care_from=day).to_json()
+    Sheet.objects.create(
+        job=first.job, number=2, content=content, sha256="1" * 64, pages=2, dated=True, by=first.by, at=first.at
+    )
 
 
 def read(client, sold):
@@ -154,6 +164,7 @@ def test_readings_of_the_sale_stand_beside_those_of_the_return(demo, sold, ana):
 
 def test_both_clocks_count_from_the_day_the_buyer_got_it(demo, sold):
     shop = Shop.objects.get()
+    planned_for(date(2026, 4, 4))
     rows = clocks.clocks(sold, shop, NOW.date()).rows
 
     # Got 4 April 2026, back 14 May: 30 days ended 4 May; six months end 4 October; 12 months' warranty 4 April 2027.
@@ -165,6 +176,19 @@ def test_both_clocks_count_from_the_day_the_buyer_got_it(demo, sold):
     ]
     assert rows[1].state == "ended 10 days before"
     assert "read second-hand" in rows[1].source
+
+
+@pytest.mark.parametrize(("planned", "until"), [(7, "7 April 2027"), (1, "4 April 2027")])
+def test_our_warranty_runs_to_the_later_of_the_end_printed_and_the_end_counted(demo, sold, ana, planned, until):
+    planned_for(date(2026, 4, planned))
+    back = open_it(demo, sold)
+    days_left = (date(2027, 4, max(planned, 4)) - NOW.date()).days
+
+    html = read(ana, sold)
+    assert html.count(until) == 1
+    assert ("the later day holds" in html) == (planned == 7)
+    assert "The sheet says" not in html
+    assert f"Our warranty: {days_left} days left" in came_back.in_short([back], Shop.objects.get())[back.pk]
 
 
 def test_a_place_whose_rule_was_not_seen_says_so(sold):
@@ -209,6 +233,9 @@ def test_what_it_cost_counts_in_the_reserve_once_it_ended_and_only_for_a_fault(d
     Job.objects.filter(pk=back.pk).update(closed_at=NOW, closed_by=demo.owner, closed_as="GIVEN_BACK", cause="FAULT")
     seen = costs.returns()
     assert (seen.claims, seen.ended, seen.minutes) == (1, 1, 120)
+    assert came_back.page(Job.objects.get(pk=back.pk), shop, NOW.date(), shows_money=True).cost_words.endswith(
+        "Its cost counts in that."
+    )
     # 2 h at 24.00 and 6.00 are 60.00; three stated at 85.00 and one own at 60.00: 315.00 / 4
     assert costs.mean_claim_minor(seen, shop) == 7875
 
@@ -269,6 +296,7 @@ def test_the_second_sheet_is_the_next_number_and_keeps_the_buyers_calendar(monke
 
 
 def test_this_morning_says_what_ran_that_day_and_leads_to_then_and_now(demo, sold, ana):
+    planned_for(date(2026, 4, 4))
     open_it(demo, sold)
     html = ana.get(reverse("home")).content.decode()
 

@@ -68,3 +68,29 @@ def test_it_is_printed_from_hand_over(client_in, row):
 
     assert where in page
     assert client_in.get(where)["Content-Type"] == "application/pdf"
+
+
+def test_before_anything_is_paid_it_is_no_receipt(row, act):
+    services.strike_payment(act(), row.sale.payments.get())
+    text = text_of(receipt_paper.draw(receipt_paper.compose(row, TODAY)))
+
+    assert "What is to pay" in text
+    assert "Receipt" not in text
+
+
+def test_of_a_cancelled_sale_it_says_so_and_keeps_price_lines_and_money_as_they_were(row, act, owner):
+    services.record_payment(act(), row.sale, -8000, "bank")
+    sale = row.sale
+    sale.cancelled_at, sale.cancelled_by = row.made_at, owner
+    sale.save()
+    row.buyer.erased_at, row.buyer.erased_by, row.buyer.name = row.made_at, owner, "Erased person 10"
+    row.buyer.save()
+
+    text = text_of(receipt_paper.draw(receipt_paper.compose(row, TODAY)))
+
+    for words in ("Cancelled sale", "second-hand £520.00", "Tamper £24.00", "Delivery £30.00", "In all £574.00",
+                  "card £80.00", "bank £80.00", "To give back to you £0.00",
+                  "Agreed on 20 February 2026."):  # fmt: skip
+        assert words in text, text
+    for wrong in ("Erased person", "To come", "tax"):
+        assert wrong not in text, text

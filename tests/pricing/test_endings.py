@@ -222,9 +222,9 @@ def test_a_seller_not_paid_yet_is_owed_nothing_once_it_went_back(bought, act, ow
 def test_what_came_back_goes_home_to_the_buyer_of_its_first_job(owner, shop, act):
     first = JobFactory(closed_at=NOON, closed_by=owner, closed_as="SOLD_PROVED")
     sale = SaleFactory(job=first)
-    back = JobFactory(machine=first.machine, kind="CAME_BACK", first_job=first)
+    back = JobFactory(machine=first.machine, kind="CAME_BACK", first_job=first, cause="FAULT")
 
-    services.give_back(act(), back, words="new group seal")
+    services.give_back(act(), back, words="new group seal", untested_words="at the buyer's wish")
 
     row = Ending.objects.get()
     assert (row.person, row.money_minor) == (sale.buyer, None)

@@ -70,7 +70,7 @@ def test_a_refusal_stands_under_its_own_sale(client_in, job, owner, sale):
     assert (bool(forms[old.pk].errors), bool(forms[sale.pk].errors)) == (True, False)
 
 
-def test_the_deposit_of_a_cancelled_sale_is_to_give_back(client_in, job, owner):
+def test_the_deposit_of_a_cancelled_sale_is_to_give_back_and_stays_as_history(client_in, job, owner):
     old = SaleFactory(job=job, cancelled_at=NOON, cancelled_by=owner, buyer__name="M. Tolland")
     PaymentFactory(sale=old, amount_minor=8000, by=owner)
     assert "Cancelled with M. Tolland" in words_of(client_in.get(url(job)))
@@ -78,7 +78,11 @@ def test_the_deposit_of_a_cancelled_sale_is_to_give_back(client_in, job, owner):
 
     pay(client_in, job, old, "-80")
 
-    assert "Cancelled with M. Tolland" not in words_of(client_in.get(url(job)))
+    page = words_of(client_in.get(url(job)))
+    for words in ("Cancelled with M. Tolland", "Given back", "To give back £0.00"):
+        assert words in page
+    assert "Note money given back" not in page
+    assert "No buyer has agreed a price yet" not in page
 
 
 def test_an_old_sale_still_owed_is_here_after_the_machine_came_back(client_in, owner, job, sale):

@@ -87,12 +87,14 @@ def rail(job: Job, standing: list[Standing], waits: list[Wait]) -> list[RailStep
 def _step(job: Job, standing: Standing, here: bool, waits: list[Wait]) -> RailStep:
     station = standing.station
     wait = next((w for w in waits if w.station == station.code), None)
-    words = standing.words
-    if standing.state is State.BEGUN and standing.unmet and job.closed_at is None:
+    words, state = standing.words, standing.state
+    if state is State.BEGUN and standing.unmet and job.closed_at is None:
         words = f"{words}, {len(standing.unmet)} to do"
+    if station == stations.STATIONS[-1] and job.closed_as == ClosedAs.SOLD_PROVED:  # handing over is its sign-off
+        words, state = "finished", State.FINISHED
     return RailStep(
         label=station.label,
-        state=standing.state.value,
+        state=state.value,
         state_words=words,
         url=reverse(station.page, args=[job.machine.slug]),
         here=here,

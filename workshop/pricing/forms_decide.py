@@ -166,6 +166,12 @@ class GiveHomeForm(ActForm):
     """What is said when a machine that came back goes home to its buyer."""
 
     words = forms.CharField(label="What was done, or why nothing was", max_length=200)
+    untested_words = forms.CharField(
+        label="If it was not proved again: why it goes home like this",
+        max_length=200,
+        required=False,
+        help_text="Like: at the buyer's wish, their own repairer looks at it. The paper you give along prints it.",
+    )
 
 
 class KeepForm(ActForm):

@@ -1,5 +1,6 @@
 """What still stands in the way of ending a job, in sentences, before anything is typed."""
 
+from collections.abc import Callable
 from datetime import date
 
 from intake import facts as intake_facts
@@ -13,6 +14,9 @@ from workshop.pricing import balances
 HELD = frozenset({ClosedAs.STRIPPED, ClosedAs.SCRAPPED, ClosedAs.SOLD_UNTESTED})
 # Endings after which somebody may plug it in: its case must be shut.
 USED_AFTER = frozenset({ClosedAs.SOLD_UNTESTED, ClosedAs.GIVEN_BACK, ClosedAs.KEPT})
+# What the rooms above want before a machine leaves: each returns why not, or nothing. Hand over wants a buyer who
+# wrote of a danger answered first.
+BEFORE_IT_LEAVES: list[Callable[[Job], str]] = []
 
 
 def before(job: Job, closed_as: ClosedAs, today: date) -> list[str]:
@@ -30,7 +34,9 @@ def before(job: Job, closed_as: ClosedAs, today: date) -> list[str]:
         reasons.append("The case is open: shut it first, at Mend and reseal.")
     if closed_as is ClosedAs.GIVEN_BACK and not _somebody(job):
         reasons.append("Nobody is known to give it back to: say who sold it and for how much, on Intake.")
-    return reasons
+    if closed_as is ClosedAs.GIVEN_BACK and job.kind == JobKind.CAME_BACK and not job.cause:
+        reasons.append("Nobody named the cause yet: say on Came back why it came back.")
+    return reasons + [words for asks in BEFORE_IT_LEAVES if (words := asks(job))]
 
 
 _HELD_WORDS = {

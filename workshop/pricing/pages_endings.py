@@ -101,7 +101,7 @@ def _back(row: Ending, shop: Shop) -> Paper:
     return Paper(
         f"Receipt: {row.job.machine} given back",
         facts,
-        _said(row),
+        [*_said(row), *row.paper.get("untested", [])],
         lists=[("It came with", loose)] if loose else [],
         sign=("Taken back by", "For the workshop"),
     )

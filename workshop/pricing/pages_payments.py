@@ -59,11 +59,13 @@ class PaymentsPage:
 
 
 def payments_page(job: Job, *, shows_money: bool) -> PaymentsPage:
-    """Return the sales of the machine that stand or still hold money, newest first, and the purchase of the job."""
+    """Return the sales of the machine that stand or on which money moved, newest first, and the purchase of the job."""
     shop = costs.the_shop()
     rows = balances.with_paid(Sale.objects.filter(job__machine=job.machine)).select_related("buyer")
-    sales = [sale for sale in rows.order_by("-pk") if not sale.cancelled_at or balances.of_sale(sale).paid_minor]
-    paid, extras = _payments(sales), lines.standing(sales)
+    every = list(rows.order_by("-pk"))
+    paid = _payments(every)
+    sales = [sale for sale in every if not sale.cancelled_at or paid[sale.pk]]
+    extras = lines.standing(sales)
     open_job_pk = None if job.closed_at else job.pk
     bought = Purchase.objects.filter(job=job).select_related("seller").first() if shows_money else None
     return PaymentsPage(
@@ -87,8 +89,8 @@ def _payments(sales: list[Sale]) -> dict[int, list[Payment]]:
 def _sale_block(sale: Sale, payments: list[Payment], extras: list[SaleLine], shop: Shop, *, changes: bool) -> SaleBlock:
     held = balances.of_sale(sale)
     last = SumRow("TO_COME", "To come", money(max(0, held.to_come_minor), shop), heavy=True)
-    if held.to_come_minor < 0:
-        last = SumRow("BACK", "To give back", money(-held.to_come_minor, shop), heavy=True)
+    if held.to_come_minor < 0 or sale.cancelled_at:
+        last = SumRow("BACK", "To give back", money(max(0, -held.to_come_minor), shop), heavy=True)
     to_come = 0 if sale.cancelled_at else max(0, held.to_come_minor)
     agreed = SumRow("AGREED", f"Agreed, {day(sale.agreed_on)}", money(sale.price_minor, shop))
     return SaleBlock(

@@ -14,7 +14,10 @@ from workshop.trade.money.tax import NoRate, TaxRule, Wording, invoice_wording
 
 @dataclass(frozen=True, slots=True)
 class Receipt:
-    """The receipt in figures, in minor units. `price_minor` is the machine alone; `wording` what the tax rule wants."""
+    """The receipt in figures, in minor units. `price_minor` is the machine alone; `wording` what the tax rule wants.
+
+    Of a cancelled sale: price and extras as they were agreed, no tax, and what is still to give back below zero.
+    """
 
     price_minor: int
     extras: tuple[tuple[str, int], ...]
@@ -24,23 +27,27 @@ class Receipt:
     taxes: tuple[RateLine, ...]
     rule: TaxRule
     wording: Wording
+    is_cancelled: bool = False
 
 
 def receipt(sale: Sale, shop: Shop) -> Receipt:
     """Return the receipt of a sale as it stands now."""
     held = balances.of_sale(balances.with_paid(Sale.objects.filter(pk=sale.pk)).get())
-    sold = [] if sale.cancelled_at else lines.standing([sale])[sale.pk]
+    sold = lines.standing([sale])[sale.pk]
     rule = sums.rule_of(shop, costs.of_jobs([sale.job_id], shop)[sale.job_id])
     paid = Payment.objects.filter(CURRENT, sale=sale).order_by("pk")
     return Receipt(
-        price_minor=held.price_minor,
+        price_minor=sale.price_minor,
         extras=tuple((row.words, row.amount_minor) for row in sold),
-        total_minor=held.price_minor + held.extras_minor,
+        total_minor=sale.price_minor + sum(row.amount_minor for row in sold),
         payments=tuple((timezone.localtime(row.at).date(), row.method, row.amount_minor) for row in paid),
         to_come_minor=held.to_come_minor,
-        taxes=_taxes(held.price_minor, [row.extra for row in sold], rule, sale.agreed_on, shop),
+        taxes=()
+        if sale.cancelled_at
+        else _taxes(sale.price_minor, [row.extra for row in sold], rule, sale.agreed_on, shop),
         rule=rule,
         wording=invoice_wording(rule),
+        is_cancelled=sale.cancelled_at is not None,
     )
 
 

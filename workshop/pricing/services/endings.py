@@ -1,6 +1,6 @@
 """Writers of endings: a job closes in one act as stripped, scrapped, given back or kept, and may be opened again."""
 
-from collections.abc import Sequence
+from collections.abc import Callable, Sequence
 from dataclasses import dataclass
 from typing import Any
 
@@ -17,6 +17,9 @@ from workshop.pricing.services.decide import owner_alone
 from workshop.pricing.services.payments import paid_so_far
 
 CAME_OUT = "came out of a stripped machine"
+# What the rooms above print on the paper of a return that goes home to its buyer, from the reason typed; a room that
+# prints something wants that reason. Hand over says what was not tested.
+GOES_HOME: list[Callable[[Job, str], list[str]]] = []
 
 
 @dataclass(frozen=True, slots=True)
@@ -78,10 +81,13 @@ def scrap(act: Act, job: Job, *, words: str, taken_to: str, cord_cut: bool) -> J
         return acts.write(act, "scrap", f"Scrapped {job.machine}: {words}", row, job=job)
 
 
-def give_back(act: Act, job: Job, *, words: str, refund_minor: int = 0, owed_words: str = "") -> JournalEntry:
+def give_back(
+    act: Act, job: Job, *, words: str, refund_minor: int = 0, owed_words: str = "", untested_words: str = ""
+) -> JournalEntry:
     """Give a machine back: to its seller, with what they paid back; or, when it came back, to its buyer.
 
-    :raises Refused: what blocks; less paid back than was paid, and no word of the rest; more than was paid
+    :raises Refused: what blocks; less paid back than was paid, and no word of the rest; more than was paid; a return
+        that was not proved again, and no word why
     """
     with acts.once(act):
         _free(act, job, ClosedAs.GIVEN_BACK)
@@ -89,6 +95,7 @@ def give_back(act: Act, job: Job, *, words: str, refund_minor: int = 0, owed_wor
         person = purchase.seller if purchase else _buyer(job)
         if purchase is not None:
             _refuse_refund(purchase, refund_minor, owed_words)
+        untested = [] if purchase else _untested(job, untested_words)
         row = end_as(
             act,
             job,
@@ -97,9 +104,18 @@ def give_back(act: Act, job: Job, *, words: str, refund_minor: int = 0, owed_wor
             person=person,
             money_minor=refund_minor if purchase else None,
             owed_words=owed_words,
+            paper={"untested": untested} if untested else {},
         )
         whom = "its seller" if purchase else "its buyer"
         return acts.write(act, "give_back", f"Gave {job.machine} back to {whom}", row, job=job)
+
+
+def _untested(job: Job, words: str) -> list[str]:
+    lines = [line for says in GOES_HOME for line in says(job, words)]
+    if lines and not words:
+        sentence = "It was not proved again with the next sheet. Do that first, or say why it goes home like this."
+        raise Refused(sentence, field="untested_words")
+    return lines
 
 
 def _refuse_refund(purchase: Purchase, refund_minor: int, owed_words: str) -> None:
@@ -119,7 +135,7 @@ def _buyer(job: Job) -> Person | None:
 
 
 def keep(act: Act, job: Job, *, words: str) -> JournalEntry:
-    """Keep a machine for the workshop's own use. :raises Refused: what blocks."""
+    """Keep a machine: to use it, or to sell it again under a new log. :raises Refused: what blocks."""
     with acts.once(act):
         _free(act, job, ClosedAs.KEPT)
         row = end_as(act, job, ClosedAs.KEPT, words=words)

@@ -60,7 +60,7 @@ _BACK = _End(
 _HOME = _End(
     ClosedAs.GIVEN_BACK,
     "Give it back",
-    "It came back and goes home to its buyer.",
+    "It came back and goes home to its buyer, proved again, with the next sheet. Print the paper and give it along.",
     "It is given back",
     GiveHomeForm,
     lambda act, job, form: services.give_back(act, job, **form.values),
@@ -68,7 +68,8 @@ _HOME = _End(
 _KEEP = _End(
     ClosedAs.KEPT,
     "Keep it",
-    "The workshop keeps it for its own use. Ask whoever does the accounts what that means for tax.",
+    "The workshop keeps it: to use it, or to sell it again under a new log. "
+    "Ask whoever does the accounts what that means for tax.",
     "It is kept",
     KeepForm,
     lambda act, job, form: services.keep(act, job, **form.values),
