@@ -68,7 +68,7 @@ class Telling:
 
 
 def to_tell(job: Job) -> Telling:
-    """Return every mark that stands, every finding left or not put right yet, every test not made or not finished."""
+    """Return every mark that stands, all that was left or not put right yet, every test not made or not finished."""
     marks = [
         {"id": mark.pk, "number": mark.number, "words": intake_pages.mark_words(mark)}
         for mark in intake_pages.marks(job)
@@ -77,7 +77,7 @@ def to_tell(job: Job) -> Telling:
     read = Reading.objects.filter(job=job, struck=False, corrected_by__isnull=True).exists()
     return Telling(
         marks,
-        [*left_words(job), *_open_words(job)],
+        [*bench_pages.left_alone(job), *left_words(job), *_open_words(job)],
         [*bench_pages.not_measured(job), *_unfinished(job)] if read else [_("nothing on it was measured yet")],
         nothing_known=_nothing_known(job, read),
     )

@@ -37,7 +37,7 @@ def of_link(link: ToldLink, *, large: bool) -> dict[str, Any]:
     return {
         "machine": link.job.machine,
         "marks": [_mark(mark, _photo(link, mark)) for mark in link.marks],
-        "left": link.content["left"],
+        "left": retold_all(link.content["left"]),
         "not_tested": retold_all(link.content["not_tested"]),
         "link": link,
         "read_on": say_date(timezone.localtime(read).date()) if read else "",
@@ -61,7 +61,7 @@ def as_it_stands(job: Job, photo: Callable[[str], str]) -> dict[str, Any]:
             _mark(mark, photo(mark["photo"]) if mark["photo"] else None)
             for mark in told_links.with_photos(job, telling.marks)
         ],
-        "left": telling.left,
+        "left": retold_all(telling.left),
         "not_tested": retold_all(telling.not_tested),
     }
 

@@ -181,6 +181,11 @@ def for_sheet(job: Job) -> BenchOnSheet:
     )
 
 
+def left_alone(job: Job) -> list[str]:
+    """Return what the work left as it was, in short lines: seals that were kept, a descale that was not needed."""
+    return _work(job, _seals(job))[1]
+
+
 def _readings(facts: ProveFacts, recipe: Recipe | None) -> list[SheetReading]:
     """The electrical ones, leaks, pressure, heat, and the two shots."""
     rows = _rows_of(facts, _ON_SHEET)
