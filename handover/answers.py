@@ -1,5 +1,6 @@
 """Questions and answers on the buyer's page: which a page shows, and the workshop's own wording of them."""
 
+import textwrap
 from collections.abc import Mapping
 from dataclasses import dataclass
 from typing import Any
@@ -79,10 +80,13 @@ def shown(notes: ModelNotes, language: str) -> list[Entry]:
 def draft(question: str, answer: str, notes: ModelNotes | None = None) -> dict[str, Any]:
     """Return the boxes of a new answer filled from what a buyer asked and how they were answered.
 
-    For a message from the page and for a note of a call alike; a person reads it over and takes names out.
+    For a message from the page and for a note of a call alike; a person reads it over and takes names out. Of several
+    lines the first is the question: what was asked back and told belongs to that one machine.
     """
+    first = next(iter(question.strip().splitlines()), "")
+    asked = textwrap.shorten(first, QUESTION_SIGNS, placeholder="…")
     which = f"model-{notes.pk}" if notes else ""
-    return {"question": question[:QUESTION_SIGNS], "answer": answer[:ANSWER_SIGNS], "which": which}
+    return {"question": asked, "answer": answer[:ANSWER_SIGNS], "which": which}
 
 
 def choices() -> list[tuple[str, str]]:

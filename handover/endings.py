@@ -43,9 +43,12 @@ class UntestedSale:
     plug_cut: bool
 
 
-def label(shop: Shop) -> Label:
-    """Return the label of the workshop's place."""
-    return label_for(shop.country)
+def label(job: Job, shop: Shop) -> Label:
+    """Return the label of the workshop's place, as it is true of this machine."""
+    worn = label_for(shop.country)
+    electrical = [s for s in prove.facts([job.pk])[job.pk].asked() if s.item.measure is not None]
+    tested = [s for s in electrical if s.state in _TESTED]
+    return worn.of_tested(to_the_end=len(tested) == len(electrical)) if tested else worn
 
 
 def to_tell(job: Job) -> Telling:
@@ -137,7 +140,7 @@ def sell_untested(act: Act, job: Job, shop: Shop, new: UntestedSale) -> JournalE
         telling = to_tell(job)
         if blocks := before(job, act.day, telling):
             raise Refused(*blocks)
-        worn = label(shop)
+        worn = label(job, shop)
         _refuse_label(worn, new)
         sale = _sale(act, job, new)
         if new.paid_minor > balances.balance([job.pk])[job.pk].to_come_minor:

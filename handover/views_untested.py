@@ -28,7 +28,7 @@ def page(request: HttpRequest, name: str, form: ActForm | None = None, status: i
     telling = endings.to_tell(job)
     context: dict[str, Any] = {
         "job": job,
-        "label": endings.label(shop),
+        "label": endings.label(job, shop),
         "telling": telling,
         "told": endings.told(job),
         "blocks": endings.before(job, http.today(), telling),
@@ -46,7 +46,7 @@ def _sell_form(job: Job, shop: Shop, data: Any = None) -> SellUntestedForm:
         data,
         currency=shop.currency,
         reserved=bool(pricing_pages.balance([job.pk])),
-        must_disable=endings.label(shop).must_disable,
+        must_disable=endings.label(job, shop).must_disable,
     )
 
 
@@ -67,7 +67,12 @@ def untested_told(request: HttpRequest, name: str) -> HttpResponse:
 def untested_label(request: HttpRequest, name: str) -> HttpResponse:
     """Show the label of the workshop's place, to print and tie on."""
     job, shop = http.job_of(name), http.the_shop()
-    context = {"job": job, "label": endings.label(shop), "telling": endings.to_tell(job), "told": endings.told(job)}
+    context = {
+        "job": job,
+        "label": endings.label(job, shop),
+        "telling": endings.to_tell(job),
+        "told": endings.told(job),
+    }
     return render(request, "handover/untested_label.html", context)
 
 

@@ -293,6 +293,21 @@ def test_the_name_of_a_seller_stays_while_their_machine_is_here(act, shop, owner
     assert people.due(date(2100, 1, 1)) == []
 
 
+@pytest.mark.parametrize("typed", ["gerda oz", "Öz gerda", "OEZ", "ohm@example", "gerda özlem", "777 001", "0163-2777"])
+def test_a_person_is_found_however_their_name_is_typed(shop, typed):
+    found = factories.PersonFactory(name="Gerda Özlem", phone="01632 777001", email="Ohm@example.org")
+    factories.PersonFactory(name="Gerd Azle", phone="01632 960001", email="gerd@example.org")
+
+    assert [row.pk for row in people.rows(typed)] == [found.pk]
+
+
+def test_who_reserved_a_machine_has_not_bought_it_yet(shop, bought, person):
+    assert people.rows(NAME)[0].words == f"bought {bought.machine.name}"
+    type(bought).objects.filter(pk=bought.pk).update(closed_at=None, closed_by=None, closed_as="")
+
+    assert people.rows(NAME)[0].words == f"has agreed to buy {bought.machine.name}"
+
+
 def test_whose_day_has_come_is_read_with_as_many_queries_for_many(act, shop, django_assert_num_queries):
     def erased_seller():
         purchase = PurchaseFactory()

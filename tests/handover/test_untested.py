@@ -18,7 +18,7 @@ from tests.house import NOW
 from workshop.bench.services import prove, work
 from workshop.bench.services.measured import Typed
 from workshop.core.acts import Refused
-from workshop.core.models import Job, JournalEntry, Machine, Shop
+from workshop.core.models import Job, JournalEntry, Machine, Reading, Shop
 from workshop.pricing import costs, owed
 from workshop.pricing.models import Ending, Sale
 from workshop.trade.safety import labels
@@ -271,8 +271,18 @@ def test_the_page_prints_the_label_and_ends_in_the_note_of_sale(owner_in, demo, 
     typed = {"buyer_name": "R. Tinker", "price_minor": "40", "paid_minor": "40", "label_on": "on"}
     paper = owner_in.post(reverse("handover:untested_sell", args=[name]), typed, follow=True).content.decode()
 
-    for words in ("sold untested or faulty", "R. Tinker", "£40.00", "It was not tested for electrical safety."):
+    for words in ("sold untested or faulty", "R. Tinker", "£40.00", "Its electrical safety was tested"):
         assert words in paper
+
+
+def test_what_was_tested_of_its_electrical_safety_is_not_denied_on_the_label(demo, faulty):
+    shop, untouched = Shop.objects.get(pk=1), JobFactory(machine__stock_number=900)
+
+    assert endings.label(untouched, shop).lines[0] == "It was not tested for electrical safety."
+    assert endings.label(faulty, shop).lines[0].startswith("Its electrical safety was tested; it is sold with")
+    earth = Reading.objects.get(job=faulty, item="earth")
+    prove.strike(demo.act(0), faulty, earth)
+    assert endings.label(faulty, shop).lines[0].startswith("Its electrical safety was tested in part only")
 
 
 def test_where_nothing_was_tested_the_label_says_so_once_and_else_lists_what_was_not(owner_in, demo, faulty):

@@ -1,5 +1,6 @@
 """People: who is known, what is held of one, how long their name must stand in the book, whose day has come."""
 
+import re
 from collections.abc import Collection, Iterable, Sequence
 from dataclasses import dataclass
 from datetime import date
@@ -12,6 +13,7 @@ from intake import privacy as intake_privacy
 from intake.models import Purchase
 from workshop.core import privacy
 from workshop.core.models import Job, LockedIdentity, Person, Shop
+from workshop.core.search import fold, folds
 from workshop.core.templatetags.measures import day
 from workshop.pricing import privacy as pricing_privacy
 from workshop.pricing.models import Sale
@@ -43,17 +45,36 @@ class Book:
 
 
 def rows(words: str) -> list[PersonRow]:
-    """Return people whose name, phone or e-mail holds these words; the newest without any. Three queries."""
+    """Return people whose name, phone or e-mail holds these words; the newest without any. Five queries at most."""
     found = Person.objects.order_by("-pk")
     if words:
-        named = Q(name__icontains=words) | Q(name__icontains=words.title())  # SQLite folds the case of A to Z alone
-        found = found.filter(named | Q(phone__contains=words) | Q(email__icontains=words))
+        found = found.filter(pk__in=_holding(words))
     people = list(found[:SHOWN])
     sold = _machines(Purchase.objects.filter(seller__in=people).values_list("seller", "job__machine__name"))
-    bought = _machines(
-        Sale.objects.filter(buyer__in=people, cancelled_at__isnull=True).values_list("buyer", "job__machine__name")
-    )
-    return [PersonRow(p.pk, p.name, _words(sold.get(p.pk), bought.get(p.pk)), p.erased_at is not None) for p in people]
+    sales = Sale.objects.filter(buyer__in=people, cancelled_at__isnull=True)
+    pairs = sales.values_list("buyer", "job__machine__name")
+    bought = _machines(pairs.filter(job__closed_at__isnull=False))
+    agreed = _machines(pairs.filter(job__closed_at__isnull=True))
+    return [
+        PersonRow(p.pk, p.name, _words(sold.get(p.pk), bought.get(p.pk), agreed.get(p.pk)), p.erased_at is not None)
+        for p in people
+    ]
+
+
+def _holding(words: str) -> list[int]:
+    """Return the newest people who have each of these words, whatever the case and the accents, a phone however spaced.
+
+    Every person is read: who asks to be forgotten must be found, and the database folds only what its kind can.
+    """
+    wanted, digits = fold(words).split(), re.sub(r"\D", "", words)
+    found = []
+    for pk, name, phone, email in Person.objects.order_by("-pk").values_list("pk", "name", "phone", "email"):
+        text = f"{name}\n{email}".casefold() if name.isascii() else "\n".join((*folds(name), email.casefold()))
+        if all(word in text for word in wanted) or (len(digits) > 2 and digits in re.sub(r"\D", "", phone)):
+            found.append(pk)
+        if len(found) == SHOWN:
+            break
+    return found
 
 
 def _machines(pairs: Iterable[tuple[int, str]]) -> dict[int, list[str]]:
@@ -63,9 +84,9 @@ def _machines(pairs: Iterable[tuple[int, str]]) -> dict[int, list[str]]:
     return found
 
 
-def _words(sold: list[str] | None, bought: list[str] | None) -> str:
-    parts = [f"sold us {', '.join(sold)}" if sold else "", f"bought {', '.join(bought)}" if bought else ""]
-    return "; ".join(part for part in parts if part)
+def _words(sold: list[str] | None, bought: list[str] | None, agreed: list[str] | None) -> str:
+    parts = (("sold us", sold), ("bought", bought), ("has agreed to buy", agreed))
+    return "; ".join(f"{did} {', '.join(names)}" for did, names in parts if names)
 
 
 def held(person: Person) -> dict[str, list[dict[str, Any]]]:

@@ -34,6 +34,14 @@ def test_every_label_says_that_it_was_not_tested(place):
     assert any("not tested" in line for line in labels.label_for(place).lines)
 
 
+@pytest.mark.parametrize("label", [labels.VIC, labels.NZ, labels.EU, labels.UK, labels.ELSEWHERE])
+def test_what_was_tested_is_not_denied_and_the_rest_of_the_label_stays(label):
+    for whole, words in ((True, "was tested; it is sold"), (False, "in part only")):
+        tested = label.of_tested(to_the_end=whole)
+        assert words in tested.lines[0]
+        assert (tested.title, tested.lines[1:]) == (label.title, label.lines[1:])
+
+
 def test_victoria_calls_it_second_hand_and_new_zealand_has_it_disabled():
     assert labels.VIC.title == "SECOND-HAND"
     assert [label.place for label in (labels.VIC, labels.NZ, labels.EU, labels.UK) if label.must_disable] == ["NZ"]

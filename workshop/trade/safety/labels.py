@@ -4,7 +4,7 @@ A place whose rule was not read gets plain words and says so: the law of the pla
 this table, knows it. A rule that changes is a new row here, with its source.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 
 from workshop.trade.safety import sources
 from workshop.trade.safety.profiles import EU_PLACES
@@ -25,8 +25,14 @@ class Label:
     source: Source
     must_disable: bool = False
 
+    def of_tested(self, *, to_the_end: bool) -> "Label":
+        """Return the label of a machine whose electrical tests were made, all of them or some: that is said first."""
+        return replace(self, lines=(_TESTED if to_the_end else _TESTED_IN_PART, *self.lines[1:]))
+
 
 _NOT_TESTED = "It was not tested for electrical safety."
+_TESTED_IN_PART = "Its electrical safety was tested in part only: what is missing stands below."
+_TESTED = "Its electrical safety was tested; it is sold with what stands below."
 _MEND_FIRST = "Do not plug it in before a competent person has mended and tested it."
 
 VIC = Label(
