@@ -45,7 +45,7 @@ def sell_beside(demo: Demo, days_ago: float, job: Job) -> None:
     pricing.add_line(
         demo.act(days_ago, demo.owner), sale, words="Tamper, 58 mm", amount_minor=1800, tax="STANDARD", cost_minor=750
     )
-    counted = ["filter handle", "4 baskets (page 1)", "Tamper, 58 mm", "brush", "milk jug", "maker's manual"]
+    counted = ["filter handle", "4 baskets", "Tamper, 58 mm", "brush", "milk jug", "maker's manual"]
     handing.receive(demo.act(0.9), job, lines=counted)
 
 

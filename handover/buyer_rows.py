@@ -4,7 +4,7 @@ Left out of the page: who measured, the notes under the readings, which may name
 stands nowhere in the sheet. Name and phone of the workshop are today's: a page outlives a number.
 """
 
-from dataclasses import dataclass
+from dataclasses import dataclass, replace
 from datetime import date
 from typing import Any
 
@@ -15,7 +15,9 @@ from django.utils import timezone, translation
 from handover import answers, buyer_address, care_file, films, layout, ours, record_file, wording
 from handover.blocks import BlockName
 from handover.models import BuyerLink, HandedOver
-from handover.sheet import CareRow, MarkShown, SheetContent, say_date
+from handover.retold import retold
+from handover.sheet import CareRow, MarkShown, ReadingRow, SheetContent, say_date
+from workshop.bench.say import NO_LIMIT
 from workshop.core.models import Shop
 from workshop.trade.care import calendar
 
@@ -62,7 +64,7 @@ def page(link: BuyerLink, content: SheetContent, today: date) -> dict[str, Any]:
     start = counts_from(link, content)
     return {
         "sheet": content,
-        "readings": content.readings + content.more_readings,  # a page has room for all of them
+        "readings": _readings(content),
         "care": [_line(row, start, today) for row in content.care],
         "has_calendar": care_file.of(content, start) is not None,
         "dials": layout.dials(content.settings),
@@ -113,3 +115,10 @@ def _line(row: CareRow, start: date | None, today: date) -> CareLine:
 def _mark(link: BuyerLink, mark: MarkShown) -> layout.PlacedMark:
     photo = reverse("handover:buyer_photo", args=[link.token, mark.number]) if mark.photo_sha else None
     return layout.PlacedMark(mark.number, mark.words, photo)
+
+
+def _readings(content: SheetContent) -> tuple[ReadingRow, ...]:
+    """All readings, for a page has room for them; what has no limit says none."""
+    none = {NO_LIMIT, retold(NO_LIMIT)}
+    rows = content.readings + content.more_readings
+    return tuple(replace(row, limit="") if row.limit in none else row for row in rows)

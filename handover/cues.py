@@ -24,8 +24,12 @@ from workshop.core import stations
 from workshop.core.models import Control, Job, ModelNotes
 from workshop.core.words import ControlUse, Kind, full_stop
 from workshop.trade.coffee.sources import RELEASE_WAIT_S
+from workshop.trade.scales import ScaleKind
 
 NEVER_A_CARD = 2  # safety messages: a third does not fit a small phone. House policy, seen at 390 by 664 px.
+_DOSE_WORDS: dict[str, str] = {
+    ScaleKind.CLOCK: "dose dial", ScaleKind.STEPS: "dose dial", ScaleKind.SECONDS: "grind for",
+}  # fmt: skip
 MINUTES = 5  # what showing it takes. House policy.
 OPEN_SHOWN = 3  # of what Prove still lacks; its page has the rest. House policy.
 
@@ -155,7 +159,7 @@ def _grind(notes: ModelNotes, recipe: Recipe) -> Card:
         find = ours or f"Your grinder: find the setting that pours in {_window(recipe)}."
         return Card("Grind", Cue.GRIND, (dose,), "The basket and a scale.", (find, "Change it only while it grinds."))
     setting = Big(recipe.grind_setting, "grinder") if recipe.grind_setting else None
-    dial = Big(recipe.dose_dial, "dose dial") if recipe.dose_dial else None
+    dial = Big(recipe.dose_dial, _DOSE_WORDS.get(notes.dose_scale, "dose set to")) if recipe.dose_dial else None
     portions = (f"Press {recipe.portions} times for the whole dose.",) if recipe.portions > 1 else ()
     return Card(
         "Grind",

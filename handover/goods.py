@@ -14,15 +14,12 @@ MOST = 40  # lines of one list; house policy
 
 
 def offered(job_ids: Collection[int]) -> dict[int, list[str]]:
-    """Return what each job has to count: two queries for any number of jobs.
-
-    An extra may be nothing to hold in the hand, such as a delivery: whoever counts leaves it out, once.
-    """
+    """Return what each job has to count: two queries for any number of jobs. A service, such as a delivery, is none."""
     lines: dict[int, list[str]] = {pk: [] for pk in job_ids}
     for row in LoosePart.objects.filter(job_id__in=job_ids, counted__gt=0).order_by("pk"):
         lines[row.job_id].append(_line(row))
     sold = SaleLine.objects.filter(sale__job_id__in=job_ids, sale__cancelled_at__isnull=True, struck_at__isnull=True)
-    for job_id, words in sold.order_by("pk").values_list("sale__job_id", "words"):
+    for job_id, words in sold.filter(is_service=False).order_by("pk").values_list("sale__job_id", "words"):
         lines[job_id].append(words)
     return lines
 

@@ -115,7 +115,7 @@ def _parts(record: Mapping[str, Any]) -> list[Part]:
         Part("Not measured", of("not_measured", str)),
         Part("Recipe", [_recipe(record["recipe"])] if "recipe" in record else []),
         Part("Shots", of("shots", _shot)),
-        Part("Care", of("care", lambda task: _said(task["words"], _days(task.get("every_days"))))),
+        Part("Care", of("care", lambda task: _said(task["words"].rstrip("."), _days(task.get("every_days"))))),
         Part("Went with it", of("goes_with", str)),
         Part("Records it had read", of("earlier", _head)),
     ]
@@ -138,7 +138,7 @@ def _with(row: Mapping[str, Any], name: str, unit: str) -> str:
 
 
 def _days(count: int | None) -> str:
-    return f"every {count} days" if count else ""
+    return "" if not count else "every day" if count == 1 else f"every {count} days"
 
 
 def _machine(row: Mapping[str, Any]) -> list[str]:

@@ -95,6 +95,8 @@ def test_it_shows_what_was_measured_and_where_the_photos_are(stranger, link):
         assert row.measured in page
     for mark in content.condition.marks:
         assert (url("buyer_photo", link, number=mark.number) in page) == bool(mark.photo_sha)
+    assert any(row.limit == "recorded, no limit" for row in (*content.readings, *content.more_readings))
+    assert "no limit" not in page  # a measure without a limit shows none
     assert "without names" in page
     assert "It says what sheet" not in page
 

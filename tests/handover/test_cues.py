@@ -117,9 +117,12 @@ def test_all_cards_stand_on_one_plain_page(ready):
     assert f"{count}. The first care date" in page
 
 
-def test_a_button_says_what_it_delivered_here(demo):
+def test_a_button_says_what_it_delivered_here_and_a_timed_dose_is_seconds_not_a_dial(demo):
     scenario.at_price(demo)
 
+    figures = [big.words for card in deck(Job.objects.for_page().get()).cards for big in card.figures]
+    assert "grind for" in figures
+    assert "dose dial" not in figures
     said = [line for card in deck(Job.objects.for_page().get()).cards if card.code == Cue.POUR for line in card.say]
 
     assert said[0] == f"Two cups button: 36{NBSP}g, 35.6 to 36.4, timed."

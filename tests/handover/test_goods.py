@@ -83,5 +83,7 @@ def test_an_extra_sold_with_it_is_there_to_be_counted(act, job, owner):
         sale=sale, words="brush", amount_minor=300, by=owner, at=act().at, struck_at=act().at, struck_by=owner
     )
 
+    SaleLine.objects.create(sale=sale, words="delivery", amount_minor=2500, is_service=True, by=owner, at=act().at)
+
     assert goods.of(job) == ["spare shower screen"]
     assert "There is more since it was counted: spare shower screen. Count again." in unmet(job)

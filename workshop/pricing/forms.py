@@ -79,6 +79,9 @@ class SaleLineForm(VersionedForm):
         help_text="For another rate only; 0 for none.",
     )
     cost_minor = MoneyField(label="It cost us", required=False, help_text="Without tax you take back.")
+    is_service = forms.BooleanField(
+        label="Delivery or other work", required=False, help_text="Then nothing is counted or packed for it."
+    )
 
     def __init__(self, *args: Any, asks_tax: bool, asks_cost: bool, **kwargs: Any) -> None:
         super().__init__(*args, **kwargs)

@@ -19,6 +19,7 @@ class SaleLine(models.Model):
     tax = fields.word(ExtraTax, default=ExtraTax.NONE.value)
     rate_percent = fields.decimal(5, 2, help_text="Only for another rate than the standard one.")
     cost_minor = fields.money(null=False, default=0, help_text="What it cost us, without tax we take back.")
+    is_service = models.BooleanField(default=False, help_text="Delivery, a lesson: nothing to count or to pack.")
     by = models.ForeignKey(User, models.PROTECT, related_name="+")
     at = models.DateTimeField()
     struck_at = models.DateTimeField(null=True, blank=True)

@@ -24,6 +24,7 @@ def add_line(
     tax: str = ExtraTax.NONE.value,
     rate_percent: Any = None,
     cost_minor: int = 0,
+    is_service: bool = False,
 ) -> JournalEntry:
     """Sell something beside the machine. :raises Refused: once it was cancelled, or the machine has gone."""
     with acts.once(act):
@@ -35,6 +36,7 @@ def add_line(
             tax=tax,
             rate_percent=rate_percent,
             cost_minor=cost_minor,
+            is_service=is_service,
             by=act.by,
             at=act.at,
         )

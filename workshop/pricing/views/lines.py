@@ -46,7 +46,7 @@ def line_edit(request: HttpRequest, name: str, pk: int) -> HttpResponse:
         return render(request, "pricing/line_edit.html", {"job": job, "form": form, "row": row}, status=status)
 
     if request.method != "POST":
-        names = ("words", "amount_minor", "tax", "rate_percent", "cost_minor", "version")
+        names = ("words", "amount_minor", "tax", "rate_percent", "cost_minor", "is_service", "version")
         return editing(payments.line_form(request, initial={n: getattr(row, n) for n in names}), 200)
     form = payments.line_form(request, request.POST)
     return http.answer(
