@@ -49,6 +49,7 @@ def test_read_on_a_phone_agreed_at_a_distance_and_cancelled_by_a_date(browser, w
 
     workshop.open(STATION)
     expect(section(workshop, "told").get_by_text("Read at the address we sent")).to_be_visible()
+    show_it_on_the_workshops_phone(workshop)
     reserve(workshop)
     workshop.look("agreed-at-a-distance")
     sell_a_tamper_and_take_a_deposit(workshop)
@@ -74,6 +75,15 @@ def read(browser, address):
     axe = browser.new_context(viewport=PHONE).new_page()
     axe.goto(address + "?large=1")
     assert Axe().run(axe).response["violations"] == []
+
+
+def show_it_on_the_workshops_phone(walk):
+    """Press as the buyer does: a browser that sends no origin with it is refused as a forged press."""
+    walk.press("Show it on this phone")
+    walk.press("I have read this")
+    expect(walk.page.get_by_role("heading", level=1)).to_have_text("Thank you")
+    assert Told.objects.latest("pk").how == "SCREEN"
+    walk.press("For the workshop: back to Hand over")
 
 
 def reserve(walk):
