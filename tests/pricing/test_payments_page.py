@@ -85,6 +85,23 @@ def test_the_deposit_of_a_cancelled_sale_is_to_give_back_and_stays_as_history(cl
     assert "No buyer has agreed a price yet" not in page
 
 
+@pytest.mark.parametrize(
+    ("typed", "said"),
+    [
+        ("60", "Nothing is to come. Money you give back is typed below zero, like -60.00."),
+        ("90", "Nothing is to come. Money you give back is typed below zero, like -80.00."),
+        ("-90", "Only £80.00 was paid, so no more can be given back."),
+    ],
+)
+def test_what_cannot_be_given_back_is_refused_in_words_that_fit(client_in, job, owner, typed, said):
+    old = SaleFactory(job=job, cancelled_at=NOON, cancelled_by=owner)
+    PaymentFactory(sale=old, amount_minor=8000, by=owner)
+
+    refused = pay(client_in, job, old, typed)
+
+    assert (refused.status_code, said in words_of(refused), Payment.objects.count()) == (422, True, 1)
+
+
 def test_an_old_sale_still_owed_is_here_after_the_machine_came_back(client_in, owner, job, sale):
     job.closed_at, job.closed_by, job.closed_as = NOON, owner, "SOLD_PROVED"
     job.save()

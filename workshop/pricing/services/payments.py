@@ -7,11 +7,12 @@ from django.db.models import Sum
 from intake.models import Purchase
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
-from workshop.core.models import Job, JournalEntry
+from workshop.core.models import Job, JournalEntry, Shop
 from workshop.core.templatetags.measures import money
 from workshop.core.words import Area
 from workshop.pricing import balances, costs
 from workshop.pricing.models import CURRENT, Payment, Sale
+from workshop.trade.money import rounding
 
 # What the rooms above want before the first money of a sale: each returns why not, or nothing. Hand over wants the
 # buyer told first.
@@ -42,9 +43,10 @@ def take_payment(act: Act, sale: Sale, amount_minor: int, method: str, words: st
     if amount_minor == 0:
         raise Refused("An amount of nothing is no payment.", field="amount_minor")
     if amount_minor > max(0, held.to_come_minor):
-        raise Refused(_too_much(money(max(0, held.to_come_minor), shop)), field="amount_minor")
+        raise Refused(_too_much(amount_minor, held, shop), field="amount_minor")
     if -amount_minor > max(0, held.paid_minor):
-        raise Refused(f"Only {money(max(0, held.paid_minor), shop)} was paid. Check the figures.", field="amount_minor")
+        only = money(max(0, held.paid_minor), shop)
+        raise Refused(f"Only {only} was paid, so no more can be given back.", field="amount_minor")
     row = Payment.objects.create(sale=sale, amount_minor=amount_minor, method=method, words=words, by=act.by, at=act.at)
     balances.settle(sale)
     return row
@@ -55,8 +57,13 @@ def _refuse_deposit(job: Job) -> None:
         raise Refused(*reasons)
 
 
-def _too_much(to_come: str) -> str:
-    return f"Only {to_come} is to come. Check the figures."
+def _too_much(amount_minor: int, held: balances.Balance, shop: Shop) -> str:
+    if held.to_come_minor > 0:
+        return f"Only {money(held.to_come_minor, shop)} is to come. Check the figures."
+    if held.paid_minor <= 0:
+        return "Nothing is to come, and nothing is paid that could be given back."
+    typed = rounding.from_minor(-min(amount_minor, held.paid_minor), shop.currency)
+    return f"Nothing is to come. Money you give back is typed below zero, like {typed}."
 
 
 def owe_seller(act: Act, purchase: Purchase) -> JournalEntry:
