@@ -9,8 +9,15 @@ from urllib.parse import urlsplit
 import pytest
 from django.core.management import call_command
 from django.urls import Resolver404, resolve
+from django.utils import timezone
+from playwright.sync_api import expect
 
 from demo_fixtures import house
+from handover import buyer_links, contacts
+from handover.contacts import NewNote
+from handover.models import BuyerLink
+from handover.words_after import ContactHow, ContactWith
+from workshop.core.acts import Act
 
 pytestmark = [pytest.mark.browser, pytest.mark.django_db(transaction=True)]
 
@@ -96,3 +103,24 @@ def test_every_screen_is_without_fault_and_no_wider_than_the_phone(ana):
         assert sideways(page) == 0, f"{path} at 320 px"
     assert wide == [], "wider text scrolls sideways on a phone"
     assert len(seen) >= FEWEST_KINDS, sorted(seen)
+
+
+LONG = "https://share.example/drive/folders/" + "1aBcD0eFgH" * 7  # as a phone shares a film: no place to break it
+
+
+def test_a_long_address_in_what_people_write_scrolls_nothing_sideways(ana):
+    link = BuyerLink.objects.filter(withdrawn_at__isnull=True).select_related("job__machine").latest("pk")
+    act = Act(by=link.made_by, at=timezone.now())
+    buyer_links.write_to_us(link, act.at, key="long", trouble="NOISE", since=LONG, words=f"See {LONG} please.")
+    note = NewNote(ContactHow.CALL, ContactWith.BUYER, act.day, f"They sent {LONG}", LONG)
+    contacts.keep(act, link.job, note)
+    machine = link.job.machine.get_absolute_url()
+    wide = []
+    for path in (f"{machine}hand-over/", machine, f"{machine}record/", "/"):
+        for width in (390, 320):
+            ana.page.set_viewport_size({"width": width, "height": 844})
+            assert ana.page.goto(ana.base + path).status == 200
+            if path != f"{machine}record/":
+                expect(ana.page.get_by_text(LONG).first).to_be_attached()
+            wide += [f"{path} at {width} px: {sideways(ana.page)} px"] if sideways(ana.page) else []
+    assert wide == []
