@@ -4,7 +4,7 @@ from django import forms
 
 from handover.consents import NewConsent
 from handover.words_after import ConsentHow
-from workshop.core.forms import ActForm
+from workshop.core.forms import ActForm, DayField
 
 
 class ConsentForm(ActForm):
@@ -13,7 +13,7 @@ class ConsentForm(ActForm):
     email = forms.EmailField(
         label="Their e-mail address", max_length=254, widget=forms.EmailInput(attrs={"autocomplete": "off"})
     )
-    given_on = forms.DateField(label="Agreed on", widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"}))
+    given_on = DayField(label="Agreed on")
     how = forms.ChoiceField(label="How they agreed", choices=ConsentHow.choices)
 
     @property

@@ -6,7 +6,7 @@ from django import forms
 
 from handover.contacts import NewNote
 from handover.words_after import ContactHow, ContactWith
-from workshop.core.forms import ActForm
+from workshop.core.forms import ActForm, DayField
 
 
 class ContactForm(ActForm):
@@ -14,7 +14,7 @@ class ContactForm(ActForm):
 
     how = forms.ChoiceField(label="It was", choices=ContactHow.choices)
     with_whom = forms.ChoiceField(label="With", choices=ContactWith.choices)
-    happened_on = forms.DateField(label="On", widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"}))
+    happened_on = DayField(label="On")
     asked = forms.CharField(label="What was asked, or said", max_length=1000, widget=forms.Textarea(attrs={"rows": 3}))
     answered = forms.CharField(
         label="What was answered",

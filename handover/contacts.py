@@ -1,17 +1,21 @@
 """Contact notes: keeping one, taking it back, and reading those of a machine."""
 
 from dataclasses import dataclass
-from datetime import date
+from datetime import date, timedelta
 
 from handover import messages
 from handover.models import BuyerAnswer, BuyerMessage, ContactNote
 from handover.words_after import ContactHow, ContactWith
+from intake.came import first_came_on
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
 from workshop.core.models import Job, JournalEntry, Machine, Person
+from workshop.core.templatetags.measures import day
 from workshop.core.words import small
 from workshop.pricing.models import TOOK_IT, Sale
 
+# A seller, or a dealer in parts, may be asked before a machine is bought; whoever buys it from us, after. House policy.
+ASKED_BEFORE_DAYS = 365
 IN_A_NOTE = "In a contact note."  # how a message was answered, when the note holds the words
 
 
@@ -29,11 +33,12 @@ class NewNote:
 def keep(act: Act, job: Job, new: NewNote, message: BuyerMessage | None = None) -> JournalEntry:
     """Keep a note at the machine; one that answers a waiting message answers it.
 
-    :raises Refused: for a day to come
+    :raises Refused: for a day to come, or long before the machine came
     """
     with acts.once(act):
         if new.happened_on > act.day:
             raise Refused("This day is still to come. Type the day it happened.", field="happened_on")
+        _refuse_before(job, new)
         row = ContactNote.objects.create(
             machine=job.machine,
             job=job,
@@ -50,6 +55,13 @@ def keep(act: Act, job: Job, new: NewNote, message: BuyerMessage | None = None) 
         if message is not None and new.answered and messages.waits(message):
             BuyerAnswer.objects.create(message=message, words=IN_A_NOTE, by=act.by, at=act.at)
         return acts.write(act, "keep_contact_note", f"Kept a note of {small(str(row))}", row, job=job)
+
+
+def _refuse_before(job: Job, new: NewNote) -> None:
+    here_since = first_came_on(job.machine)
+    sooner = ASKED_BEFORE_DAYS if new.with_whom in (ContactWith.SELLER, ContactWith.OTHER) else 0
+    if new.happened_on < here_since - timedelta(days=sooner):
+        raise Refused(f"The machine came here on {day(here_since)}. Check the day and year.", field="happened_on")
 
 
 def take_back(act: Act, note: ContactNote) -> JournalEntry:

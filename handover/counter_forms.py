@@ -12,7 +12,7 @@ from handover.cue_words import Cue
 from handover.models.films import LONGEST
 from handover.packing import NewPack
 from intake.upload_form import UploadForm, photos_field
-from workshop.core.forms import ActForm, MeasureField, MoneyField
+from workshop.core.forms import ActForm, DayField, MeasureField, MoneyField
 
 _NOT_AN_ADDRESS = "This is not a web address. Copy it whole, like https://films.example/heron."
 _HTTPS_ONLY = "Only an address that begins with https: a phone warns of others."
@@ -30,9 +30,8 @@ class FilmForm(ActForm):
         help_text="With https, as whoever has it can open it. Nobody's name or face belongs in it unasked.",
         error_messages={"required": "Copy the address of the film here."},
     )
-    filmed_on = forms.DateField(
+    filmed_on = DayField(
         label="Filmed on",
-        widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"}),
         error_messages={"required": "Type the day it was filmed."},
     )
     shows = forms.MultipleChoiceField(

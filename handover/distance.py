@@ -9,6 +9,7 @@ from django.utils import timezone
 
 from handover.models import DistanceNote, HandedOver, Reservation
 from handover.words import DistanceFact, GoesBy, SoldHow
+from intake.came import first_came_on
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
 from workshop.core.models import JournalEntry, Shop
@@ -119,7 +120,8 @@ def note(act: Act, reservation: Reservation, fact: DistanceFact, on: date, words
 
     From their word on the sale is cancelled in the sums, so that what they paid is owed to them.
 
-    :raises Refused: for a sale in person, a day to come, an arrival or a word before it left, or a word too late
+    :raises Refused: for a sale in person, a day to come, a paper before the machine came, an arrival before it left, a
+        word before it was agreed or too late
     """
     with acts.once(act):
         known = of(reservation)
@@ -135,19 +137,34 @@ def note(act: Act, reservation: Reservation, fact: DistanceFact, on: date, words
 
 
 def _refuse(known: Distance, fact: DistanceFact, on: date) -> None:
+    if fact is DistanceFact.PAPER:
+        _refuse_paper(known, on)
     if fact is DistanceFact.ARRIVED:
         if known.left_on is None:
             raise Refused("It has not been handed over yet.")
         if on < known.left_on:
             raise Refused(f"It left on {day(known.left_on)}. Type the day it arrived.", field="on")
     if fact is DistanceFact.CANCELLED:
-        if known.rule.right is Right.NONE:
-            raise Refused(known.rule.rule)
-        if known.left_on is None:
-            raise Refused("It has not left: cancel the reservation instead.")
-        if known.until is not None and on > known.until:
-            late = f"Their time ended on {day(known.until)}. If you take it back all the same, open Came back."
-            raise Refused(late, field="on")
+        _refuse_word(known, on)
+
+
+def _refuse_paper(known: Distance, on: date) -> None:
+    """It may be given with the offer, before they agree; nothing could be offered before the machine came."""
+    sale = known.reservation.sale
+    if on < sale.agreed_on and on < (here_since := first_came_on(sale.job.machine)):
+        raise Refused(f"The machine came here on {day(here_since)}. Check the day and year.", field="on")
+
+
+def _refuse_word(known: Distance, on: date) -> None:
+    if known.rule.right is Right.NONE:
+        raise Refused(known.rule.rule)
+    if known.left_on is None:
+        raise Refused("It has not left: cancel the reservation instead.")
+    if on < (agreed_on := known.reservation.sale.agreed_on):
+        raise Refused(f"It was agreed on {day(agreed_on)}. Type the day they said so.", field="on")
+    if known.until is not None and on > known.until:
+        late = f"Their time ended on {day(known.until)}. If you take it back all the same, open Came back."
+        raise Refused(late, field="on")
 
 
 def take_back(act: Act, reservation: Reservation, fact: DistanceFact) -> JournalEntry:

@@ -5,7 +5,7 @@ from typing import Any
 from django import forms
 
 from handover.words import DistanceFact
-from workshop.core.forms import ActForm
+from workshop.core.forms import ActForm, DayField
 
 _DAY = {
     DistanceFact.PAPER: "They have it since",
@@ -17,9 +17,8 @@ _DAY = {
 class DistanceForm(ActForm):
     """One fact and its day. Only the buyer's word that they cancel has words of its own."""
 
-    on = forms.DateField(
+    on = DayField(
         label="On",
-        widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"}),
         error_messages={"required": "Choose the day."},
     )
     words = forms.CharField(

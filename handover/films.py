@@ -8,9 +8,11 @@ from django.utils.translation import gettext as _
 from handover.cue_words import SHOWN
 from handover.models import Film
 from handover.sheet import BuyerAddress
+from intake.came import first_came_on
 from workshop.core import acts
 from workshop.core.acts import Act, Refused
 from workshop.core.models import Job, JournalEntry
+from workshop.core.templatetags.measures import day
 
 HTTPS = "https://"
 
@@ -26,11 +28,13 @@ def standing(job: Job) -> Film | None:
 def keep(act: Act, job: Job, *, address: str, filmed_on: date, shows: list[str]) -> JournalEntry:
     """Keep a film's address, its day and what it shows; also after the machine has gone.
 
-    :raises Refused: a day that has not come, or the same film again
+    :raises Refused: a day that has not come or before the machine came, or the same film again
     """
     with acts.once(act):
         if filmed_on > act.day:
             raise Refused("This day has not come. Type the day it was filmed.", field="filmed_on")
+        if filmed_on < (here_since := first_came_on(job.machine)):
+            raise Refused(f"The machine came here on {day(here_since)}. Check the day and year.", field="filmed_on")
         before = standing(job)
         said = " ".join(shows)
         if before and (before.address, before.filmed_on, before.shows) == (address, filmed_on, said):

@@ -4,6 +4,7 @@ from decimal import Decimal
 from typing import Any
 
 from django import forms
+from django.core.exceptions import ValidationError
 from django.core.validators import MaxValueValidator, MinValueValidator
 
 from handover import goods
@@ -11,7 +12,7 @@ from handover.label_grid import Grid
 from handover.services import NewReservation
 from handover.sheet import PrintSize
 from handover.words import BuyerHas, BuyerWater, CoffeeKind, GoesBy, Language, SoldHow, ToldBy
-from workshop.core.forms import ActForm, MeasureField, MoneyField, VersionedForm
+from workshop.core.forms import ActForm, DayField, MeasureField, MoneyField, VersionedForm
 from workshop.core.words import Paper
 
 PRINT_SIZES = (
@@ -50,10 +51,9 @@ class _Use(forms.Form):
         required=False,
         empty_value=GoesBy.COLLECTED,
     )
-    collect_on = forms.DateField(
+    collect_on = DayField(
         label="Collects on",
         required=False,
-        widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"}),
         help_text="Dates the care calendar.",
     )
     agreed = forms.CharField(
@@ -183,10 +183,15 @@ class ReceivedForm(ActForm):
         help_text="One thing a line, several with their number: 2 × double basket, 58 mm.",
     )
 
-    @property
-    def list(self) -> list[str]:
-        """Return the lines that say something."""
-        return goods.lines(self.cleaned_data["lines"])
+    def clean_lines(self) -> list[str]:
+        """Return the lines that say something; refuse more than a list holds, and a number that counts nothing."""
+        lines = goods.lines(self.cleaned_data["lines"])
+        if len(lines) > goods.MOST:
+            raise ValidationError(f"These are {len(lines)} lines. Keep it to {goods.MOST}: put small things into one.")
+        for line in lines:
+            if said := goods.miscounted(line):
+                raise ValidationError(said)
+        return lines
 
 
 class IssueForm(ActForm):
@@ -213,8 +218,8 @@ class HandOverForm(ActForm):
     owed_words = forms.CharField(label="If a balance stays open: who pays what when", max_length=200, required=False)
 
 
-class RenewLinkForm(ActForm):
-    """A new address for the buyer's page."""
+class RenewLinkForm(VersionedForm):
+    """A new address for the buyer's page; its version is the address that stood on the page, 0 for none."""
 
 
 class WithdrawLinkForm(ActForm):

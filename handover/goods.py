@@ -10,7 +10,10 @@ from workshop.core.templatetags.measures import measure
 from workshop.pricing.models import SaleLine
 
 _COUNT = re.compile(r"^(\d{1,3})\s*(?:[x×*]|times)\s+", re.IGNORECASE)
+# A number before a thing, right or wrong. Two numbers are a size, like 120 x 80 mm.
+_NUMBERED = re.compile(r"^([-−–+]?\d[\d.,]*)\s*(?:[x×*]|times)\s+(?=[^\d\s])", re.IGNORECASE)
 MOST = 40  # lines of one list; house policy
+MOST_OF_A_KIND = 99  # things on one line; house policy
 
 
 def offered(job_ids: Collection[int]) -> dict[int, list[str]]:
@@ -38,7 +41,15 @@ def _line(row: LoosePart) -> str:
 def lines(typed: str) -> list[str]:
     """Return the lines of a typed list that say something, counts written one way: "2 x cup" is "2 × cup"."""
     said = (" ".join(line.split()) for line in typed.splitlines())
-    return [_COUNT.sub(r"\1 × ", line) for line in said if line][:MOST]
+    return [_COUNT.sub(r"\1 × ", line) for line in said if line]
+
+
+def miscounted(line: str) -> str:
+    """Return what is wrong with the number of a line, or nothing."""
+    found = _NUMBERED.match(line)
+    if found is None or (found[1].isdecimal() and 1 <= int(found[1]) <= MOST_OF_A_KIND):
+        return ""
+    return f"“{line}”: count from 1 to {MOST_OF_A_KIND} of a thing, or leave the line out."
 
 
 def added_since(row: Received | None, now: Collection[str]) -> list[str]:

@@ -34,7 +34,9 @@ from workshop.core.models import Job, JournalEntry, Person
 from workshop.core.words import Area, ClosedAs, JobKind
 from workshop.pricing import balances
 from workshop.pricing import services as pricing
+from workshop.trade.care.spans import add_months
 
+YEARS_AHEAD = 10  # a day agreed further away is a slip of the finger. House policy.
 TRIES = 3  # another sheet may take the number while this one is drawn; it is then drawn again
 
 
@@ -69,7 +71,7 @@ def reserve(act: Act, job: Job, new: NewReservation) -> JournalEntry:
         if Reservation.objects.filter(job=job, cancelled_at__isnull=True).exists():
             raise Refused("It is reserved already. Cancel that reservation first.")
         refuse_sale_on_hold(act, job)
-        _refuse_past(act, new.collect_on)
+        _refuse_day(act, new.collect_on)
         if missing := stations.not_told(job):
             raise Refused(missing)
         buyer = buyer_named(new.buyer_name, new.buyer_phone)
@@ -110,9 +112,13 @@ def buyer_named(name: str, phone: str) -> Person:
     return known or Person.objects.create(name=name, phone=phone)
 
 
-def _refuse_past(act: Act, collect_on: date | None) -> None:
-    if collect_on is not None and collect_on < act.day:
+def _refuse_day(act: Act, collect_on: date | None) -> None:
+    if collect_on is None:
+        return
+    if collect_on < act.day:
         raise Refused("This day has passed. Type the day they collect it.", field="collect_on")
+    if collect_on > add_months(act.day, 12 * YEARS_AHEAD):
+        raise Refused(f"This day is more than {YEARS_AHEAD} years away. Check the year.", field="collect_on")
 
 
 def change_reservation(act: Act, row: Reservation, version: int, values: dict[str, Any]) -> JournalEntry:
@@ -120,7 +126,7 @@ def change_reservation(act: Act, row: Reservation, version: int, values: dict[st
     with acts.once(act):
         _refuse_ended(row.job)
         if values.get("collect_on") != row.collect_on:
-            _refuse_past(act, values.get("collect_on"))
+            _refuse_day(act, values.get("collect_on"))
         before, after = acts.change(row, version, values)
         return acts.write(
             act,
@@ -191,7 +197,9 @@ def receive(act: Act, job: Job, *, lines: list[str]) -> JournalEntry:
         if not lines:
             raise Refused("The list is empty. Name at least one thing, or write: the machine alone.", field="lines")
         row = Received.objects.create(job=job, lines=lines, offered=goods.of(job), by=act.by, at=act.at)
-        return acts.write(act, "receive", f"It goes with {len(lines)} things", row, job=job)
+        return acts.write(
+            act, "receive", f"It goes with {len(lines)} {'thing' if len(lines) == 1 else 'things'}", row, job=job
+        )
 
 
 def issue(

@@ -6,11 +6,9 @@ from intake.forms.lot import LotForm, LotPriceForm
 from intake.forms.photos import FacesForm, PhotoForm, PinForm
 from intake.forms.purchase import PurchaseForm, RecallForm, SaidForm, SerialForm
 from intake.forms.seller import SellerRecordForm
-from intake.forms.shared import DayField
 from intake.forms.walk import FaceForm, MarkForm
 
 __all__ = [
-    "DayField",
     "FaceForm",
     "FacesForm",
     "FindingForm",

@@ -4,10 +4,10 @@ from typing import Any
 
 from django import forms
 
-from intake.forms.shared import OFF, DayField
+from intake.forms.shared import OFF
 from intake.services import NewMachine
 from intake.upload_form import UploadForm, photos_field
-from workshop.core.forms import AskingForm, MeasureField, ModelAskingForm, MoneyField
+from workshop.core.forms import AskingForm, DayField, MeasureField, ModelAskingForm, MoneyField
 
 
 class MachineLogForm(ModelAskingForm, AskingForm, UploadForm):

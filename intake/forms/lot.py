@@ -7,9 +7,9 @@ from typing import Any
 from django import forms
 from django.core.exceptions import ValidationError
 
-from intake.forms.shared import OFF, DayField
+from intake.forms.shared import OFF
 from intake.services import NewLot, NewMachine
-from workshop.core.forms import ANOTHER, NAMED, AskingForm, MoneyField, VersionedForm
+from workshop.core.forms import ANOTHER, NAMED, AskingForm, DayField, MoneyField, VersionedForm
 from workshop.core.forms.another import known_models, model_choices, named_boxes, want_name
 from workshop.trade.money.lots import LotRule
 

@@ -5,11 +5,11 @@ from typing import Any
 
 from django import forms
 
-from intake.forms.shared import OFF, DayField
+from intake.forms.shared import OFF
 from intake.purchase_change import OWNERS_WHILE_HELD
 from intake.registers import Register
 from intake.words import RecallFound
-from workshop.core.forms import ActForm, MoneyField, VersionedForm
+from workshop.core.forms import ActForm, DayField, MoneyField, VersionedForm
 
 _GUARDED = ("seller_name", "acquired_on")  # beside what is always the owner's
 

@@ -1,15 +1,16 @@
 """What is written down of the seller: first what the place asks for, then the rest."""
 
 from collections.abc import Collection
+from datetime import date
 from typing import Any
 
 from django import forms
 from django.db.models import QuerySet
 
-from intake.forms.shared import NO_DRAFT, OFF, DayField
+from intake.forms.shared import NO_DRAFT, OFF
 from intake.seller_record import LAST_DIGITS, MOST_LAST_DIGITS, STANDARD_WORDS
 from intake.words import IdKind, SellerTax
-from workshop.core.forms import VersionedForm
+from workshop.core.forms import DayField, VersionedForm
 from workshop.core.models import User
 from workshop.trade.safety.records import Ask
 
@@ -62,7 +63,9 @@ class SellerRecordForm(VersionedForm):
         help_text="Your place asks for it. Only the owner can read it.",
         widget=forms.TextInput(attrs=OFF | NO_DRAFT),
     )
-    born_on = DayField(label="Date of birth", required=False, help_text="Only the owner can read it.")
+    born_on = DayField(
+        label="Date of birth", required=False, earliest=date(1900, 1, 1), help_text="Only the owner can read it."
+    )
     bought_time = forms.TimeField(
         label="At what time",
         required=False,

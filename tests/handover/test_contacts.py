@@ -12,6 +12,7 @@ from django.utils import timezone
 from handover import buyer_links, contacts, messages, privacy, timeline
 from handover.models import ContactNote
 from handover.words_after import ContactHow, ContactWith
+from intake.came import first_came_on
 from tests.handover.buyers import issue
 from tests.house import NOW
 from workshop.core.acts import Refused
@@ -65,6 +66,31 @@ def test_the_day_has_come_and_something_was_said(ready, ana):
     assert "Which basket?" in refused.content.decode()
     assert typed(ana, address, asked="").status_code == 422
     assert not ContactNote.objects.exists()
+
+
+@pytest.mark.parametrize(
+    ("happened_on", "with_whom", "said"),
+    [
+        ("1990-05-14", "BUYER", "before the year 2000"),
+        ("2010-05-14", "BUYER", "The machine came here on"),
+        ("2010-05-14", "SELLER", "The machine came here on"),
+    ],
+)
+def test_nobody_asked_of_a_machine_long_before_it_came(ready, ana, happened_on, with_whom, said):
+    address = reverse("handover:contact_add", args=[ready.machine.slug])
+    refused = typed(ana, address, happened_on=happened_on, with_whom=with_whom)
+
+    assert (refused.status_code, said in refused.content.decode()) == (422, True)
+    assert not ContactNote.objects.exists()
+
+
+def test_a_seller_was_called_before_it_was_bought(demo, ready):
+    before = first_came_on(ready.machine) - timedelta(days=20)
+    contacts.keep(demo.act(0), ready, new(happened_on=before, with_whom=ContactWith.SELLER))
+    with pytest.raises(Refused, match="came here on"):
+        contacts.keep(demo.act(0), ready, new(happened_on=before))
+
+    assert ContactNote.objects.get().happened_on == before
 
 
 def test_notes_and_messages_stand_in_one_line_newest_first(monkeypatch, demo, ready):

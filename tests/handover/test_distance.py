@@ -141,6 +141,7 @@ def test_undoing_a_first_noting_leaves_the_one_that_came_after_it(owner, row, ac
         (DistanceFact.ARRIVED, date(2026, 3, 1), "It left on 2 Mar"),
         (DistanceFact.ARRIVED, date(2026, 3, 20), "still to come"),
         (DistanceFact.CANCELLED, date(2026, 3, 17), "Their time ended on 16 Mar"),
+        (DistanceFact.CANCELLED, date(2026, 2, 19), "It was agreed on 20 Feb"),
     ],
 )
 def test_a_day_that_cannot_be_is_refused(owner, row, acting, fact, on, words):
@@ -150,6 +151,16 @@ def test_a_day_that_cannot_be_is_refused(owner, row, acting, fact, on, words):
     with pytest.raises(Refused, match=words):
         distance.note(acting(date(2026, 3, 18)), row, fact, on)
     assert not DistanceNote.objects.filter(fact=fact).exists()
+
+
+def test_no_paper_is_given_before_the_machine_came_but_it_may_be_with_the_offer(row, acting):
+    row.job.opened_at = at_noon(date(2026, 2, 10))
+    row.job.save()
+    with pytest.raises(Refused, match="The machine came here on 10 Feb"):
+        distance.note(acting(LEFT), row, DistanceFact.PAPER, date(2026, 2, 9))
+    distance.note(acting(LEFT), row, DistanceFact.PAPER, date(2026, 2, 18))
+
+    assert distance.of(row).told_on == date(2026, 2, 18)
 
 
 def test_it_did_not_arrive_before_it_left(row, acting):

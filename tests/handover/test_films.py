@@ -69,9 +69,11 @@ def test_pressed_twice_it_is_one_film_and_the_same_film_again_is_refused(act, jo
     assert Film.objects.count() == 1
 
 
-def test_a_film_of_tomorrow_is_refused(act, job):
+def test_a_film_of_tomorrow_or_of_before_the_machine_came_is_refused(act, job):
     with pytest.raises(Refused, match="has not come"):
         keep(act, job, filmed_on=act().day + timedelta(days=1))
+    with pytest.raises(Refused, match="came here on 2 May"):
+        keep(act, job, filmed_on=date(2010, 5, 11))
 
 
 def test_taken_back_it_is_shown_no_more_and_what_was_stays_in_the_rows(act, job, owner):

@@ -46,6 +46,33 @@ def test_a_count_is_written_one_way(typed, kept):
     assert goods.lines(f"\n{typed}\n") == [kept]
 
 
+@pytest.mark.parametrize(
+    "typed", ["0 × basket", "-3 × basket", "\u22123 x basket", "999999 × basket", "100 times cup", "1.5 x cup"]
+)
+def test_a_number_that_counts_nothing_is_refused_in_a_sentence(client_in, job, typed):
+    refused = client_in.post(
+        reverse("handover:received_add", args=[job.machine.slug]), {"lines": f"1 x tamper\n{typed}"}
+    )
+
+    assert (refused.status_code, Received.objects.count()) == (422, 0)
+    assert "count from 1 to 99 of a thing" in refused.content.decode()
+    assert f"1 x tamper\n{typed}</textarea>" in refused.content.decode()
+
+
+def test_no_line_of_a_long_list_is_dropped_without_a_word(client_in, job):
+    add = reverse("handover:received_add", args=[job.machine.slug])
+    refused = client_in.post(add, {"lines": "\n".join(f"cup {n}" for n in range(60))})
+
+    assert (refused.status_code, Received.objects.count()) == (422, 0)
+    assert "These are 60 lines. Keep it to 40" in refused.content.decode()
+    client_in.post(add, {"lines": "\n".join(["120 x 80 mm tray", *(f"cup {n}" for n in range(39))])})
+    assert len(Received.objects.get().lines) == 40
+
+
+def test_one_thing_is_one_thing(act, job):
+    assert services.receive(act(), job, lines=["tamper"]).sentence == "It goes with 1 thing"
+
+
 def test_it_is_counted_again_when_more_came_in_since(act, job):
     LoosePartFactory(job=job, words="tamper", counted=1)
     services.receive(act(), job, lines=["tamper"])

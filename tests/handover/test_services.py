@@ -8,6 +8,7 @@ from django.urls import reverse
 
 from demo_fixtures import scenario, steps_intake
 from handover import services, store, strip, tellings
+from handover.forms import ReservationForm
 from handover.models import HandedOver, Reservation, Sheet, Told
 from handover.outdated import outdated
 from handover.services import NewReservation
@@ -217,13 +218,17 @@ def test_what_is_new_on_the_day_is_told_agreed_and_printed(demo, ready):
     assert content.defects is not None
 
 
-def test_a_day_that_has_passed_is_no_day_to_collect(demo):
+def test_a_day_that_has_passed_or_never_comes_is_no_day_to_collect(demo):
     scenario.at_price(demo)
     job = Job.objects.for_page().get()
     services.tell(demo.act(1), job, how="SCREEN")
 
     with pytest.raises(Refused, match="This day has passed"):
         services.reserve(demo.act(0), job, new(collect_on=demo.day(1)))
+    with pytest.raises(Refused, match="more than 10 years away"):
+        services.reserve(demo.act(0), job, new(collect_on=demo.day(-3700)))
+    form = ReservationForm({"collect_on": "9999-12-31"})
+    assert form.errors["collect_on"] == ["This is after the year 2099. Check the year."]
 
     assert Reservation.objects.count() == 0
 

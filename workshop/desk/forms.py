@@ -4,7 +4,7 @@ from typing import Any
 
 from django import forms
 
-from workshop.core.forms import ActForm, AskingForm, MeasureField, VersionedForm
+from workshop.core.forms import ActForm, AskingForm, DayField, MeasureField, VersionedForm
 from workshop.core.models import ModelNotes
 from workshop.core.words import WaitFor
 from workshop.desk import learn
@@ -94,9 +94,7 @@ class WaitForm(ActForm):
     kind = forms.ChoiceField(label="It waits for", choices=[(k.value, k.label) for k in WaitFor])
     what = forms.CharField(label="What exactly", max_length=120, help_text="Like: a vacuum valve.")
     who = forms.CharField(label="Who moves it", max_length=60, required=False)
-    look_again_on = forms.DateField(
-        label="Look again on", required=False, widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"})
-    )
+    look_again_on = DayField(label="Look again on", required=False)
 
 
 class LearnForm(VersionedForm):
@@ -128,10 +126,9 @@ class EraseForm(ActForm):
         label="They asked for it, and I know that it is them",
         error_messages={"required": "Say first that they asked for it: it cannot be undone."},
     )
-    until_on = forms.DateField(
+    until_on = DayField(
         label="The book needs their name until",
         required=False,
-        widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"}),
         help_text="Only where the rule of your place was not read here: the last day, as your adviser says.",
     )
 

@@ -5,11 +5,10 @@ from typing import Any
 
 from django import forms
 
-from intake.forms import DayField
 from intake.words import AsFoundAnswer
 from workshop.bench import as_found_items
 from workshop.bench.as_found_items import AskedItem
-from workshop.core.forms import ActForm
+from workshop.core.forms import ActForm, DayField
 
 
 class AsFoundForm(ActForm):

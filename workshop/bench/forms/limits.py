@@ -9,7 +9,7 @@ from intake.upload_form import UploadForm, photos_field
 from workshop.bench.cards import Item
 from workshop.bench.services.outside import OutsideTyped
 from workshop.bench.words import OwnMeasure
-from workshop.core.forms import ActForm, MeasureField
+from workshop.core.forms import ActForm, DayField, MeasureField
 from workshop.core.services import Outside
 
 
@@ -42,10 +42,9 @@ class FullSetForm(ActForm):
 class OutsideReportForm(ActForm):
     """What stands on an outside tester's report."""
 
-    measured_on = forms.DateField(
+    measured_on = DayField(
         label="Measured on",
         help_text="After the machine came here, and after the case was last shut.",
-        widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"}),
     )
     measured_at = forms.TimeField(
         label="At what time",

@@ -11,7 +11,7 @@ from workshop.bench.models import Coffee
 from workshop.bench.say import bag_words
 from workshop.bench.services.shots import Pulled
 from workshop.bench.words import AFTER_A_CHANGE, Counts, Crema, Flow, Spouts, Taste
-from workshop.core.forms import AskingForm, MeasureField
+from workshop.core.forms import AskingForm, DayField, MeasureField
 from workshop.core.models import ModelNotes
 
 
@@ -41,10 +41,8 @@ def _pressed(label: str, words: type[TextChoices], nothing: str) -> forms.Choice
     )
 
 
-def _day(label: str) -> forms.DateField:
-    return forms.DateField(
-        label=label, required=False, widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"})
-    )
+def _day(label: str) -> DayField:
+    return DayField(label=label, required=False)
 
 
 class _BagField(forms.ModelChoiceField):  # type: ignore[type-arg]  # Django's class takes none at run time

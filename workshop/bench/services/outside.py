@@ -2,11 +2,11 @@
 
 from collections.abc import Collection
 from dataclasses import dataclass
-from datetime import date, datetime
+from datetime import datetime
 
 from django.utils import timezone
 
-from intake.models import Purchase
+from intake.came import came_on
 from workshop.bench.facts.prove import ProveFacts, Standing
 from workshop.bench.services import basis
 from workshop.bench.services.prove import open_facts
@@ -47,10 +47,10 @@ def _refuse_day(act: Act, job: Job, facts: ProveFacts, outside: Outside) -> None
     """What happened to a machine before it came, or before its case was last shut, nobody here can know."""
     if outside.measured_on > act.day:
         raise Refused("That day has not come yet.", field="measured_on")
-    came_on = _came_on(job)
-    if outside.measured_on < came_on:
+    here_since = came_on(job)
+    if outside.measured_on < here_since:
         raise Refused(
-            f"The machine came here on {day(came_on)}. A report from before does not count.", field="measured_on"
+            f"The machine came here on {day(here_since)}. A report from before does not count.", field="measured_on"
         )
     if facts.case_open:
         raise Refused("The case is open: shut it first. A report from before does not count then.")
@@ -77,12 +77,6 @@ def _refuse_before(shut_at: datetime, outside: Outside) -> None:
         raise Refused(f"The case was shut that day at {clock_words}. Say when it was measured.", field="measured_at")
     if outside.measured_at <= shut_at.time().replace(second=0, microsecond=0):
         raise Refused(f"The case was shut at {clock_words}. A report from before does not count.", field="measured_at")
-
-
-def _came_on(job: Job) -> date:
-    """The day it was bought; a machine that came back was not bought again."""
-    bought_on = Purchase.objects.filter(job=job).values_list("acquired_on", flat=True).first()
-    return bought_on or timezone.localtime(job.opened_at).date()
 
 
 def _found(standing: Standing, outside: Outside) -> Found:

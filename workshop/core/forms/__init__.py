@@ -2,6 +2,7 @@
 
 from workshop.core.forms.another import ANOTHER, NAMED, ModelAskingForm
 from workshop.core.forms.base import ActForm, AskingForm, VersionedForm, new_key
+from workshop.core.forms.days import DayField
 from workshop.core.forms.numbers import MeasureField, MoneyField
 
 __all__ = [
@@ -9,6 +10,7 @@ __all__ = [
     "NAMED",
     "ActForm",
     "AskingForm",
+    "DayField",
     "MeasureField",
     "ModelAskingForm",
     "MoneyField",

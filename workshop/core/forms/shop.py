@@ -6,6 +6,7 @@ from typing import Any
 from django import forms
 
 from workshop.core.forms.base import ActForm, AskingForm, VersionedForm
+from workshop.core.forms.days import DayField
 from workshop.core.forms.door import NewUserForm
 from workshop.core.forms.numbers import MeasureField, MoneyField
 from workshop.core.models import Instrument, Shop
@@ -236,9 +237,7 @@ class _InstrumentFields(ActForm):
 
     name = forms.CharField(label="Name", max_length=80, help_text="As you call it at the bench.")
     serial = forms.CharField(label="Serial", max_length=40, required=False)
-    calibration_due_on = forms.DateField(
-        label="Calibration due", required=False, widget=forms.DateInput(format="%Y-%m-%d", attrs={"type": "date"})
-    )
+    calibration_due_on = DayField(label="Calibration due", required=False)
     set_limit = MeasureField(
         label="It is set to",
         required=False,
