@@ -12,6 +12,7 @@ from django.utils.translation import gettext as _
 
 from handover import found
 from handover.models import BuyerLink, BuyerMessage, HandedOver, Sheet
+from handover.words import DANGERS
 from workshop.core import acts
 from workshop.core.acts import Act, Refused, Stale
 from workshop.core.models import Job, JournalEntry, Shop
@@ -23,6 +24,7 @@ from workshop.trade.care.spans import add_months
 SIGNS, LENGTH = "23456789abcdefghjkmnpqrstvwxyz", 40
 MONTHS_AFTER_WARRANTY = 12  # house policy: care dates and help for a year longer
 MESSAGES_A_DAY = 5  # from one page; house policy
+DANGERS_A_DAY = 50  # of these alone, so that nobody floods; a shock is heard after five other messages. House policy.
 _TOKEN = re.compile(rf"[{SIGNS}]{{{LENGTH}}}")
 
 
@@ -117,13 +119,22 @@ def last_from(job: Job, day: date) -> None:
     links(job).update(expires_on=_last_day(job, day))
 
 
-def renew(act: Act, job: Job) -> JournalEntry:
-    """Make a new address; the old one opens nothing any more. :raises Refused: before a sheet was issued."""
+def renew(act: Act, job: Job, *, seen: int | None = None) -> JournalEntry:
+    """Make a new address; the old one opens nothing any more.
+
+    `seen`: the key of the address that stood when it was asked for, 0 for none.
+
+    :raises Refused: before a sheet was issued
+    :raises Stale: when another address was made, withdrawn or put back meanwhile
+    """
     with acts.once(act):
         sheet = sheets(job).select_related("job").first()
         if sheet is None:
             raise Refused("Issue the handover sheet first: the page shows it.")
         old = standing(job)
+        stands = old.pk if old else 0
+        if seen is not None and seen != stands:
+            raise Stale({"The buyer's page": "has another address now. Press again for a new one."}, stands)
         if old:
             _take_off(act, old)
         before = links(job).order_by("-pk").first()
@@ -194,7 +205,7 @@ def write_to_us(link: BuyerLink, at: datetime, *, key: str, trouble: str, since:
         with transaction.atomic():
             if known := BuyerMessage.objects.filter(key=key).first():
                 return known
-            if BuyerMessage.objects.filter(link=link, at__gt=at - timedelta(days=1)).count() >= MESSAGES_A_DAY:
+            if _used_up(link, at, danger=trouble in DANGERS):
                 raise Refused(_("You wrote to us several times today. Please call instead."))
             row = BuyerMessage.objects.create(link=link, key=key, trouble=trouble, since=since, words=words, at=at)
             with translation.override(settings.LANGUAGE_CODE):  # what the workshop looks for is in its own language
@@ -202,3 +213,8 @@ def write_to_us(link: BuyerLink, at: datetime, *, key: str, trouble: str, since:
             return row
     except IntegrityError:  # the other press of the same form was first
         return BuyerMessage.objects.get(key=key)
+
+
+def _used_up(link: BuyerLink, at: datetime, *, danger: bool) -> bool:
+    rows = BuyerMessage.objects.filter(link=link, at__gt=at - timedelta(days=1))
+    return rows.dangers().count() >= DANGERS_A_DAY if danger else rows.count() >= MESSAGES_A_DAY

@@ -184,6 +184,8 @@ def buyer_trouble(request: HttpRequest, link: BuyerLink, content: SheetContent) 
                 link, timezone.now(), key=form.cleaned_data.get("key") or new_key(), **form.values
             )
         except Refused as refused:
+            if form.values["trouble"] in DANGERS:  # told what to do whether or not it is kept
+                return _shown(request, link, "handover/buyer_kept.html", status=429, danger=True, not_kept=str(refused))
             form.add_error(None, str(refused))
         else:
             danger = row.trouble in DANGERS

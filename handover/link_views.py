@@ -32,10 +32,11 @@ def buyer_link_withdraw(request: HttpRequest, name: str) -> HttpResponse:
 def buyer_link_renew(request: HttpRequest, name: str) -> HttpResponse:
     """Make a new address."""
     job = http.job_of(name)
+    form = RenewLinkForm(request.POST)
     return http.answer(
         request,
-        RenewLinkForm(request.POST),
-        do=lambda act: buyer_links.renew(act, job),
+        form,
+        do=lambda act: buyer_links.renew(act, job, seen=form.seen_version),
         to=reverse("handover:handover", args=[name]) + ANCHOR,
         page=lambda form, status: views.page(request, name, form, status),
     )

@@ -37,7 +37,7 @@ from handover.forms import (
     ToldLinkForm,
     WithdrawLinkForm,
 )
-from handover.models import HandedOver, Reservation, Sheet
+from handover.models import BuyerLink, HandedOver, Reservation, Sheet
 from handover.outdated import outdated
 from handover.sheet import PrintSize, SheetContent
 from handover.tellings import tellings
@@ -64,6 +64,7 @@ def page(
     job, shop = http.job_of(name), http.the_shop()
     standing = core_stations.one(stations.STATION, job.pk)
     facts: stations.HandoverFacts = standing.facts  # type: ignore[assignment]  # this station's own kind
+    buyer = buyer_section.of(job)
     old = outdated(job, facts.sheet) if facts.sheet and job.closed_at is None else ""
     handed_over = HandedOver.objects.filter(job=job, withdrawn_at__isnull=True).select_related("by").first()
     context: dict[str, Any] = {
@@ -83,14 +84,14 @@ def page(
         "balance": pricing_pages.balance([job.pk]).get(job.pk),
         "yours_again": balances.yours_again(job),
         "sheets": Sheet.objects.filter(job=job).select_related("by", "record").order_by("-number"),
-        "buyer": buyer_section.of(job),
+        "buyer": buyer,
         "contact": timeline.of(job),
         "handed_over": handed_over,
         "undo_entry": counter_section.undo_entry(handed_over, http.today()),
         "wrote": _wrote(job, form, message_pk),
         "form": form,
         "sign_off_form": http.fresh_sign_off(stations.STATION, facts),
-        **_forms(job, shop, facts, form),
+        **_forms(job, shop, facts, form, buyer.link),
         **counter_section.of(job, form, http.today()),
     }
     return render(request, "handover/handover.html", context, status=status)
@@ -102,7 +103,9 @@ def _wrote(job: Job, pressed: ActForm | None, message_pk: int | None) -> list[tu
     return [(row, pressed if pressed is not None and row.pk == message_pk else fresh[row.pk]) for row in rows]
 
 
-def _forms(job: Job, shop: Shop, facts: stations.HandoverFacts, pressed: ActForm | None) -> dict[str, ActForm]:
+def _forms(
+    job: Job, shop: Shop, facts: stations.HandoverFacts, pressed: ActForm | None, link: BuyerLink | None
+) -> dict[str, ActForm]:
     price = asking.prices([job.pk]).get(job.pk)
     lines = _to_count(facts)
     fresh: dict[str, ActForm] = {
@@ -113,7 +116,7 @@ def _forms(job: Job, shop: Shop, facts: stations.HandoverFacts, pressed: ActForm
         "received_form": ReceivedForm(initial={"lines": "\n".join(lines)}),
         "issue_form": IssueForm(initial={"paper": shop.paper}),
         "hand_over_form": HandOverForm(),
-        "renew_form": RenewLinkForm(),
+        "renew_form": RenewLinkForm(initial={"version": link.pk if link else 0}),
         "withdraw_form": WithdrawLinkForm(),
     }
     return {name: pressed if pressed is not None and type(pressed) is type(f) else f for name, f in fresh.items()}
@@ -203,7 +206,7 @@ def received_add(request: HttpRequest, name: str) -> HttpResponse:
     """Keep the list of what goes with the machine."""
     job = http.job_of(name)
     form = ReceivedForm(request.POST)
-    return answer(request, name, form, lambda act: services.receive(act, job, lines=form.list), "received")
+    return answer(request, name, form, lambda act: services.receive(act, job, lines=form.values["lines"]), "received")
 
 
 @require_GET

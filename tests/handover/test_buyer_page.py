@@ -358,6 +358,29 @@ def test_too_many_messages_ask_to_call(stranger, link):
     assert "Please call instead" in refused.content.decode()
 
 
+def test_a_danger_is_kept_and_led_on_after_the_days_messages_are_used_up(stranger, link, monkeypatch):
+    for number in range(buyer_links.MESSAGES_A_DAY):
+        stranger.post(url("buyer_trouble", link), ANSWERS | {"key": f"k{number}"})
+    shock = ANSWERS | {"trouble": "SHOCK", "words": "I felt a shock"}
+    answer = stranger.post(url("buyer_trouble", link), shock | {"key": "d1"})
+
+    assert answer["Location"] == url("buyer_unplug", link)
+    assert BuyerMessage.objects.latest("pk").words == "I felt a shock"
+
+
+def test_whoever_floods_with_dangers_still_reads_to_pull_the_plug(stranger, link, monkeypatch):
+    monkeypatch.setattr(buyer_links, "DANGERS_A_DAY", 1)
+    shock = ANSWERS | {"trouble": "SHOCK"}
+    stranger.post(url("buyer_trouble", link), shock | {"key": "d1"})
+    page = stranger.post(url("buyer_trouble", link), shock | {"key": "d2"})
+
+    text = page.content.decode()
+    assert (page.status_code, BuyerMessage.objects.count()) == (429, 1)
+    assert "Pull the plug out now" in text
+    assert "What you wrote is kept" not in text
+    assert "Please call instead" in text
+
+
 def test_a_caller_who_asks_too_often_waits_and_others_do_not(stranger, link, monkeypatch):
     monkeypatch.setattr(visits, "PER_CALLER", 3)
     answers = [stranger.get("/b/guess/").status_code for _ in range(5)]
@@ -396,7 +419,8 @@ def test_the_workshop_sees_withdraws_and_renews_it(link, ready):
     station = reverse("handover:handover", args=[ready.machine.slug])
     assert f"/b/{link.token}/" in ana.get(station).content.decode()
 
-    renewed = ana.post(reverse("handover:buyer_link_renew", args=[ready.machine.slug]), {"key": "r1"})
+    typed = {"key": "r1", "version": link.pk}
+    renewed = ana.post(reverse("handover:buyer_link_renew", args=[ready.machine.slug]), typed)
     assert renewed["Location"] == station + "#buyers-page"
     new = buyer_links.standing(ready)
     assert f"/b/{new.token}/" in ana.get(station).content.decode()
@@ -405,6 +429,21 @@ def test_the_workshop_sees_withdraws_and_renews_it(link, ready):
     page = ana.get(station).content.decode()
     assert "Withdrawn: its address opens nothing." in page
     assert "/b/" not in page
+
+
+@pytest.mark.parametrize("seen", ["old", ""])
+def test_an_old_tab_does_not_kill_an_address_made_meanwhile(link, ready, seen):
+    ana = Client()
+    ana.force_login(User.objects.get(role="OWNER"))
+    renew = reverse("handover:buyer_link_renew", args=[ready.machine.slug])
+    ana.post(renew, {"key": "r1", "version": link.pk})
+    made = buyer_links.standing(ready)
+
+    stale = ana.post(renew, {"key": "r2", "version": link.pk if seen else ""})
+
+    assert (stale.status_code, buyer_links.standing(ready)) == (409, made)
+    assert "has another address now" in stale.content.decode()
+    assert f'name="version" value="{made.pk}"' in stale.content.decode()
 
 
 def test_a_grinder_alone_has_its_page(stranger, ready, link):
