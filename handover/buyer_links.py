@@ -134,7 +134,8 @@ def renew(act: Act, job: Job, *, seen: int | None = None) -> JournalEntry:
         old = standing(job)
         stands = old.pk if old else 0
         if seen is not None and seen != stands:
-            raise Stale({"The buyer's page": "has another address now. Press again for a new one."}, stands)
+            now = "has another address now" if old else "was withdrawn meanwhile"
+            raise Stale({"The buyer's page": f"{now}. Press again for a new one."}, stands)
         if old:
             _take_off(act, old)
         before = links(job).order_by("-pk").first()
