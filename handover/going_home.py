@@ -1,11 +1,11 @@
 """A machine that came back and leaves again: what must be answered first, and what its paper says of tests not made."""
 
-from django.conf import settings
 from django.utils import translation
 from django.utils.translation import gettext as _
 
 from handover import compose, messages, stations
 from handover.models import BuyerMessage, Sheet
+from handover.words import Language
 from workshop.bench import stations as bench_stations
 from workshop.bench.models import CaseOpening
 from workshop.core import stations as core_stations
@@ -26,7 +26,7 @@ def untested(job: Job, because: str) -> list[str]:
     if not _wants_proof(job) or _proved_again(job):
         return []
     row = compose.standing_reservation(job)
-    languages = [row.language if row else settings.LANGUAGE_CODE, settings.LANGUAGE_CODE]
+    languages = [row.language if row else Language.EN, Language.EN]
     return [line for language in dict.fromkeys(languages) for line in _lines(job, because, language)]
 
 

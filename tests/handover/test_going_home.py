@@ -59,7 +59,7 @@ def test_a_fault_that_was_not_proved_again_wants_a_reason_which_its_paper_prints
 
     paper = ana.post(url, typed | {"untested_words": "at the buyer&wish"}, follow=True).content.decode()
     assert "It goes home without a new sheet, because: at the buyer&amp;wish" in paper
-    assert "It was not tested since it came back. Have a licensed person look at it before use." in paper
+    assert paper.count("It was not tested since it came back. Have a licensed person look at it before use.") == 1
 
 
 def test_the_paper_speaks_the_buyers_language_too(demo, back):
