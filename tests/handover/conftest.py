@@ -6,8 +6,10 @@ from django.test import Client
 from demo_fixtures import scenario
 from tests.bench.conftest import bench, instruments
 from tests.handover.buyers import issue
+from tests.handover.distances import at_noon, reserved
 from tests.house import NOW
 from workshop.core import http
+from workshop.core.acts import Act
 from workshop.core.models import Job
 
 __all__ = ["bench", "instruments"]
@@ -49,3 +51,15 @@ def ana(demo):
 def stranger():
     """Somebody who is not signed in."""
     return Client()
+
+
+@pytest.fixture
+def acting(owner):
+    """The owner's act on a day."""
+    return lambda day: Act(by=owner, at=at_noon(day))
+
+
+@pytest.fixture
+def row(owner, shop):
+    """A reservation at a distance, delivered."""
+    return reserved(owner)

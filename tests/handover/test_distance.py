@@ -1,8 +1,7 @@
 """Agreed at a distance: the last day to cancel, what it rests on, the paper, and where it is shown."""
 
 import io
-from datetime import UTC, date, datetime
-from decimal import Decimal
+from datetime import date
 
 import pypdf
 import pytest
@@ -11,62 +10,19 @@ from django.test.utils import CaptureQueriesContext
 from django.urls import reverse
 
 from handover import cancel_paper, clocks, distance, distance_rows, privacy, services, stations
-from handover.models import DistanceNote, HandedOver, Reservation, Sheet
+from handover.models import DistanceNote, HandedOver
 from handover.words import DistanceFact, GoesBy, SoldHow
 from tests.factories import JobFactory
-from tests.pricing.factories import SaleFactory
+from tests.handover.distances import LEFT, at_noon, cancelled, leave, reserved
 from workshop.core import http
 from workshop.core import stations as core_stations
-from workshop.core.acts import Act, Refused
+from workshop.core.acts import Refused
 from workshop.core.models import JournalEntry
 from workshop.desk import morning
 from workshop.desk.services import undo_entry
 from workshop.desk.undo import undoable
 from workshop.pricing import balances, odds, owed
 from workshop.pricing import services as pricing
-
-LEFT = date(2026, 3, 2)  # a Monday
-
-
-def at_noon(day):
-    return datetime(day.year, day.month, day.day, 12, tzinfo=UTC)
-
-
-def reserved(owner, sold_how=SoldHow.DISTANCE, goes_by=GoesBy.DELIVERED, **more):
-    sale = SaleFactory(agreed_on=date(2026, 2, 20))
-    return Reservation.objects.create(
-        job=sale.job,
-        sale=sale,
-        buyer=sale.buyer,
-        drinks_per_day=Decimal(2),
-        milk_drinks_per_day=Decimal(1),
-        sold_how=sold_how,
-        goes_by=goes_by,
-        made_at=at_noon(date(2026, 2, 20)),
-        made_by=owner,
-        **more,
-    )
-
-
-def leave(owner, row, day=LEFT):
-    number = Sheet.objects.count() + 1
-    sheet = Sheet.objects.create(
-        job=row.job, number=number, content="{}", sha256="0" * 64, pages=2, dated=False, by=owner, at=at_noon(day)
-    )
-    HandedOver.objects.create(job=row.job, sheet=sheet, by=owner, at=at_noon(day))
-    row.job.closed_at, row.job.closed_by, row.job.closed_as = at_noon(day), owner, "SOLD_PROVED"
-    row.job.save()
-    return row
-
-
-@pytest.fixture
-def acting(owner):
-    return lambda day: Act(by=owner, at=at_noon(day))
-
-
-@pytest.fixture
-def row(owner, shop):
-    return reserved(owner)
 
 
 def test_in_person_there_is_nothing_to_cancel(owner, shop, acting):
@@ -177,13 +133,6 @@ def test_on_the_last_day_their_word_is_kept(owner, row, acting):
     assert (distance.of(row).cancelled_on, distance.of(row).cancelled_words) == (last, "in a message")
     assert "They cancelled on 16 Mar" in distance_rows.state(distance.of(row), last)
     assert "in a message" not in JournalEntry.objects.latest("pk").sentence
-
-
-def cancelled(owner, row, acting):
-    """One sold for 520.00, paid 80.00, left on the 2nd; on the 5th its buyer says that they cancel."""
-    leave(owner, row)
-    pricing.record_payment(acting(LEFT), row.sale, 8000, "cash")
-    return distance.note(acting(date(2026, 3, 5)), row, DistanceFact.CANCELLED, date(2026, 3, 5))
 
 
 def owing():

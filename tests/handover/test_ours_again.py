@@ -2,29 +2,17 @@
 
 from datetime import date
 
-import pytest
 from django.urls import reverse
 
 from handover import buyer_links
 from handover.models import BuyerLink, Sheet
 from tests.factories import JobFactory
-from tests.handover.test_distance import LEFT, at_noon, cancelled, leave, reserved
-from workshop.core.acts import Act
+from tests.handover.distances import LEFT, at_noon, cancelled, leave
 from workshop.core.models import Job
 from workshop.pricing import services
 from workshop.pricing.models import Ending
 
 BACK = date(2026, 3, 9)
-
-
-@pytest.fixture
-def acting(owner):
-    return lambda day: Act(by=owner, at=at_noon(day))
-
-
-@pytest.fixture
-def row(owner, shop):
-    return reserved(owner)
 
 
 def with_page(owner, row):

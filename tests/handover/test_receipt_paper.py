@@ -10,7 +10,7 @@ from django.urls import reverse
 from handover import receipt_paper
 from handover.models import Told
 from handover.words import GoesBy, SoldHow
-from tests.handover.test_distance import reserved
+from tests.handover.distances import reserved
 from tests.intake.factories import PurchaseFactory
 from workshop.pricing import services
 
