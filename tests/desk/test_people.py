@@ -301,6 +301,13 @@ def test_a_person_is_found_however_their_name_is_typed(shop, typed):
     assert [row.pk for row in people.rows(typed)] == [found.pk]
 
 
+@pytest.mark.parametrize("typed", ["o'brien", "obrien", "O’Brien"])
+def test_a_name_is_found_with_its_quote_and_without(shop, typed):
+    found = factories.PersonFactory(name="Sam O'Brien")
+
+    assert [row.pk for row in people.rows(typed)] == [found.pk]
+
+
 def test_who_reserved_a_machine_has_not_bought_it_yet(shop, bought, person):
     assert people.rows(NAME)[0].words == f"bought {bought.machine.name}"
     type(bought).objects.filter(pk=bought.pk).update(closed_at=None, closed_by=None, closed_as="")
