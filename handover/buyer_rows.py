@@ -53,10 +53,10 @@ def again(link: BuyerLink, *, large: bool) -> Again:
 
 def content_of(link: BuyerLink) -> SheetContent:
     """Return the frozen sheet a page shows. :raises Http404: when it is of a form that cannot be read any more."""
-    try:
-        return SheetContent.from_json(link.sheet.content)
-    except ValueError as unreadable:
-        raise Http404(str(unreadable)) from unreadable
+    content = SheetContent.readable(link.sheet.content)
+    if content is None:
+        raise Http404("Its sheet cannot be read any more.")
+    return content
 
 
 def page(link: BuyerLink, content: SheetContent, today: date) -> dict[str, Any]:

@@ -99,10 +99,7 @@ def _before(sale: Job, back: Job | None) -> list[Job]:
 
 def _content(sheets: Iterable[Sheet]) -> SheetContent | None:
     newest = max(sheets, key=lambda sheet: sheet.number, default=None)
-    try:
-        return SheetContent.from_json(newest.content) if newest else None
-    except ValueError:  # of a form that cannot be read any more
-        return None
+    return SheetContent.readable(newest.content) if newest else None
 
 
 def _pairs(before: list[Job], back: Job | None) -> list[Pair]:

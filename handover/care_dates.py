@@ -21,7 +21,7 @@ def lay(sale: Job, sheet: Sheet) -> int:
     handed = HandedOver.objects.filter(job=sale, withdrawn_at__isnull=True).only("at").first()
     if handed is None:
         return 0
-    content = _content(sheet)
+    content = SheetContent.readable(sheet.content)
     got_on = timezone.localtime(handed.at).date()
     if content is None:
         return 0
@@ -38,13 +38,6 @@ def lay(sale: Job, sheet: Sheet) -> int:
 def take_up(sale: Job) -> None:
     """Take the dates of a sale up again, inside the caller's act."""
     CareDate.objects.filter(job=sale).delete()
-
-
-def _content(sheet: Sheet) -> SheetContent | None:
-    try:
-        return SheetContent.from_json(sheet.content)
-    except ValueError:  # of a form that cannot be read any more
-        return None
 
 
 def _months() -> int:

@@ -101,9 +101,9 @@ class _Read:
 
     def due(self, job: Job, day: date, codes: list[str]) -> Due | None:
         """Return one line; None where its sheet cannot be read any more."""
-        try:
-            content = SheetContent.from_json(self.sheets[job.pk].content)
-        except (KeyError, ValueError):
+        sheet = self.sheets.get(job.pk)
+        content = SheetContent.readable(sheet.content) if sheet else None
+        if content is None:
             return None
         buyer = self.buyers.get(job.pk)
         return Due(

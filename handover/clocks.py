@@ -72,15 +72,8 @@ def got_on_of(sale_ids: Collection[int]) -> dict[int, date]:
 def printed_for_of(sale_ids: Collection[int]) -> dict[int, date]:
     """Return the day each sale's newest sheet was printed for: our warranty on it is counted from that. One query."""
     rows = Sheet.objects.filter(job_id__in=sale_ids).order_by("number").values_list("job_id", "content")
-    planned = {pk: _planned(content) for pk, content in dict(rows).items()}
-    return {pk: on for pk, on in planned.items() if on}
-
-
-def _planned(content: str) -> date | None:
-    try:
-        return SheetContent.from_json(content).care_from
-    except ValueError:  # of a form that cannot be read any more
-        return None
+    sheets = {pk: SheetContent.readable(content) for pk, content in dict(rows).items()}
+    return {pk: sheet.care_from for pk, sheet in sheets.items() if sheet and sheet.care_from}
 
 
 def in_short(sale_got_on: date | None, shop: Shop, on: date, printed_for: date | None = None) -> str:

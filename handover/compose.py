@@ -74,13 +74,18 @@ def to_tell(job: Job) -> Telling:
         for mark in intake_pages.marks(job)
         if intake_pages.is_now(mark)
     ]
-    read = Reading.objects.filter(job=job, struck=False, corrected_by__isnull=True).exists()
+    read = was_measured(job)
     return Telling(
         marks,
         [*bench_pages.left_alone(job), *left_words(job), *_open_words(job)],
         [*bench_pages.not_measured(job), *_unfinished(job)] if read else [_("nothing on it was measured yet")],
         nothing_known=_nothing_known(job, read),
     )
+
+
+def was_measured(job: Job) -> bool:
+    """Say whether any reading of this job stands."""
+    return Reading.objects.filter(job=job, struck=False, corrected_by__isnull=True).exists()
 
 
 def _open_words(job: Job) -> list[str]:

@@ -9,7 +9,7 @@ from handover.words import Language
 from workshop.bench import stations as bench_stations
 from workshop.bench.models import CaseOpening
 from workshop.core import stations as core_stations
-from workshop.core.models import Job, Reading
+from workshop.core.models import Job
 from workshop.core.words import JobKind, ReturnCause
 
 
@@ -31,7 +31,7 @@ def untested(job: Job, because: str) -> list[str]:
 
 
 def _lines(job: Job, because: str, language: str) -> list[str]:
-    begun = Reading.objects.filter(job=job, struck=False, corrected_by__isnull=True).exists()
+    begun = compose.was_measured(job)
     with translation.override(language):
         return [
             _("It goes home without a new sheet, because: %(words)s") % {"words": because},

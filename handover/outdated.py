@@ -22,9 +22,8 @@ _PARTS = {
 
 def outdated(job: Job, sheet: Sheet) -> str:
     """Return the sentence that asks for the next sheet, or nothing while what is printed still holds."""
-    try:
-        printed = SheetContent.from_json(sheet.content)
-    except ValueError:
+    printed = SheetContent.readable(sheet.content)
+    if printed is None:
         return f"Sheet {sheet.number} was issued in an earlier form. Issue the next one."
     token = buyer_links.standing_token(job)
     now = compose.sheet(

@@ -318,3 +318,11 @@ class SheetContent:
     def from_json(cls, text: str) -> "SheetContent":
         """Return the content of a snapshot. Raises ValueError when a part is missing, foreign or ill-typed."""
         return snapshot.load(cls, text)
+
+    @classmethod
+    def readable(cls, text: str) -> "SheetContent | None":
+        """Return the content of a snapshot, or nothing where it is of a form that cannot be read any more."""
+        try:
+            return cls.from_json(text)
+        except ValueError:
+            return None

@@ -14,6 +14,7 @@ from workshop.core import http
 from workshop.core.forms import ActForm
 from workshop.core.models import Job, Shop
 from workshop.pricing import pages as pricing_pages
+from workshop.trade.safety.labels import label_for
 
 
 @require_GET
@@ -46,7 +47,7 @@ def _sell_form(job: Job, shop: Shop, data: Any = None) -> SellUntestedForm:
         data,
         currency=shop.currency,
         reserved=bool(pricing_pages.balance([job.pk])),
-        must_disable=endings.label(job, shop).must_disable,
+        must_disable=label_for(shop.country).must_disable,
     )
 
 

@@ -29,6 +29,8 @@ _ANSWERS = {
     "signed_on": Ask.SIGNATURE,
 }
 
+BORN_EARLIEST = date(1900, 1, 1)  # nobody who sells a machine today was born before. House policy.
+
 
 class SellerRecordForm(VersionedForm):
     """The seller's record, for the owner. The number in full and the birthday stand here only where they are asked.
@@ -64,7 +66,7 @@ class SellerRecordForm(VersionedForm):
         widget=forms.TextInput(attrs=OFF | NO_DRAFT),
     )
     born_on = DayField(
-        label="Date of birth", required=False, earliest=date(1900, 1, 1), help_text="Only the owner can read it."
+        label="Date of birth", required=False, earliest=BORN_EARLIEST, help_text="Only the owner can read it."
     )
     bought_time = forms.TimeField(
         label="At what time",

@@ -36,8 +36,8 @@ class Room:
 
     `covers`: each foreign key to a person, "app.Model.field". `held`: the rows, for the person to have. `locked`: what
     the law wants of them in the book. `forget`: empty the rest inside the act; it returns the words that stood there.
-    `blocks`: why nobody can be erased yet. `entries`: of each of these
-    people the days of entries in the book, None for a machine still here.
+    `blocks`: why nobody can be erased yet. `entries`: of each person the days of
+    entries in the book, None for a machine still here.
     """
 
     covers: frozenset[str]
